@@ -1,1 +1,5 @@
-//! Tangwright.
+//! Tangwright: draw a blade with its tang at true size, and know what it weighs before any steel is cut.
+
+pub mod geometry;
+pub mod knife;
+pub mod weighing;

@@ -1,1 +1,3 @@
+//! Starts the program: the window, or the command line.
+
 fn main() {}

@@ -1,0 +1,29 @@
+//! Plane geometry of outlines: pieces, closed contours, exact moments, nearest points, crossings, arc fitting.
+//!
+//! All lengths are millimeters, all angles radians, `x` to the right and `y` up. Contours that bound
+//! steel run counterclockwise for a positive area; every function that cares says so.
+
+mod arc;
+mod arcfit;
+mod contour;
+mod crossing;
+mod distance;
+mod moments;
+mod piece;
+mod span;
+
+pub use arc::CircularArc;
+pub use arcfit::arcs_within;
+pub use contour::{Contour, Nearest};
+pub use crossing::{Crossing, OutlineFault, crossings_between, outline_faults};
+pub use distance::{GAP_ACCURACY_MM, circle_gap, contour_gap, segment_gap};
+pub use kurbo::{CubicBez, Line, Point, Rect, Vec2};
+pub use moments::AreaMoments;
+pub use piece::{Motion, Piece};
+pub use span::SpanIndex;
+
+/// Two points nearer than this are one point (mm).
+///
+/// A hundredth of a micrometer: far below anything a shop can cut or a file prints, far above the
+/// rounding of coordinates of a few hundred millimeters.
+pub const SAME_POINT_MM: f64 = 1e-5;

@@ -1,0 +1,232 @@
+//! Cut-outs: round holes, slots and free shapes, what they are for and what fills them.
+
+use kurbo::{Point, Vec2};
+
+use super::{Id, Outline};
+use crate::geometry::{AreaMoments, Contour, Motion};
+
+/// The shape of a cut-out.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CutShape {
+    /// A round hole.
+    Round {
+        /// Center.
+        center: Point,
+        /// Diameter, mm, positive.
+        diameter_mm: f64,
+    },
+    /// An obround slot: a straight run with round ends.
+    Slot {
+        /// Middle of the slot.
+        center: Point,
+        /// Length over all, mm, not less than the width.
+        length_mm: f64,
+        /// Width, mm, positive.
+        width_mm: f64,
+        /// Direction of its length, radians from the x axis.
+        angle_rad: f64,
+    },
+    /// Any closed shape.
+    Free {
+        /// Its outline.
+        outline: Outline,
+    },
+}
+
+/// What a cut-out is for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Purpose {
+    /// A handle pin goes through.
+    Pin,
+    /// A tube goes through.
+    Tube,
+    /// A cord goes through.
+    Lanyard,
+    /// It takes weight away.
+    #[default]
+    Lightening,
+    /// A pin holds the guard.
+    GuardPin,
+    /// A pin lines parts up while gluing.
+    Alignment,
+    /// It holds the work on a jig.
+    Tooling,
+}
+
+impl Purpose {
+    /// All purposes, in the order lists show them.
+    pub const ALL: [Self; 7] = [
+        Self::Pin,
+        Self::Tube,
+        Self::Lanyard,
+        Self::Lightening,
+        Self::GuardPin,
+        Self::Alignment,
+        Self::Tooling,
+    ];
+
+    /// The name the maker reads.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Pin => "pin",
+            Self::Tube => "tube",
+            Self::Lanyard => "lanyard",
+            Self::Lightening => "lightening",
+            Self::GuardPin => "guard pin",
+            Self::Alignment => "alignment",
+            Self::Tooling => "tooling",
+        }
+    }
+}
+
+/// What fills a cut-out through the thickness of the steel.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Filling {
+    /// Nothing.
+    #[default]
+    Nothing,
+    /// A solid pin that fills the hole.
+    Pin {
+        /// Key of a material in the set.
+        material: String,
+    },
+    /// A tube that fills a round hole, with a round bore.
+    Tube {
+        /// Key of a material in the set.
+        material: String,
+        /// Bore, mm, less than the hole.
+        bore_mm: f64,
+    },
+    /// Cast or glued in, filling the whole shape.
+    Epoxy {
+        /// Key of a material in the set.
+        material: String,
+    },
+}
+
+impl Filling {
+    /// Key of its material, if it has one.
+    #[must_use]
+    pub fn material(&self) -> Option<&str> {
+        match self {
+            Self::Nothing => None,
+            Self::Pin { material } | Self::Tube { material, .. } | Self::Epoxy { material } => {
+                Some(material)
+            }
+        }
+    }
+}
+
+/// One cut-out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutOut {
+    /// Stable within the knife.
+    pub id: Id,
+    /// Its shape.
+    pub shape: CutShape,
+    /// What it is for.
+    pub purpose: Purpose,
+    /// What fills it.
+    pub filling: Filling,
+}
+
+impl CutShape {
+    /// A word for the kind of shape.
+    #[must_use]
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Self::Round { .. } => "round",
+            Self::Slot { .. } => "slot",
+            Self::Free { .. } => "free",
+        }
+    }
+
+    /// Its boundary, counterclockwise for round holes and slots.
+    #[must_use]
+    pub fn contour(&self) -> Contour {
+        match self {
+            Self::Round {
+                center,
+                diameter_mm,
+            } => Contour::circle(*center, diameter_mm / 2.0),
+            Self::Slot {
+                center,
+                length_mm,
+                width_mm,
+                angle_rad,
+            } => Contour::slot(*center, *length_mm, *width_mm, *angle_rad),
+            Self::Free { outline } => outline.contour(),
+        }
+    }
+
+    /// Cut length in mm: exact for round holes and slots.
+    #[must_use]
+    pub fn perimeter_mm(&self) -> f64 {
+        use std::f64::consts::PI;
+        match self {
+            Self::Round { diameter_mm, .. } => PI * diameter_mm,
+            Self::Slot {
+                length_mm,
+                width_mm,
+                ..
+            } => 2.0 * (length_mm - width_mm).max(0.0) + PI * width_mm,
+            Self::Free { outline } => outline.contour().perimeter(),
+        }
+    }
+
+    /// Exact moments of the opening; the area is positive whichever way a free shape was drawn.
+    #[must_use]
+    pub fn moments(&self) -> AreaMoments {
+        if let Self::Round {
+            center,
+            diameter_mm,
+        } = self
+        {
+            return AreaMoments::disc(*center, diameter_mm / 2.0);
+        }
+        let moments = self.contour().moments();
+        if moments.area < 0.0 {
+            moments.negated()
+        } else {
+            moments
+        }
+    }
+
+    /// The point it is dragged and typed by: the center, or the middle of a free shape's box.
+    #[must_use]
+    pub fn center(&self) -> Point {
+        match self {
+            Self::Round { center, .. } | Self::Slot { center, .. } => *center,
+            Self::Free { outline } => outline.contour().bounds().center(),
+        }
+    }
+
+    /// The same shape shifted.
+    #[must_use]
+    pub fn shifted(&self, d: Vec2) -> Self {
+        match self {
+            Self::Round {
+                center,
+                diameter_mm,
+            } => Self::Round {
+                center: *center + d,
+                diameter_mm: *diameter_mm,
+            },
+            Self::Slot {
+                center,
+                length_mm,
+                width_mm,
+                angle_rad,
+            } => Self::Slot {
+                center: *center + d,
+                length_mm: *length_mm,
+                width_mm: *width_mm,
+                angle_rad: *angle_rad,
+            },
+            Self::Free { outline } => Self::Free {
+                outline: outline.moved(&Motion::shift(d)),
+            },
+        }
+    }
+}

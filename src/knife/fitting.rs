@@ -1,0 +1,73 @@
+//! Fittings: parts of the finished knife that are not the blade's steel. Here the guard, a plate with a slot for the tang.
+
+use kurbo::{Point, Rect};
+
+use super::Id;
+use crate::geometry::Contour;
+
+/// A guard plate. It lies in its own plane: across the knife (the thickness direction) to the right, up as on the knife. Its front face
+/// sits on the shoulder line; it reaches back by its thickness.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Guard {
+    /// Stable within the knife.
+    pub id: Id,
+    /// Name the maker reads.
+    pub name: String,
+    /// Size across the knife, mm.
+    pub width_mm: f64,
+    /// Height, mm.
+    pub height_mm: f64,
+    /// Height of the plate's middle over the knife's x axis, mm.
+    pub middle_y_mm: f64,
+    /// Corner radius of the plate, mm; half the width gives round ends.
+    pub corner_radius_mm: f64,
+    /// Thickness along the knife, mm.
+    pub thickness_mm: f64,
+    /// Key of a material in the set.
+    pub material: String,
+    /// Play left around the tang on every side, mm; negative for a press fit.
+    pub clearance_mm: f64,
+    /// Corner radius of the slot, mm.
+    pub slot_corner_mm: f64,
+}
+
+/// The slot of a guard, fitted to the tang.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GuardSlot {
+    /// The slot's box in the plate's plane.
+    pub rect: Rect,
+    /// Corner radius, mm.
+    pub corner_radius_mm: f64,
+}
+
+impl GuardSlot {
+    /// The slot's boundary.
+    #[must_use]
+    pub fn contour(&self) -> Contour {
+        Contour::rounded_rect(self.rect, self.corner_radius_mm)
+    }
+}
+
+impl Guard {
+    /// The plate's boundary in its own plane.
+    #[must_use]
+    pub fn plate(&self) -> Contour {
+        let (w, h) = (self.width_mm / 2.0, self.height_mm / 2.0);
+        let y = self.middle_y_mm;
+        Contour::rounded_rect(Rect::new(-w, y - h, w, y + h), self.corner_radius_mm)
+    }
+
+    /// The slot for a tang of the given thickness that spans `low..high` where the guard sits.
+    #[must_use]
+    pub fn slot(&self, tang_thickness_mm: f64, low: f64, high: f64) -> GuardSlot {
+        let half = tang_thickness_mm / 2.0 + self.clearance_mm;
+        let rect = Rect::from_points(
+            Point::new(-half, low - self.clearance_mm),
+            Point::new(half, high + self.clearance_mm),
+        );
+        GuardSlot {
+            rect,
+            corner_radius_mm: self.slot_corner_mm,
+        }
+    }
+}

@@ -1,0 +1,27 @@
+//! What a design is made of: the set on the bench, its knives, and the rules they keep.
+//!
+//! The knife lies flat, tip to the right, edge down; `x = 0` is the shoulder line, `y` is up, millimeters and radians throughout. Outlines
+//! run counterclockwise: along the edge to the tip, back along the spine, round the tang.
+
+mod cut_out;
+mod fitting;
+mod landmark;
+mod model;
+mod outline;
+mod row;
+mod rules;
+mod stock;
+mod tang;
+
+pub use cut_out::{CutOut, CutShape, Filling, Purpose};
+pub use fitting::{Guard, GuardSlot};
+pub use landmark::{Landmark, LandmarkKind, Spot};
+pub use model::{Id, Knife, KnifeSet};
+pub use outline::{Joint, Node, Outline};
+pub use row::{Row, RowPath};
+pub use rules::{
+    Fault, LARGEST_MM, LONGEST_TEXT, MOST_CUT_OUTS, MOST_IN_ROW, MOST_KNIVES, MOST_NODES,
+    SMALLEST_MM, knife_faults, set_faults,
+};
+pub use stock::{Material, Stock};
+pub use tang::{FullTang, HiddenTang, Tang, TangEnd, TangError, fit_tang};

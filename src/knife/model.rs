@@ -1,0 +1,204 @@
+//! A knife and the set it belongs to.
+
+use std::sync::Arc;
+
+use kurbo::Point;
+
+use super::{
+    CutOut, Guard, GuardSlot, Landmark, LandmarkKind, Material, Outline, Row, Spot, Stock, Tang,
+};
+use crate::geometry::{Contour, SpanIndex};
+
+/// A stable number for a node, cut-out, row or fitting; unique within its knife, and never used again.
+pub type Id = u32;
+
+/// One knife.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Knife {
+    /// Stable within the set.
+    pub id: Id,
+    /// Name the maker reads.
+    pub name: String,
+    /// What the blade is for: the key of a starter form, or empty.
+    pub form: String,
+    /// Outline of blade and tang together, counterclockwise.
+    pub outline: Outline,
+    /// The landmarks that are set, at most one of a kind, in the order of [`LandmarkKind::ALL`].
+    pub landmarks: Vec<Landmark>,
+    /// The bar.
+    pub stock: Stock,
+    /// The tang's kind and the numbers it was last made from.
+    pub tang: Tang,
+    /// Single cut-outs.
+    pub cut_outs: Vec<CutOut>,
+    /// Rows of holes.
+    pub rows: Vec<Row>,
+    /// The guard, if there is one.
+    pub guard: Option<Guard>,
+    /// The maker's own words.
+    pub notes: String,
+    /// The next free id.
+    pub next_id: Id,
+}
+
+/// The knives worked on side by side, with the materials they use.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct KnifeSet {
+    /// Name of the set.
+    pub name: String,
+    /// The knives, in rack order. Shared, so that a snapshot of the set is cheap.
+    pub knives: Vec<Arc<Knife>>,
+    /// Every material a knife refers to.
+    pub materials: Vec<Material>,
+    /// The next free knife id.
+    pub next_id: Id,
+}
+
+impl Knife {
+    /// Takes the next free id.
+    pub fn take_id(&mut self) -> Id {
+        let id = self.next_id;
+        self.next_id = self.next_id.saturating_add(1);
+        id
+    }
+
+    /// The spot of a landmark.
+    #[must_use]
+    pub fn landmark(&self, kind: LandmarkKind) -> Option<Spot> {
+        self.landmarks
+            .iter()
+            .find(|l| l.kind == kind)
+            .map(|l| l.spot)
+    }
+
+    /// Where a landmark is.
+    #[must_use]
+    pub fn landmark_point(&self, kind: LandmarkKind) -> Option<Point> {
+        self.outline.point_at(self.landmark(kind)?)
+    }
+
+    /// Sets a landmark, keeping the order of kinds.
+    pub fn set_landmark(&mut self, kind: LandmarkKind, spot: Spot) {
+        self.landmarks.retain(|l| l.kind != kind);
+        self.landmarks.push(Landmark { kind, spot });
+        self.landmarks.sort_by_key(|l| l.kind);
+    }
+
+    /// Puts a node on the outline at a spot; landmarks on the split piece keep their places. Gives the node's id.
+    pub fn split_outline(&mut self, spot: Spot) -> Option<Id> {
+        let id = self.next_id;
+        let before = self.outline.nodes.len();
+        let index = self.outline.split(spot, id)?;
+        if self.outline.nodes.len() == before {
+            return Some(self.outline.nodes.get(index)?.id);
+        }
+        self.next_id = self.next_id.saturating_add(1);
+        for landmark in &mut self.landmarks {
+            let old = landmark.spot;
+            if old.node == spot.node {
+                landmark.spot = if old.t >= spot.t {
+                    Spot {
+                        node: id,
+                        t: (old.t - spot.t) / (1.0 - spot.t),
+                    }
+                } else {
+                    Spot {
+                        node: old.node,
+                        t: old.t / spot.t,
+                    }
+                };
+            }
+        }
+        Some(id)
+    }
+
+    /// Takes a node out of the outline; landmarks that sat on the two pieces move to the nearest place on the new
+    /// outline. `false` when the node is unknown or the outline would fall below three nodes.
+    pub fn remove_node(&mut self, id: Id) -> bool {
+        let places: Vec<(LandmarkKind, Option<Point>)> = self
+            .landmarks
+            .iter()
+            .map(|l| (l.kind, self.outline.point_at(l.spot)))
+            .collect();
+        if self.outline.remove(id).is_none() {
+            return false;
+        }
+        self.seat_landmarks(&places);
+        true
+    }
+
+    /// Seats landmarks at the nearest spots to given places.
+    pub fn seat_landmarks(&mut self, places: &[(LandmarkKind, Option<Point>)]) {
+        let contour = self.outline.contour();
+        for (kind, place) in places {
+            let spot = place
+                .and_then(|p| contour.nearest(p))
+                .and_then(|nearest| self.outline.spot_of(&nearest));
+            if let Some(spot) = spot {
+                self.set_landmark(*kind, spot);
+            } else {
+                self.landmarks.retain(|l| l.kind != *kind);
+            }
+        }
+    }
+
+    /// Every cut-out, the holes of rows spread out, with a name for each: `12`, or `12.3` for the third hole of row 12.
+    #[must_use]
+    pub fn all_cut_outs(&self, steel: &SpanIndex) -> Vec<(String, CutOut)> {
+        let single = self.cut_outs.iter().map(|c| (c.id.to_string(), c.clone()));
+        let rows = self.rows.iter().flat_map(|row| {
+            row.cut_outs(steel)
+                .into_iter()
+                .enumerate()
+                .map(|(i, cut)| (format!("{}.{}", row.id, i + 1), cut))
+        });
+        single.chain(rows).collect()
+    }
+
+    /// The boundary of the steel, without its cut-outs.
+    #[must_use]
+    pub fn contour(&self) -> Contour {
+        self.outline.contour()
+    }
+
+    /// The guard's slot, from the tang's section just behind the shoulder line where the guard sits. The tallest
+    /// place within the guard's thickness decides, past the shoulder's own rounding.
+    #[must_use]
+    pub fn guard_slot(&self, guard: &Guard, steel: &SpanIndex) -> Option<GuardSlot> {
+        let radius = match self.tang {
+            Tang::Hidden(hidden) => hidden.shoulder_radius_mm,
+            Tang::Full(_) => 0.0,
+        };
+        let from = -radius.min(guard.thickness_mm) - 1e-6;
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+        for step in 0..=8 {
+            let x = from + (-guard.thickness_mm - from) * f64::from(step) / 8.0;
+            let (l, h) = steel.depth_at(x)?;
+            low = low.min(l);
+            high = high.max(h);
+        }
+        Some(guard.slot(self.stock.thickness_mm, low, high))
+    }
+}
+
+impl KnifeSet {
+    /// A material by its key.
+    #[must_use]
+    pub fn material(&self, key: &str) -> Option<&Material> {
+        self.materials.iter().find(|m| m.key == key)
+    }
+
+    /// A knife by its id.
+    #[must_use]
+    pub fn knife(&self, id: Id) -> Option<&Arc<Knife>> {
+        self.knives.iter().find(|k| k.id == id)
+    }
+
+    /// A knife by its id, to change it; a shared one is copied first.
+    pub fn knife_mut(&mut self, id: Id) -> Option<&mut Knife> {
+        self.knives
+            .iter_mut()
+            .find(|k| k.id == id)
+            .map(Arc::make_mut)
+    }
+}

@@ -1,0 +1,392 @@
+//! Rules of validity: what every number of a design must keep, checked on reading and after every edit.
+//!
+//! These are rules of form (finite, positive, within what a bench could ever hold, ids unique, references that exist). Whether a design is
+//! wise is the business of the checks.
+
+use std::collections::BTreeSet;
+
+use kurbo::{Point, Vec2};
+
+use super::{CutOut, CutShape, Filling, Guard, Id, Knife, KnifeSet, Outline, Row, RowPath, Tang};
+
+/// Coordinates and sizes beyond this are not a knife, mm.
+pub const LARGEST_MM: f64 = 10_000.0;
+/// Smallest size a hole, a thickness, a width may have, mm.
+pub const SMALLEST_MM: f64 = 0.01;
+/// Most holes in one row.
+pub const MOST_IN_ROW: u32 = 200;
+/// Most nodes in one outline.
+pub const MOST_NODES: usize = 20_000;
+/// Most cut-outs and rows on one knife.
+pub const MOST_CUT_OUTS: usize = 5_000;
+/// Most knives in one set.
+pub const MOST_KNIVES: usize = 1_000;
+/// Longest text in characters.
+pub const LONGEST_TEXT: usize = 20_000;
+
+/// A broken rule and its place.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{place}: {message}")]
+pub struct Fault {
+    /// Path to the field, as in the file: `knives[2].cut_outs[4].diameter_mm`.
+    pub place: String,
+    /// What is wrong and how to mend it.
+    pub message: String,
+}
+
+/// Collects faults below a place.
+struct Judge<'a> {
+    place: String,
+    faults: &'a mut Vec<Fault>,
+}
+
+impl Judge<'_> {
+    fn at(&mut self, field: &str) -> Judge<'_> {
+        let dot = if self.place.is_empty() || field.starts_with('[') {
+            ""
+        } else {
+            "."
+        };
+        Judge {
+            place: format!("{}{dot}{field}", self.place),
+            faults: self.faults,
+        }
+    }
+
+    fn fault(&mut self, field: &str, message: impl Into<String>) {
+        let place = self.at(field).place;
+        self.faults.push(Fault {
+            place,
+            message: message.into(),
+        });
+    }
+
+    fn size(&mut self, field: &str, value: f64) {
+        if !(SMALLEST_MM..=LARGEST_MM).contains(&value) {
+            self.fault(
+                field,
+                format!("{value} is not a size between {SMALLEST_MM} and {LARGEST_MM} mm"),
+            );
+        }
+    }
+
+    fn within(&mut self, field: &str, value: f64, low: f64, high: f64) {
+        if !(low..=high).contains(&value) {
+            self.fault(field, format!("{value} is not between {low} and {high}"));
+        }
+    }
+
+    fn point(&mut self, field: &str, p: Point) {
+        self.within(&format!("{field}[0]"), p.x, -LARGEST_MM, LARGEST_MM);
+        self.within(&format!("{field}[1]"), p.y, -LARGEST_MM, LARGEST_MM);
+    }
+
+    fn handle(&mut self, field: &str, v: Option<Vec2>) {
+        if let Some(v) = v {
+            self.point(field, v.to_point());
+        }
+    }
+
+    fn text(&mut self, field: &str, text: &str) {
+        let n = text.chars().count();
+        if n > LONGEST_TEXT {
+            self.fault(
+                field,
+                format!("the text has {n} characters; at most {LONGEST_TEXT} are kept"),
+            );
+        }
+    }
+
+    fn unique(&mut self, field: &str, seen: &mut BTreeSet<Id>, id: Id) {
+        if !seen.insert(id) {
+            self.fault(
+                field,
+                format!("id {id} is used twice; give one a number of its own"),
+            );
+        }
+    }
+
+    fn material(&mut self, field: &str, key: &str, set: &KnifeSet) {
+        if set.material(key).is_none() {
+            self.fault(
+                field,
+                format!("the set has no material '{key}'; add it to materials or name another"),
+            );
+        }
+    }
+}
+
+/// All broken rules of a set, with places as in the file.
+#[must_use]
+pub fn set_faults(set: &KnifeSet) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    let mut judge = Judge {
+        place: String::new(),
+        faults: &mut faults,
+    };
+    judge.text("name", &set.name);
+    if set.knives.len() > MOST_KNIVES {
+        judge.fault(
+            "knives",
+            format!(
+                "{} knives; at most {MOST_KNIVES} fit in one set, split it in several files",
+                set.knives.len()
+            ),
+        );
+        return faults;
+    }
+    let mut keys = BTreeSet::new();
+    for (i, m) in set.materials.iter().enumerate() {
+        let mut at = judge.at(&format!("materials[{i}]"));
+        if m.key.is_empty() {
+            at.fault("key", "the key is empty; give the material a short name");
+        }
+        if !keys.insert(m.key.as_str()) {
+            at.fault("key", format!("'{}' is listed twice; keep one", m.key));
+        }
+        at.text("name", &m.name);
+        // From balsa to osmium, with room.
+        at.within("density_g_cm3", m.density_g_cm3, 0.01, 25.0);
+        at.within("density_low", m.density_low, 0.01, m.density_g_cm3);
+        at.within("density_high", m.density_high, m.density_g_cm3, 25.0);
+    }
+    let mut ids = BTreeSet::new();
+    for (i, knife) in set.knives.iter().enumerate() {
+        let mut at = judge.at(&format!("knives[{i}]"));
+        at.unique("id", &mut ids, knife.id);
+        if knife.id >= set.next_id {
+            at.fault(
+                "id",
+                format!("id {} is not below next_id {}", knife.id, set.next_id),
+            );
+        }
+        judge_knife(&mut at, knife, set);
+    }
+    faults
+}
+
+/// All broken rules of one knife of a set, with places below the knife.
+#[must_use]
+pub fn knife_faults(knife: &Knife, set: &KnifeSet) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    let mut judge = Judge {
+        place: String::new(),
+        faults: &mut faults,
+    };
+    judge_knife(&mut judge, knife, set);
+    faults
+}
+
+fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, set: &KnifeSet) {
+    judge.text("name", &knife.name);
+    judge.text("form", &knife.form);
+    judge.text("notes", &knife.notes);
+    let mut ids = BTreeSet::new();
+    judge_outline(
+        &mut judge.at("outline"),
+        &knife.outline,
+        &mut ids,
+        knife.next_id,
+    );
+    judge_landmarks(judge, knife);
+    let mut stock = judge.at("stock");
+    stock.within("thickness_mm", knife.stock.thickness_mm, 0.1, 100.0);
+    stock.within(
+        "tolerance_mm",
+        knife.stock.tolerance_mm,
+        0.0,
+        knife.stock.thickness_mm.max(0.0),
+    );
+    stock.material("material", &knife.stock.material, set);
+    judge_tang(&mut judge.at("tang"), &knife.tang);
+    let total = knife.cut_outs.len() + knife.rows.len();
+    if total > MOST_CUT_OUTS {
+        judge.fault(
+            "cut_outs",
+            format!("{total} cut-outs and rows; at most {MOST_CUT_OUTS} fit on one knife"),
+        );
+        return;
+    }
+    for (i, cut) in knife.cut_outs.iter().enumerate() {
+        let mut at = judge.at(&format!("cut_outs[{i}]"));
+        at.unique("id", &mut ids, cut.id);
+        judge_cut_out(&mut at, cut, set, &mut ids, knife.next_id);
+    }
+    for (i, row) in knife.rows.iter().enumerate() {
+        let mut at = judge.at(&format!("rows[{i}]"));
+        at.unique("id", &mut ids, row.id);
+        judge_row(&mut at, row, set);
+    }
+    if let Some(guard) = &knife.guard {
+        let mut at = judge.at("guard");
+        at.unique("id", &mut ids, guard.id);
+        judge_guard(&mut at, guard, set);
+    }
+    if let Some(largest) = ids.last()
+        && *largest >= knife.next_id
+    {
+        judge.fault(
+            "next_id",
+            format!("{} is not above the largest id {largest}", knife.next_id),
+        );
+    }
+}
+
+fn judge_landmarks(judge: &mut Judge<'_>, knife: &Knife) {
+    let mut kinds = BTreeSet::new();
+    for (i, landmark) in knife.landmarks.iter().enumerate() {
+        let mut at = judge.at(&format!("landmarks[{i}]"));
+        if !kinds.insert(landmark.kind) {
+            at.fault(
+                "kind",
+                format!("'{}' is set twice; keep one", landmark.kind.name()),
+            );
+        }
+        if knife.outline.node(landmark.spot.node).is_none() {
+            at.fault(
+                "node",
+                format!("the outline has no node {}", landmark.spot.node),
+            );
+        }
+        at.within("t", landmark.spot.t, 0.0, 1.0);
+    }
+}
+
+fn judge_outline(judge: &mut Judge<'_>, outline: &Outline, ids: &mut BTreeSet<Id>, next_id: Id) {
+    let n = outline.nodes.len();
+    if !(2..=MOST_NODES).contains(&n) {
+        judge.fault(
+            "nodes",
+            format!("{n} nodes; an outline has between 2 and {MOST_NODES}"),
+        );
+        return;
+    }
+    for (i, node) in outline.nodes.iter().enumerate() {
+        let mut at = judge.at(&format!("nodes[{i}]"));
+        at.unique("id", ids, node.id);
+        if node.id >= next_id {
+            at.fault(
+                "id",
+                format!("id {} is not below next_id {next_id}", node.id),
+            );
+        }
+        at.point("at", node.at);
+        at.handle("in", node.handle_in);
+        at.handle("out", node.handle_out);
+    }
+}
+
+fn judge_tang(judge: &mut Judge<'_>, tang: &Tang) {
+    match tang {
+        Tang::Full(t) => {
+            judge.size("length_mm", t.length_mm);
+            judge.size("butt_height_mm", t.butt_height_mm);
+            judge.within("belly_mm", t.belly_mm, -LARGEST_MM, LARGEST_MM);
+            judge.within("drop_mm", t.drop_mm, -LARGEST_MM, LARGEST_MM);
+        }
+        Tang::Hidden(t) => {
+            judge.size("length_mm", t.length_mm);
+            judge.size("shoulder_width_mm", t.shoulder_width_mm);
+            judge.size("end_width_mm", t.end_width_mm);
+            judge.within("shoulder_radius_mm", t.shoulder_radius_mm, 0.0, LARGEST_MM);
+        }
+    }
+}
+
+fn judge_filling(
+    judge: &mut Judge<'_>,
+    filling: &Filling,
+    bore_below: Option<f64>,
+    set: &KnifeSet,
+) {
+    if let Some(key) = filling.material() {
+        judge.material("material", key, set);
+    }
+    if let Filling::Tube { bore_mm, .. } = filling {
+        match bore_below {
+            Some(outside) => judge.within("bore_mm", *bore_mm, 0.0, outside),
+            None => judge.fault(
+                "kind",
+                "a tube fills round holes only; choose a pin or epoxy",
+            ),
+        }
+    }
+}
+
+fn judge_cut_out(
+    judge: &mut Judge<'_>,
+    cut: &CutOut,
+    set: &KnifeSet,
+    ids: &mut BTreeSet<Id>,
+    next_id: Id,
+) {
+    let mut bore_below = None;
+    match &cut.shape {
+        CutShape::Round {
+            center,
+            diameter_mm,
+        } => {
+            judge.point("center", *center);
+            judge.size("diameter_mm", *diameter_mm);
+            bore_below = Some(*diameter_mm);
+        }
+        CutShape::Slot {
+            center,
+            length_mm,
+            width_mm,
+            angle_rad,
+        } => {
+            judge.point("center", *center);
+            judge.size("width_mm", *width_mm);
+            judge.size("length_mm", *length_mm);
+            if length_mm < width_mm {
+                judge.fault(
+                    "length_mm",
+                    format!(
+                        "{length_mm} is less than the width {width_mm}; lengthen it or narrow it"
+                    ),
+                );
+            }
+            judge.within("angle_rad", *angle_rad, -100.0, 100.0);
+        }
+        CutShape::Free { outline } => {
+            judge_outline(&mut judge.at("outline"), outline, ids, next_id);
+        }
+    }
+    judge_filling(&mut judge.at("filling"), &cut.filling, bore_below, set);
+}
+
+fn judge_row(judge: &mut Judge<'_>, row: &Row, set: &KnifeSet) {
+    match row.path {
+        RowPath::Line { from, to } => {
+            judge.point("from", from);
+            judge.point("to", to);
+        }
+        RowPath::TangMiddle { from_x, to_x } => {
+            judge.within("from_x", from_x, -LARGEST_MM, LARGEST_MM);
+            judge.within("to_x", to_x, -LARGEST_MM, LARGEST_MM);
+        }
+    }
+    if !(1..=MOST_IN_ROW).contains(&row.count) {
+        judge.fault(
+            "count",
+            format!("{} holes; a row has between 1 and {MOST_IN_ROW}", row.count),
+        );
+    }
+    judge.size("first_diameter_mm", row.first_diameter_mm);
+    judge.size("last_diameter_mm", row.last_diameter_mm);
+    let smaller = row.first_diameter_mm.min(row.last_diameter_mm);
+    judge_filling(&mut judge.at("filling"), &row.filling, Some(smaller), set);
+}
+
+fn judge_guard(judge: &mut Judge<'_>, guard: &Guard, set: &KnifeSet) {
+    judge.text("name", &guard.name);
+    judge.size("width_mm", guard.width_mm);
+    judge.size("height_mm", guard.height_mm);
+    judge.size("thickness_mm", guard.thickness_mm);
+    judge.within("middle_y_mm", guard.middle_y_mm, -LARGEST_MM, LARGEST_MM);
+    judge.within("corner_radius_mm", guard.corner_radius_mm, 0.0, LARGEST_MM);
+    judge.within("clearance_mm", guard.clearance_mm, -1.0, 10.0);
+    judge.within("slot_corner_mm", guard.slot_corner_mm, 0.0, LARGEST_MM);
+    judge.material("material", &guard.material, set);
+}

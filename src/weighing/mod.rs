@@ -1,0 +1,13 @@
+//! What a knife weighs and where it balances: exact for flat steel of even thickness.
+//!
+//! All functions are pure: a knife and its set in, numbers out. A number that can't be known (an outline that crosses
+//! itself, a hole half outside the steel) is `None`, with the reason in [`WeighUp::missing`]; it is never zero.
+
+mod bands;
+mod extent;
+mod flat;
+mod overlap;
+
+pub use bands::Band;
+pub use extent::{Extent, extent};
+pub use flat::{CutOutWeight, GuardWeight, Missing, SteelWeight, Total, WeighUp, weigh};
