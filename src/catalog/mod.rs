@@ -1,0 +1,33 @@
+//! Facts the bench relies on: materials, drills, stock sizes, paper, what cutting services can do, and rules of practice.
+//!
+//! Everything here is read once from the CSV tables in `assets/`, which are part of the program; each row keeps its source and how far it was
+//! checked. Lengths are millimeters, densities g/cm³, masses grams, angles degrees per side as the trade states them.
+//!
+//! The tables cannot fail at run time: the parsers return errors that name table, row and column, and the tests of this room run them over
+//! every embedded table.
+
+mod cutting;
+mod drill;
+mod material;
+mod paper;
+mod practice;
+mod stock;
+mod table;
+
+pub use cutting::{
+    CuttingProcess, CuttingRule, Limit, LimitBasis, cutting_process, cutting_processes,
+    cutting_rules,
+};
+pub use drill::{Drill, DrillSet, drill_named, drills, nearest_drills};
+pub use material::{Material, MaterialCategory, material, materials, materials_in};
+pub use paper::{
+    PAPER_POINT_MM, PRINTER_MARGIN_MM, PaperFact, PaperSize, TILE_OVERLAP_MM, paper, paper_facts,
+    papers,
+};
+pub use practice::{
+    BladeUse, HiddenTang, PracticeRule, SizeRange, balance_range_mm, cautions, hidden_tang,
+    mass_range_g, practice, practice_rule, size_range, slip_fit_drills, smallest_web_mm,
+    tang_hole_range_mm,
+};
+pub use stock::{StockKind, StockSize, stock, stock_of};
+pub use table::{TableError, Verified};
