@@ -3,4 +3,5 @@
 pub mod catalog;
 pub mod geometry;
 pub mod knife;
+pub mod units;
 pub mod weighing;
