@@ -4,6 +4,7 @@
 //! run counterclockwise: along the edge to the tip, back along the spine, round the tang.
 
 mod cut_out;
+mod extent;
 mod fitting;
 mod landmark;
 mod model;
@@ -14,6 +15,7 @@ mod stock;
 mod tang;
 
 pub use cut_out::{CutOut, CutShape, Filling, Purpose};
+pub use extent::{Extent, extent};
 pub use fitting::{Guard, GuardSlot};
 pub use landmark::{Landmark, LandmarkKind, Spot};
 pub use model::{Id, Knife, KnifeSet};

@@ -1,12 +1,11 @@
 //! The weigh-up of flat steel: outline and cut-outs by exact moments, times thickness and density.
 
 use super::bands::{Band, PartBand, balance_band};
-use super::extent::{Extent, extent};
 use super::overlap::uncountable;
 use crate::geometry::{
     AreaMoments, OutlineFault, Point, SpanIndex, crossings_between, outline_faults,
 };
-use crate::knife::{CutOut, Filling, Guard, Knife, KnifeSet, Material, Purpose};
+use crate::knife::{CutOut, Extent, Filling, Guard, Knife, KnifeSet, Material, Purpose, extent};
 
 /// Why a number is missing.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

@@ -4,10 +4,8 @@
 //! itself, a hole half outside the steel) is `None`, with the reason in [`WeighUp::missing`]; it is never zero.
 
 mod bands;
-mod extent;
 mod flat;
 mod overlap;
 
 pub use bands::Band;
-pub use extent::{Extent, extent};
 pub use flat::{CutOutWeight, GuardWeight, Missing, SteelWeight, Total, WeighUp, weigh};

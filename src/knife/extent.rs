@@ -1,7 +1,7 @@
 //! Lengths and heights a maker reads off a knife.
 
+use super::{Knife, LandmarkKind};
 use crate::geometry::SpanIndex;
-use crate::knife::{Knife, LandmarkKind};
 
 /// Lengths and heights, mm.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

@@ -1,0 +1,280 @@
+//! The edits themselves: plain data, with the name each bears in the Edit menu.
+
+use crate::geometry::{Point, Vec2};
+use crate::knife::{
+    CutOut, CutShape, Filling, Guard, Id, Joint, Knife, LandmarkKind, Material, Outline, Purpose,
+    Row, Spot, Stock, Tang,
+};
+
+use super::Thing;
+
+/// One edit of the set.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Edit {
+    /// Puts a knife in the rack, with the materials it needs that the set lacks. Ids of the knife are kept but its own is new.
+    AddKnife {
+        /// The knife.
+        knife: Box<Knife>,
+        /// Materials it may refer to.
+        materials: Vec<Material>,
+    },
+    /// Puts a copy of a knife behind it.
+    DoubleKnife {
+        /// Which.
+        knife: Id,
+    },
+    /// Takes a knife out of the rack.
+    RemoveKnife {
+        /// Which.
+        knife: Id,
+    },
+    /// Moves a knife to another place in the rack.
+    MoveKnife {
+        /// Which.
+        knife: Id,
+        /// Its new place, counted from 0.
+        place: usize,
+    },
+    /// Names the set.
+    NameSet {
+        /// The new name.
+        name: String,
+    },
+    /// Adds a material or changes the one with the same key.
+    SetMaterial {
+        /// The material.
+        material: Material,
+    },
+    /// Changes one knife.
+    Knife {
+        /// Which.
+        knife: Id,
+        /// How.
+        change: Change,
+    },
+}
+
+/// A change of one knife.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Change {
+    /// Names the knife.
+    Rename {
+        /// The new name.
+        name: String,
+    },
+    /// Sets the maker's notes.
+    SetNotes {
+        /// The new text.
+        notes: String,
+    },
+    /// Moves things together by the same step. Landmarks slide along the outline.
+    Shift {
+        /// What is moved.
+        things: Vec<Thing>,
+        /// By how much, mm.
+        by: Vec2,
+    },
+    /// Puts one thing at a place.
+    Place {
+        /// What.
+        thing: Thing,
+        /// Where it shall be held.
+        at: Point,
+    },
+    /// Removes nodes, handles, cut-outs and rows.
+    Remove {
+        /// What is removed.
+        things: Vec<Thing>,
+    },
+    /// Puts a node on the outline without changing its shape.
+    AddNode {
+        /// Where.
+        spot: Spot,
+    },
+    /// Makes a node smooth or a corner.
+    SetJoint {
+        /// Which node.
+        node: Id,
+        /// What it becomes.
+        joint: Joint,
+    },
+    /// Sets or removes one handle of a node.
+    SetHandle {
+        /// Which node.
+        node: Id,
+        /// Whether the handle shapes the piece that leaves the node.
+        outgoing: bool,
+        /// The handle from the node, or none for a straight leave.
+        handle: Option<Vec2>,
+    },
+    /// Makes the piece that begins at a node a curve (handles at its thirds) or a straight line.
+    BendPiece {
+        /// The node the piece begins at.
+        node: Id,
+        /// Whether it shall be a curve.
+        curved: bool,
+    },
+    /// Replaces the whole outline, as drawn with Scribe; landmarks are seated anew by shape.
+    SetOutline {
+        /// The new outline; its ids are given anew.
+        outline: Outline,
+    },
+    /// Seats a landmark on the outline.
+    SetLandmark {
+        /// Which.
+        kind: LandmarkKind,
+        /// Where.
+        spot: Spot,
+    },
+    /// Moves the shoulder line to another place: the whole knife shifts so that it lies at `x = 0` again.
+    MoveShoulderLine {
+        /// Where the line shall be, mm from the present one.
+        to_x: f64,
+    },
+    /// Cuts a new opening.
+    AddCutOut {
+        /// Its shape; ids within a free shape are given anew.
+        shape: CutShape,
+        /// What it is for.
+        purpose: Purpose,
+        /// What fills it.
+        filling: Filling,
+    },
+    /// Replaces the cut-out with the same id.
+    SetCutOut {
+        /// The cut-out.
+        cut_out: CutOut,
+    },
+    /// Adds a row of holes; its id is given anew.
+    AddRow {
+        /// The row.
+        row: Row,
+    },
+    /// Replaces the row with the same id.
+    SetRow {
+        /// The row.
+        row: Row,
+    },
+    /// Breaks a row up into single holes.
+    BreakRow {
+        /// Which row.
+        row: Id,
+    },
+    /// Sets the bar.
+    SetStock {
+        /// The bar.
+        stock: Stock,
+    },
+    /// Makes the tang anew from numbers.
+    FitTang {
+        /// Kind and numbers.
+        tang: Tang,
+    },
+    /// Sets or removes the guard.
+    SetGuard {
+        /// The guard.
+        guard: Option<Guard>,
+    },
+    /// Stretches the blade along x so that tip to shoulder line is this long.
+    SetBladeLength {
+        /// Wanted length, mm.
+        length_mm: f64,
+    },
+    /// Stretches the tang along x so that shoulder line to butt is this long.
+    SetTangLength {
+        /// Wanted length, mm.
+        length_mm: f64,
+    },
+    /// Stretches the blade's depth below its upper shoulder so that its largest depth is this much.
+    SetHeight {
+        /// Wanted largest depth, mm.
+        height_mm: f64,
+    },
+}
+
+impl Edit {
+    /// A change of one knife as an edit.
+    #[must_use]
+    pub fn knife(knife: Id, change: Change) -> Self {
+        Self::Knife { knife, change }
+    }
+
+    /// What the edit does, as the Edit menu says after "Undo".
+    #[must_use]
+    pub fn label(&self) -> &'static str {
+        match self {
+            Self::AddKnife { .. } => "add knife",
+            Self::DoubleKnife { .. } => "double knife",
+            Self::RemoveKnife { .. } => "remove knife",
+            Self::MoveKnife { .. } => "move knife in the rack",
+            Self::NameSet { .. } => "name set",
+            Self::SetMaterial { .. } => "change material",
+            Self::Knife { change, .. } => change.label(),
+        }
+    }
+}
+
+impl Change {
+    /// What the change does, as the Edit menu says after "Undo".
+    #[must_use]
+    pub fn label(&self) -> &'static str {
+        match self {
+            Self::Rename { .. } => "rename knife",
+            Self::SetNotes { .. } => "change notes",
+            Self::Shift { things, .. } => match things.as_slice() {
+                [one] => move_label(*one),
+                _ => "move several things",
+            },
+            Self::Place { thing, .. } => move_label(*thing),
+            Self::Remove { things } => match things.as_slice() {
+                [Thing::Node(_) | Thing::CutOutNode { .. }] => "remove node",
+                [Thing::Handle { .. }] => "remove handle",
+                [Thing::CutOut(_)] => "remove cut-out",
+                [Thing::Row(_) | Thing::RowEnd { .. }] => "remove row",
+                _ => "remove several things",
+            },
+            Self::AddNode { .. } => "add node",
+            Self::SetJoint {
+                joint: Joint::Smooth,
+                ..
+            } => "smooth node",
+            Self::SetJoint { .. } => "corner node",
+            Self::SetHandle { .. } => "bend outline",
+            Self::BendPiece { curved: true, .. } => "bend piece",
+            Self::BendPiece { .. } => "straighten piece",
+            Self::SetOutline { .. } => "scribe outline",
+            Self::SetLandmark { .. } => "set landmark",
+            Self::MoveShoulderLine { .. } => "move shoulder line",
+            Self::AddCutOut {
+                shape: CutShape::Round { .. },
+                ..
+            } => "drill hole",
+            Self::AddCutOut {
+                shape: CutShape::Slot { .. },
+                ..
+            } => "cut slot",
+            Self::AddCutOut { .. } => "cut shape",
+            Self::SetCutOut { .. } => "change cut-out",
+            Self::AddRow { .. } => "drill row",
+            Self::SetRow { .. } => "change row",
+            Self::BreakRow { .. } => "break up row",
+            Self::SetStock { .. } => "change stock",
+            Self::FitTang { .. } => "fit tang",
+            Self::SetGuard { guard: None } => "remove guard",
+            Self::SetGuard { .. } => "change guard",
+            Self::SetBladeLength { .. } => "stretch blade",
+            Self::SetTangLength { .. } => "stretch tang",
+            Self::SetHeight { .. } => "change height",
+        }
+    }
+}
+
+fn move_label(thing: Thing) -> &'static str {
+    match thing {
+        Thing::Node(_) | Thing::CutOutNode { .. } => "move node",
+        Thing::Handle { .. } => "bend outline",
+        Thing::Landmark(_) => "move landmark",
+        Thing::CutOut(_) => "move hole",
+        Thing::Row(_) | Thing::RowEnd { .. } => "move row",
+    }
+}

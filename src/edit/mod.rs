@@ -1,0 +1,16 @@
+//! Every edit as plain data, one function that applies it, and the history that undoes it.
+//!
+//! A dragged node goes one way: pointer → window tool → an [`Edit`] → [`apply`] → a new set → weighing → the drawing. Nothing else
+//! changes a design.
+
+mod apply;
+mod change;
+mod history;
+mod outline_edits;
+mod sizes;
+mod thing;
+
+pub use apply::{EditError, apply};
+pub use change::{Change, Edit};
+pub use history::{History, Revision};
+pub use thing::{Thing, thing_point};

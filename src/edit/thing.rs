@@ -1,0 +1,87 @@
+//! Things on the drawing that can be picked and moved.
+
+use crate::geometry::Point;
+use crate::knife::{CutShape, Id, Knife, LandmarkKind, RowPath};
+
+/// A thing on one knife that can be picked, moved and, where it makes sense, removed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Thing {
+    /// A node of the steel's outline.
+    Node(Id),
+    /// A handle of a node: the outgoing one if `outgoing`.
+    Handle {
+        /// The node it belongs to.
+        node: Id,
+        /// Whether it shapes the piece that leaves the node.
+        outgoing: bool,
+    },
+    /// A landmark; it slides along the outline.
+    Landmark(LandmarkKind),
+    /// A single cut-out.
+    CutOut(Id),
+    /// A node of a free cut-out.
+    CutOutNode {
+        /// The cut-out.
+        cut_out: Id,
+        /// The node of its outline.
+        node: Id,
+    },
+    /// A whole row.
+    Row(Id),
+    /// One end of a row: the last hole if `last`.
+    RowEnd {
+        /// The row.
+        row: Id,
+        /// Whether it is the last hole.
+        last: bool,
+    },
+}
+
+/// Where a thing is held: the point that moves with the pointer. `None` when it is gone.
+#[must_use]
+pub fn thing_point(knife: &Knife, thing: Thing) -> Option<Point> {
+    match thing {
+        Thing::Node(id) => Some(knife.outline.node(id)?.at),
+        Thing::Handle { node, outgoing } => {
+            let node = knife.outline.node(node)?;
+            let handle = if outgoing {
+                node.handle_out
+            } else {
+                node.handle_in
+            };
+            Some(node.at + handle?)
+        }
+        Thing::Landmark(kind) => knife.landmark_point(kind),
+        Thing::CutOut(id) => Some(knife.cut_outs.iter().find(|c| c.id == id)?.shape.center()),
+        Thing::CutOutNode { cut_out, node } => {
+            let cut = knife.cut_outs.iter().find(|c| c.id == cut_out)?;
+            let CutShape::Free { outline } = &cut.shape else {
+                return None;
+            };
+            Some(outline.node(node)?.at)
+        }
+        Thing::Row(id) => {
+            let (first, last) = row_ends(knife, id)?;
+            Some(first.midpoint(last))
+        }
+        Thing::RowEnd { row, last } => {
+            let (a, b) = row_ends(knife, row)?;
+            Some(if last { b } else { a })
+        }
+    }
+}
+
+fn row_ends(knife: &Knife, id: Id) -> Option<(Point, Point)> {
+    let row = knife.rows.iter().find(|r| r.id == id)?;
+    match row.path {
+        RowPath::Line { from, to } => Some((from, to)),
+        RowPath::TangMiddle { from_x, to_x } => {
+            let steel = knife.contour().index();
+            let at = |x: f64| {
+                let y = steel.depth_at(x).map_or(0.0, |(l, h)| f64::midpoint(l, h));
+                Point::new(x, y)
+            };
+            Some((at(from_x), at(to_x)))
+        }
+    }
+}
