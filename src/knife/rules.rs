@@ -283,6 +283,8 @@ fn judge_tang(judge: &mut Judge<'_>, tang: &Tang) {
             judge.size("butt_height_mm", t.butt_height_mm);
             judge.within("belly_mm", t.belly_mm, -LARGEST_MM, LARGEST_MM);
             judge.within("drop_mm", t.drop_mm, -LARGEST_MM, LARGEST_MM);
+            judge.within("finger_mm", t.finger_mm, -LARGEST_MM, LARGEST_MM);
+            judge.within("hook_mm", t.hook_mm, -LARGEST_MM, LARGEST_MM);
         }
         Tang::Hidden(t) => {
             judge.size("length_mm", t.length_mm);

@@ -1,5 +1,10 @@
 //! Tangs made from a handful of numbers at the shoulder line, then freely edited as outline.
 
+mod full;
+mod hidden;
+#[cfg(test)]
+mod tests;
+
 use kurbo::{Point, Vec2};
 
 use super::{Joint, Knife, LandmarkKind, Node, Spot};
@@ -7,6 +12,9 @@ use super::{Joint, Knife, LandmarkKind, Node, Spot};
 /// Handle length of a quarter circle of radius 1 drawn as a cubic: 4/3·(√2 − 1). The curve then leaves the circle by at most 2.7e-4 of the
 /// radius (M. Goldapp, "Approximation of circular arcs by cubic polynomials", CAGD 8 (1991)).
 const QUARTER: f64 = 0.552_284_749_830_793_4;
+
+/// Least height of a shoulder, and of a full tang anywhere, mm: less is not a handle but a break.
+const THINNEST_MM: f64 = 1.0;
 
 /// The end of a hidden tang.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -21,16 +29,40 @@ pub enum TangEnd {
 }
 
 /// A tang as wide as the handle; scales are fixed to both faces.
+///
+/// The numbers below the length are measured from the **base line**, straight from the lower shoulder to the foot of the butt. The upper side
+/// goes on as the spine arrives and bends one way to the butt.
+///
+/// ```text
+///   butt ______________________________ shoulder
+///       (                               \
+///        \__ . - - - . _ . - - . _ . - -  finger relief: up from the base line
+///       hook   waist   belly: down from the base line
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct FullTang {
-    /// From the shoulder line to the butt, mm.
+    /// From the shoulder line to the butt, mm, positive.
     pub length_mm: f64,
-    /// Height at the butt, mm.
+    /// Height at the butt without the hook, from the base line's foot to the upper side, mm, positive.
     pub butt_height_mm: f64,
-    /// How far the lower side swells below the line from shoulder to butt, mm.
+    /// How far the underside swells below the base line in the palm, at [`FullTang::BELLY_AT`], mm; negative hollows it.
     pub belly_mm: f64,
-    /// How far the butt's middle lies below the shoulder's middle, mm.
+    /// How far the butt's middle lies below the shoulder's middle, mm; negative lifts it.
     pub drop_mm: f64,
+    /// How far the underside rises above the base line for the forefinger, at [`FullTang::FINGER_AT`], mm.
+    pub finger_mm: f64,
+    /// How far the lower corner of the butt hooks down below the base line, mm.
+    pub hook_mm: f64,
+}
+
+impl FullTang {
+    /// Where the forefinger lies, as a share of the way from the lower shoulder to the butt: 17 to 20 mm on handles of 110 to 130 mm, the
+    /// middle of a forefinger that touches the shoulder.
+    pub const FINGER_AT: f64 = 0.155;
+    /// Where the palm is fullest, as a share of the way from the lower shoulder to the butt.
+    pub const BELLY_AT: f64 = 0.47;
+    /// Where the underside draws in again ahead of the butt, as a share of the way from the lower shoulder to the butt.
+    pub const WAIST_AT: f64 = 0.75;
 }
 
 /// A narrow tang that goes into the handle.
@@ -81,6 +113,20 @@ pub enum TangError {
     NotPositive {
         /// Which number.
         what: &'static str,
+    },
+    /// A number is not a length.
+    #[error("{what} is not a number: give it a length in millimeters")]
+    NotANumber {
+        /// Which number.
+        what: &'static str,
+    },
+    /// The upper side and the underside meet.
+    #[error(
+        "the tang is pinched off {behind_mm:.1} mm behind the shoulder line: make the butt higher, or take some of the finger relief or the drop away"
+    )]
+    Pinched {
+        /// Where, from the shoulder line back, mm.
+        behind_mm: f64,
     },
     /// The rounding and the end need more length than there is.
     #[error("the tang is too short: {length_mm:.1} mm leaves no room for its rounding and its end")]
@@ -137,34 +183,42 @@ pub fn fit_tang(knife: &mut Knife, tang: Tang) -> Result<(), TangError> {
     let start = made.outline.index_of(lower).unwrap_or(0);
     made.outline.nodes.rotate_left(start);
     let end = made.outline.index_of(upper).unwrap_or(0);
-    let places: Vec<_> = made
+    // Landmarks on the blade keep their very spots; others are seated anew when the tang is there.
+    let astray: Vec<_> = made
         .landmarks
         .iter()
+        .filter(|l| {
+            let index = made.outline.index_of(l.spot.node);
+            !index.is_some_and(|i| i < end || (i == end && l.spot.t == 0.0))
+        })
         .map(|l| (l.kind, made.outline.point_at(l.spot)))
         .collect();
     made.outline.nodes.truncate(end + 1);
-    let top = match made.outline.nodes.last_mut() {
-        Some(node) => {
-            node.handle_out = None;
-            node.joint = Joint::Corner;
-            node.at
-        }
-        None => Point::ZERO,
-    };
-    let bottom = match made.outline.nodes.first_mut() {
-        Some(node) => {
-            node.handle_in = None;
-            node.joint = Joint::Corner;
-            node.at
-        }
-        None => Point::ZERO,
-    };
+    if let Some(node) = made.outline.nodes.last_mut() {
+        node.handle_out = None;
+        node.joint = Joint::Corner;
+    }
+    if let Some(node) = made.outline.nodes.first_mut() {
+        node.handle_in = None;
+        node.joint = Joint::Corner;
+    }
+    let at = |node: Option<&Node>| node.map_or(Point::ZERO, |n| n.at);
+    let (top, bottom) = (
+        at(made.outline.nodes.last()),
+        at(made.outline.nodes.first()),
+    );
+    if top.y - bottom.y < THINNEST_MM {
+        return Err(TangError::ShoulderTooLow {
+            shoulder_mm: top.y - bottom.y,
+            needed_mm: THINNEST_MM,
+        });
+    }
     let butt = match tang {
-        Tang::Full(full) => grow_full(&mut made, full, top, bottom)?,
-        Tang::Hidden(hidden) => grow_hidden(&mut made, hidden, top, bottom)?,
+        Tang::Full(tang) => full::grow(&mut made, tang, top, bottom)?,
+        Tang::Hidden(tang) => hidden::grow(&mut made, tang, top, bottom)?,
     };
     made.tang = tang;
-    made.seat_landmarks(&places);
+    made.seat_landmarks(&astray);
     made.set_landmark(LandmarkKind::Butt, butt);
     for (kind, node) in [
         (LandmarkKind::LowerShoulder, lower),
@@ -176,7 +230,16 @@ pub fn fit_tang(knife: &mut Knife, tang: Tang) -> Result<(), TangError> {
     Ok(())
 }
 
+fn finite(value: f64, what: &'static str) -> Result<(), TangError> {
+    if value.is_finite() {
+        Ok(())
+    } else {
+        Err(TangError::NotANumber { what })
+    }
+}
+
 fn positive(value: f64, what: &'static str) -> Result<(), TangError> {
+    finite(value, what)?;
     if value > 0.0 {
         Ok(())
     } else {
@@ -207,143 +270,6 @@ fn push(
         joint,
     });
     id
-}
-
-fn grow_full(
-    knife: &mut Knife,
-    tang: FullTang,
-    top: Point,
-    bottom: Point,
-) -> Result<Spot, TangError> {
-    positive(tang.length_mm, "the tang's length")?;
-    positive(tang.butt_height_mm, "the height at the butt")?;
-    let length = tang.length_mm;
-    let half = tang.butt_height_mm / 2.0;
-    let corner = (half * 0.8).min(length * 0.25);
-    let k = corner * QUARTER;
-    let middle = f64::midpoint(top.y, bottom.y) - tang.drop_mm;
-    let (high, low) = (middle + half, middle - half);
-    let x = |share: f64| -length * share;
-
-    // The spine runs on level from the shoulder and eases over to the butt's height.
-    if let Some(node) = knife.outline.nodes.last_mut() {
-        node.handle_out = Some(Vec2::new(x(0.3), 0.0));
-    }
-    let reach = (length - corner) * 0.3;
-    push(
-        knife,
-        Point::new(-length + corner, high),
-        Some(Vec2::new(reach, (top.y - high) * 0.2)),
-        Some(Vec2::new(-k, -(top.y - high) * 0.2 * k / reach)),
-    );
-    let butt = push(
-        knife,
-        Point::new(-length, middle),
-        Some(Vec2::new(0.0, k.max(half * QUARTER))),
-        Some(Vec2::new(0.0, -k.max(half * QUARTER))),
-    );
-    push(
-        knife,
-        Point::new(-length + corner, low),
-        Some(Vec2::new(-k, 0.0)),
-        Some(Vec2::new(length * 0.12, 0.0)),
-    );
-    let belly_at = Point::new(x(0.45), f64::midpoint(bottom.y, low) - tang.belly_mm);
-    push(
-        knife,
-        belly_at,
-        Some(Vec2::new(-length * 0.15, 0.0)),
-        Some(Vec2::new(length * 0.15, 0.0)),
-    );
-    if let Some(node) = knife.outline.nodes.first_mut() {
-        node.handle_in = Some(Vec2::new(-length * 0.15, 0.0));
-    }
-    Ok(Spot { node: butt, t: 0.0 })
-}
-
-fn grow_hidden(
-    knife: &mut Knife,
-    tang: HiddenTang,
-    top: Point,
-    bottom: Point,
-) -> Result<Spot, TangError> {
-    positive(tang.length_mm, "the tang's length")?;
-    positive(tang.shoulder_width_mm, "the width at the shoulder")?;
-    positive(tang.end_width_mm, "the width at the end")?;
-    let (r, length) = (tang.shoulder_radius_mm.max(0.0), tang.length_mm);
-    let (root, tail) = (tang.shoulder_width_mm / 2.0, tang.end_width_mm / 2.0);
-    let shoulder_mm = top.y - bottom.y;
-    let needed_mm = 2.0 * (root + r);
-    if needed_mm > shoulder_mm {
-        return Err(TangError::ShoulderTooLow {
-            shoulder_mm,
-            needed_mm,
-        });
-    }
-    let end_run = match tang.end {
-        TangEnd::Square => 0.0,
-        TangEnd::Round | TangEnd::Pointed => tail,
-    };
-    if r + end_run >= length {
-        return Err(TangError::TooShort { length_mm: length });
-    }
-    let middle = f64::midpoint(top.y, bottom.y);
-    // The side leans in from root to tail; the rounding ends in the side's own direction.
-    let (from, to) = (-r, -length + end_run);
-    let lean = Vec2::new(to - from, tail - root).normalize();
-    let k = r * QUARTER;
-    let side = |upper: bool| {
-        let s = if upper { 1.0 } else { -1.0 };
-        let at = |x: f64, y: f64| Point::new(x, middle + s * y);
-        let along = Vec2::new(lean.x, s * lean.y);
-        let face = Vec2::new(0.0, -s * k);
-        let mut nodes = Vec::new();
-        if r > 0.0 {
-            nodes.push((at(0.0, root + r), None, Some(face)));
-            nodes.push((at(from, root), Some(-along * k), None));
-        } else {
-            nodes.push((at(0.0, root), None, None));
-        }
-        match tang.end {
-            TangEnd::Square | TangEnd::Pointed => nodes.push((at(to, tail), None, None)),
-            TangEnd::Round => {
-                nodes.push((at(to, tail), None, Some(Vec2::new(-tail * QUARTER, 0.0))))
-            }
-        }
-        nodes
-    };
-    for (at, into, out) in side(true) {
-        push(knife, at, into, out);
-    }
-    let butt = match tang.end {
-        // The square end is one straight piece; its middle is the butt.
-        TangEnd::Square => knife
-            .outline
-            .nodes
-            .last()
-            .map(|n| Spot { node: n.id, t: 0.5 }),
-        TangEnd::Round => {
-            let handle = Vec2::new(0.0, tail * QUARTER);
-            let node = push(
-                knife,
-                Point::new(-length, middle),
-                Some(handle),
-                Some(-handle),
-            );
-            Some(Spot { node, t: 0.0 })
-        }
-        TangEnd::Pointed => {
-            let node = push(knife, Point::new(-length, middle), None, None);
-            Some(Spot { node, t: 0.0 })
-        }
-    };
-    for (at, into, out) in side(false).into_iter().rev() {
-        // The lower side is run the other way, so incoming and outgoing change places.
-        push(knife, at, out, into);
-    }
-    // A tang as wide as the shoulder leaves no face: drop a node that would stand on the shoulder itself.
-    drop_doubles(knife, top, bottom);
-    butt.ok_or(TangError::TooShort { length_mm: length })
 }
 
 /// Takes out tang nodes that fall on a shoulder node.
