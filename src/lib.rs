@@ -6,3 +6,4 @@ pub mod geometry;
 pub mod knife;
 pub mod units;
 pub mod weighing;
+pub mod window;

@@ -1,0 +1,35 @@
+//! What drawing asks for; carried out after the frame, in order.
+
+use crate::edit::{Edit, Thing};
+use crate::knife::Id;
+
+use super::session::Tool;
+
+/// A wish pushed while drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// Change the set.
+    Edit(Edit),
+    /// Begin a gesture: edits until [`Action::End`] are one undo step with this name.
+    Begin(String),
+    /// End the gesture.
+    End,
+    /// Drop the gesture and what it changed.
+    Cancel,
+    /// Pick these things, and no others.
+    Pick(Vec<Thing>),
+    /// Bring a knife onto the drawing.
+    ShowKnife(Id),
+    /// Take a tool in hand.
+    Take(Tool),
+    /// Undo one step.
+    Undo,
+    /// Redo one step.
+    Redo,
+    /// Fit the knife into the drawing.
+    Fit,
+    /// Show at true size.
+    TrueSize,
+    /// Say something in the line below the drawing.
+    Say(String),
+}

@@ -1,0 +1,275 @@
+//! The program's window: the state, and the order of a frame.
+
+use std::path::PathBuf;
+
+use egui::{CentralPanel, Panel};
+
+use crate::edit::{Edit, History};
+use crate::knife::KnifeSet;
+
+use super::action::Action;
+use super::results::Results;
+use super::session::{Baseline, Session};
+use super::shown::Shown;
+use super::theme::{self, Palette};
+use super::{cards, dialogs, drawing, findings_bar, menu_bar, rack, tools};
+
+/// Why the window did not open.
+#[derive(Debug, thiserror::Error)]
+#[error("{reason}")]
+pub struct WindowError {
+    /// What the desktop said.
+    pub reason: String,
+}
+
+/// The program's window.
+#[derive(Debug)]
+pub struct Workshop {
+    history: History,
+    results: Results,
+    session: Session,
+    actions: Vec<Action>,
+    dressed: Option<&'static Palette>,
+}
+
+/// Opens the window, on a file or on the orchard set, and stays until it is closed.
+///
+/// # Errors
+/// There is no display, or it offers no way to draw.
+pub fn run(file: Option<PathBuf>) -> Result<(), WindowError> {
+    let _ = file;
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Tangwright")
+            .with_app_id("tangwright")
+            .with_inner_size([1440.0, 900.0])
+            .with_min_inner_size([960.0, 600.0])
+            .with_drag_and_drop(true),
+        ..Default::default()
+    };
+    let made = eframe::run_native(
+        "Tangwright",
+        options,
+        Box::new(|_| Ok(Box::new(Workshop::new(KnifeSet::default())))),
+    );
+    made.map_err(|error| WindowError {
+        reason: error.to_string(),
+    })
+}
+
+impl Workshop {
+    /// A workshop with a set on the bench.
+    #[must_use]
+    pub fn new(set: KnifeSet) -> Self {
+        let knife = set.knives.first().map(|k| k.id);
+        Self {
+            history: History::new(set),
+            results: Results::default(),
+            session: Session {
+                knife,
+                ..Session::default()
+            },
+            actions: Vec::new(),
+            dressed: None,
+        }
+    }
+
+    /// The set and its past.
+    #[must_use]
+    pub fn history(&self) -> &History {
+        &self.history
+    }
+
+    /// What the window remembers.
+    #[must_use]
+    pub fn session(&self) -> &Session {
+        &self.session
+    }
+
+    /// What the window remembers, for tests and scripts to set.
+    pub fn session_mut(&mut self) -> &mut Session {
+        &mut self.session
+    }
+
+    /// Results of the last refresh.
+    #[must_use]
+    pub fn results(&self) -> &Results {
+        &self.results
+    }
+
+    fn act(&mut self, action: Action) {
+        match action {
+            Action::Edit(edit) => self.edit(&edit),
+            Action::Begin(label) => {
+                self.history.begin_gesture(&label);
+                self.session.baseline = Some(self.present());
+            }
+            Action::End => {
+                self.history.end_gesture();
+                self.session.baseline = None;
+            }
+            Action::Cancel => {
+                self.history.cancel_gesture();
+                self.session.baseline = None;
+            }
+            Action::Pick(things) => self.session.picked = things,
+            Action::ShowKnife(id) => {
+                if self.session.knife != Some(id) {
+                    self.session.knife = Some(id);
+                    self.session.picked.clear();
+                    self.session.gesture = tools::Gesture::Idle;
+                }
+            }
+            Action::Take(tool) => {
+                self.session.tool = tool;
+                self.session.gesture = tools::Gesture::Idle;
+            }
+            Action::Undo => {
+                self.session.gesture = tools::Gesture::Idle;
+                self.history.undo();
+            }
+            Action::Redo => {
+                self.session.gesture = tools::Gesture::Idle;
+                self.history.redo();
+            }
+            Action::Fit => self.fit(),
+            Action::TrueSize => {
+                let px_per_mm = self.session.preferences.true_px_per_mm;
+                if let Some(view) = self.session.view_mut() {
+                    view.px_per_mm = px_per_mm;
+                }
+            }
+            Action::Say(text) => self.session.message = Some(text),
+        }
+    }
+
+    fn edit(&mut self, edit: &Edit) {
+        let before = self.history.set().knives.len();
+        match self.history.apply(edit) {
+            Ok(()) => self.session.message = None,
+            Err(error) => self.session.message = Some(error.to_string()),
+        }
+        // A new knife comes onto the drawing.
+        let set = self.history.set();
+        if set.knives.len() > before {
+            let newest = set.knives.iter().max_by_key(|k| k.id).map(|k| k.id);
+            self.session.knife = newest;
+            self.session.picked.clear();
+        }
+    }
+
+    /// Mass and balance as they stand.
+    fn present(&self) -> Baseline {
+        let results = self.session.knife.and_then(|id| self.results.of(id));
+        let total = results.and_then(|r| r.weigh.total);
+        Baseline {
+            mass_g: total.map(|t| t.mass_g),
+            balance_mm: total.map(|t| t.balance_mm),
+        }
+    }
+
+    fn fit(&mut self) {
+        let bounds = self
+            .session
+            .knife
+            .and_then(|id| self.results.of(id))
+            .map(|r| r.steel.bounds());
+        if let (Some(bounds), Some(canvas)) = (bounds, self.session.canvas)
+            && let Some(view) = self.session.view_mut()
+        {
+            view.fit(canvas, bounds);
+        }
+    }
+
+    /// Carries out what was asked, then brings results and picks up to date.
+    fn settle(&mut self) {
+        for action in std::mem::take(&mut self.actions) {
+            self.act(action);
+        }
+        self.results.refresh(self.history.set());
+        let set = self.history.set();
+        let here = self.session.knife.and_then(|id| set.knife(id));
+        if here.is_none() {
+            self.session.knife = set.knives.first().map(|k| k.id);
+            self.session.picked.clear();
+        }
+        if let Some(knife) = self.session.knife.and_then(|id| set.knife(id)) {
+            self.session
+                .picked
+                .retain(|thing| crate::edit::thing_point(knife, *thing).is_some());
+        }
+        let unseen = self.session.canvas.is_some()
+            && self
+                .session
+                .knife
+                .is_some_and(|id| !self.session.views.contains_key(&id));
+        if unseen {
+            self.fit();
+        }
+    }
+}
+
+impl eframe::App for Workshop {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        let palette = theme::palette(self.session.preferences.theme, ctx.system_theme());
+        if self.dressed != Some(palette) {
+            theme::dress(ctx, palette);
+            self.dressed = Some(palette);
+        }
+        self.settle();
+        // A drag under way is carried on here, before drawing, so that drawing, cards and beam show the same instant.
+        let shown = Shown {
+            set: self.history.set(),
+            history: &self.history,
+            results: &self.results,
+            palette,
+        };
+        let mut actions = Vec::new();
+        tools::follow(ctx, &shown, &mut self.session, &mut actions);
+        if !actions.is_empty() {
+            self.actions = actions;
+            self.settle();
+        }
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        let palette = self.dressed.unwrap_or(&theme::BLUE);
+        let shown = Shown {
+            set: self.history.set(),
+            history: &self.history,
+            results: &self.results,
+            palette,
+        };
+        let session = &mut self.session;
+        let actions = &mut self.actions;
+        let bar = egui::Frame::new()
+            .fill(palette.bench)
+            .inner_margin(egui::Margin::symmetric(10, 6));
+        Panel::top("menu bar").frame(bar).show(ui, |ui| {
+            menu_bar::menu_bar_ui(ui, &shown, session, actions);
+        });
+        Panel::bottom("findings").frame(bar).show(ui, |ui| {
+            findings_bar::findings_bar_ui(ui, &shown, session, actions);
+        });
+        Panel::left("rack")
+            .frame(bar)
+            .resizable(false)
+            .exact_size(172.0)
+            .show(ui, |ui| rack::rack_ui(ui, &shown, session, actions));
+        Panel::right("cards")
+            .frame(bar)
+            .resizable(true)
+            .default_size(330.0)
+            .size_range(270.0..=460.0)
+            .show(ui, |ui| cards::cards_ui(ui, &shown, session, actions));
+        CentralPanel::default()
+            .frame(egui::Frame::new().fill(palette.ground))
+            .show(ui, |ui| {
+                drawing::drawing_ui(ui, &shown, session, actions);
+            });
+        dialogs::dialogs_ui(ui, &shown, session, actions);
+        if !actions.is_empty() {
+            ui.ctx().request_repaint();
+        }
+    }
+}

@@ -1,0 +1,27 @@
+//! The window: one state, drawn; input turned into edits. It computes nothing itself.
+//!
+//! Each frame: [`Workshop::logic`](eframe::App::logic) carries out what was asked in the last frame and brings the results up to date; then the
+//! bars, the rack, the cards and the drawing are drawn from them, and push [`Action`]s.
+
+mod action;
+mod app;
+mod cards;
+mod dialogs;
+mod drawing;
+mod fields;
+mod findings_bar;
+mod menu_bar;
+mod rack;
+mod results;
+mod session;
+mod shown;
+mod theme;
+mod tools;
+mod view;
+
+pub use action::Action;
+pub use app::{Workshop, run};
+pub use results::{KnifeResults, Results};
+pub use session::{Session, Tool};
+pub use theme::{Palette, ThemeChoice};
+pub use view::View;

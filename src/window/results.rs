@@ -1,0 +1,187 @@
+//! Everything computed from the design for drawing: filled before drawing, kept per knife until that knife changes.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use lyon::math::point;
+use lyon::path::Path;
+use lyon::tessellation::{
+    BuffersBuilder, FillOptions, FillRule, FillTessellator, FillVertex, VertexBuffers,
+};
+
+use crate::geometry::{Contour, Point, SpanIndex};
+use crate::knife::{CutOut, CutShape, Id, Knife, KnifeSet, Material};
+use crate::weighing::{WeighUp, weigh};
+
+/// Chords of drawn curves leave them by at most this, mm: half a screen point at the closest useful look.
+const DRAWN_WITHIN_MM: f64 = 0.005;
+
+/// A filled shape as triangles in model millimeters.
+#[derive(Clone, Debug, Default)]
+pub struct Fill {
+    /// Corners of the triangles.
+    pub corners: Vec<Point>,
+    /// Three indices for each triangle.
+    pub triangles: Vec<u32>,
+}
+
+/// A cut-out ready to draw.
+#[derive(Clone, Debug)]
+pub struct ShownCutOut {
+    /// Its name in weigh-ups and findings.
+    pub name: String,
+    /// The cut-out.
+    pub cut_out: CutOut,
+    /// The row it belongs to, if any.
+    pub row: Option<Id>,
+    /// Its boundary, flattened; empty for round holes.
+    pub points: Vec<Point>,
+    /// Its filled shape; empty for round holes.
+    pub fill: Fill,
+}
+
+/// Everything computed from one knife.
+#[derive(Clone, Debug)]
+pub struct KnifeResults {
+    /// The very knife these belong to.
+    pub knife: Arc<Knife>,
+    /// Its outline.
+    pub contour: Contour,
+    /// Its outline's index.
+    pub steel: SpanIndex,
+    /// Mass, balance and what is missing.
+    pub weigh: WeighUp,
+    /// The outline, flattened for drawing.
+    pub points: Vec<Point>,
+    /// The outline, filled.
+    pub fill: Fill,
+    /// Cut-outs, the holes of rows spread out.
+    pub cut_outs: Vec<ShownCutOut>,
+}
+
+/// Results of every knife of the set.
+#[derive(Debug, Default)]
+pub struct Results {
+    by_knife: BTreeMap<Id, KnifeResults>,
+    materials: Vec<Material>,
+}
+
+impl Results {
+    /// Results of one knife.
+    #[must_use]
+    pub fn of(&self, id: Id) -> Option<&KnifeResults> {
+        self.by_knife.get(&id)
+    }
+
+    /// Brings everything up to date with the set; knives that did not change are not looked at again.
+    pub fn refresh(&mut self, set: &KnifeSet) {
+        if self.materials != set.materials {
+            self.materials.clone_from(&set.materials);
+            self.by_knife.clear();
+        }
+        if self.by_knife.len() > set.knives.len() {
+            self.by_knife.retain(|id, _| set.knife(*id).is_some());
+        }
+        for knife in &set.knives {
+            let known = self.by_knife.remove(&knife.id);
+            let results = match known {
+                Some(results) if Arc::ptr_eq(&results.knife, knife) => results,
+                old => compute(knife, set, old),
+            };
+            self.by_knife.insert(knife.id, results);
+        }
+        self.by_knife.retain(|id, _| set.knife(*id).is_some());
+    }
+}
+
+fn compute(knife: &Arc<Knife>, set: &KnifeSet, old: Option<KnifeResults>) -> KnifeResults {
+    let weigh = weigh(knife, set);
+    // While holes are dragged the outline stays; its triangles need not be made again.
+    let kept = old.filter(|old| old.knife.outline == knife.outline);
+    let (contour, steel, points, fill) = match kept {
+        Some(old) => (old.contour, old.steel, old.points, old.fill),
+        None => {
+            let contour = knife.contour();
+            let points = contour.flattened(DRAWN_WITHIN_MM);
+            let fill = filled(&points);
+            (contour.clone(), contour.index(), points, fill)
+        }
+    };
+    let cut_outs = shown_cut_outs(knife, &steel);
+    KnifeResults {
+        knife: Arc::clone(knife),
+        contour,
+        steel,
+        weigh,
+        points,
+        fill,
+        cut_outs,
+    }
+}
+
+fn shown_cut_outs(knife: &Knife, steel: &SpanIndex) -> Vec<ShownCutOut> {
+    knife
+        .all_cut_outs(steel)
+        .into_iter()
+        .map(|(name, cut_out)| {
+            let row = knife
+                .rows
+                .iter()
+                .find(|row| row.id == cut_out.id)
+                .map(|row| row.id);
+            let (points, fill) = match &cut_out.shape {
+                CutShape::Round { .. } => (Vec::new(), Fill::default()),
+                shape => {
+                    let points = shape.contour().flattened(DRAWN_WITHIN_MM);
+                    let fill = filled(&points);
+                    (points, fill)
+                }
+            };
+            ShownCutOut {
+                name,
+                cut_out,
+                row,
+                points,
+                fill,
+            }
+        })
+        .collect()
+}
+
+/// The inside of a closed chain of points as triangles; empty when it can't be filled.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "triangles are for the screen, which works in single precision"
+)]
+fn filled(points: &[Point]) -> Fill {
+    let mut builder = Path::builder();
+    let mut corners = points
+        .iter()
+        .filter(|p| p.is_finite())
+        .map(|p| point(p.x as f32, p.y as f32));
+    let Some(first) = corners.next() else {
+        return Fill::default();
+    };
+    builder.begin(first);
+    for corner in corners {
+        builder.line_to(corner);
+    }
+    builder.end(true);
+    let mut buffers: VertexBuffers<Point, u32> = VertexBuffers::new();
+    let options = FillOptions::tolerance(0.01).with_fill_rule(FillRule::NonZero);
+    let made = FillTessellator::new().tessellate_path(
+        &builder.build(),
+        &options,
+        &mut BuffersBuilder::new(&mut buffers, |v: FillVertex<'_>| {
+            let p = v.position();
+            Point::new(f64::from(p.x), f64::from(p.y))
+        }),
+    );
+    match made {
+        Ok(()) => Fill {
+            corners: buffers.vertices,
+            triangles: buffers.indices,
+        },
+        Err(_) => Fill::default(),
+    }
+}

@@ -1,0 +1,249 @@
+//! What the window remembers but never saves: the tool in hand, what is picked, the view, an unfinished drag.
+
+use std::collections::BTreeMap;
+
+use crate::edit::Thing;
+use crate::knife::Id;
+use crate::units::{LengthFormat, LengthUnit, MassUnit};
+
+use super::theme::ThemeChoice;
+use super::tools::Gesture;
+use super::view::View;
+
+/// The tools on the bench.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Tool {
+    /// Picks and moves things.
+    #[default]
+    Shift,
+    /// Draws and bends the outline.
+    Scribe,
+    /// Places round holes.
+    Drill,
+    /// Places slots.
+    Slot,
+    /// Measures.
+    Rule,
+}
+
+impl Tool {
+    /// All tools, in the order they hang.
+    pub const ALL: [Self; 5] = [
+        Self::Shift,
+        Self::Scribe,
+        Self::Drill,
+        Self::Slot,
+        Self::Rule,
+    ];
+
+    /// Its bench name.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Shift => "Shift",
+            Self::Scribe => "Scribe",
+            Self::Drill => "Drill",
+            Self::Slot => "Slot",
+            Self::Rule => "Rule",
+        }
+    }
+
+    /// One line on what to do with it.
+    #[must_use]
+    pub fn hint(self) -> &'static str {
+        match self {
+            Self::Shift => {
+                "Drag a node, hole or landmark; arrow keys move what is picked by 0.1 mm"
+            }
+            Self::Scribe => {
+                "Click the outline to add a node, double-click a node to smooth or corner it"
+            }
+            Self::Drill => "Click to drill a hole; its size stands on the Drill card",
+            Self::Slot => {
+                "Press at one end and drag to the other; the width stands on the Drill card"
+            }
+            Self::Rule => "Press at one place and drag to another",
+        }
+    }
+}
+
+/// What the snaps catch. All are on at first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of its own in the Bench menu"
+)]
+pub struct Snaps {
+    /// Round millimeters (or inch parts).
+    pub grid: bool,
+    /// Nodes and hole centers.
+    pub nodes: bool,
+    /// The middle line of the tang.
+    pub middle_line: bool,
+    /// The same distance as between neighbors.
+    pub spacing: bool,
+    /// Level with or straight above other nodes and holes.
+    pub level: bool,
+}
+
+impl Default for Snaps {
+    fn default() -> Self {
+        Self {
+            grid: true,
+            nodes: true,
+            middle_line: true,
+            spacing: true,
+            level: true,
+        }
+    }
+}
+
+/// What the next hole, slot or row will be.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DrillSetup {
+    /// Diameter of a hole, mm.
+    pub diameter_mm: f64,
+    /// Width of a slot, mm.
+    pub slot_width_mm: f64,
+    /// What it is for.
+    pub purpose: crate::knife::Purpose,
+    /// What fills it.
+    pub filling: crate::knife::Filling,
+}
+
+impl Default for DrillSetup {
+    fn default() -> Self {
+        Self {
+            diameter_mm: 6.0,
+            slot_width_mm: 6.0,
+            purpose: crate::knife::Purpose::Lightening,
+            filling: crate::knife::Filling::Nothing,
+        }
+    }
+}
+
+/// Mass and balance when the present gesture began.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Baseline {
+    /// Mass, g.
+    pub mass_g: Option<f64>,
+    /// Balance point, mm.
+    pub balance_mm: Option<f64>,
+}
+
+/// The maker's units, theme and screen, as kept in the settings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Preferences {
+    /// How lengths are shown.
+    pub length_unit: LengthUnit,
+    /// How masses are shown.
+    pub mass_unit: MassUnit,
+    /// Which theme.
+    pub theme: ThemeChoice,
+    /// Screen points in one real millimeter, found by holding a ruler to the screen.
+    pub true_px_per_mm: f64,
+    /// Whether the maker has calibrated the screen.
+    pub calibrated: bool,
+    /// Whether the curvature comb is drawn.
+    pub comb: bool,
+    /// What the snaps catch.
+    pub snaps: Snaps,
+}
+
+impl Default for Preferences {
+    fn default() -> Self {
+        Self {
+            length_unit: LengthUnit::Mm,
+            mass_unit: MassUnit::Gram,
+            theme: ThemeChoice::System,
+            // 96 points to the inch, the nominal screen, until it is measured.
+            true_px_per_mm: 96.0 / 25.4,
+            calibrated: false,
+            comb: false,
+            snaps: Snaps::default(),
+        }
+    }
+}
+
+impl Preferences {
+    /// The usual length print: tenths of a millimeter, thousandths of an inch, or 1/64.
+    #[must_use]
+    pub fn lengths(&self) -> LengthFormat {
+        LengthFormat {
+            unit: self.length_unit,
+            decimals: if self.length_unit == LengthUnit::Mm {
+                1
+            } else {
+                3
+            },
+        }
+    }
+
+    /// The fine length print, for coordinates and hole sizes.
+    #[must_use]
+    pub fn fine_lengths(&self) -> LengthFormat {
+        LengthFormat {
+            unit: self.length_unit,
+            decimals: if self.length_unit == LengthUnit::Mm {
+                2
+            } else {
+                4
+            },
+        }
+    }
+}
+
+/// Everything the window remembers but never saves with a design.
+#[derive(Clone, Debug, Default)]
+pub struct Session {
+    /// The knife on the drawing.
+    pub knife: Option<Id>,
+    /// The tool in hand.
+    pub tool: Tool,
+    /// What is picked on that knife.
+    pub picked: Vec<Thing>,
+    /// Where each knife was last looked at.
+    pub views: BTreeMap<Id, View>,
+    /// An unfinished drag or drawing.
+    pub gesture: Gesture,
+    /// Mass and balance when the gesture began.
+    pub baseline: Option<Baseline>,
+    /// What the next hole will be.
+    pub drill: DrillSetup,
+    /// Where the pointer is on the drawing, mm.
+    pub pointer: Option<crate::geometry::Point>,
+    /// Last message for the line below the drawing.
+    pub message: Option<String>,
+    /// Typed text and errors of fields that are being edited, by field.
+    pub fields: super::fields::FieldDrafts,
+    /// Units, theme, screen.
+    pub preferences: Preferences,
+    /// The rectangle the drawing had in the last frame.
+    pub canvas: Option<egui::Rect>,
+    /// The open dialog, if any.
+    pub dialog: super::dialogs::Dialog,
+    /// The finding pointed at in the list, by place in it.
+    pub finding: Option<usize>,
+}
+
+impl Session {
+    /// The view of the knife on the drawing.
+    #[must_use]
+    pub fn view(&self) -> View {
+        self.knife
+            .and_then(|id| self.views.get(&id))
+            .copied()
+            .unwrap_or_default()
+    }
+
+    /// The view of the knife on the drawing, to change it.
+    pub fn view_mut(&mut self) -> Option<&mut View> {
+        Some(self.views.entry(self.knife?).or_default())
+    }
+
+    /// Whether a thing is picked.
+    #[must_use]
+    pub fn is_picked(&self, thing: Thing) -> bool {
+        self.picked.contains(&thing)
+    }
+}

@@ -1,0 +1,29 @@
+//! What a frame is drawn from: the design, its results and the looks, all read-only.
+
+use crate::edit::History;
+use crate::knife::{Id, Knife, KnifeSet};
+
+use super::results::{KnifeResults, Results};
+use super::theme::Palette;
+
+/// The read-only side of a frame.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Shown<'a> {
+    /// The set as it is now.
+    pub set: &'a KnifeSet,
+    /// Undo and redo, for their names.
+    pub history: &'a History,
+    /// Weigh-ups, findings and shapes of every knife.
+    pub results: &'a Results,
+    /// The colors.
+    pub palette: &'a Palette,
+}
+
+impl<'a> Shown<'a> {
+    /// The knife with this id and its results.
+    #[must_use]
+    pub(super) fn knife(&self, id: Option<Id>) -> Option<(&'a Knife, &'a KnifeResults)> {
+        let id = id?;
+        Some((self.set.knife(id)?, self.results.of(id)?))
+    }
+}

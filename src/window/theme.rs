@@ -1,0 +1,180 @@
+//! Colors and sizes: layout blue and paper. Every color of the window is here.
+
+use egui::{Color32, CornerRadius, Margin, Stroke, Theme, Visuals};
+
+/// Which theme the maker wants.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ThemeChoice {
+    /// As the desktop is: dark gives blue, light gives paper.
+    #[default]
+    System,
+    /// Bright scribed lines on layout blue.
+    Blue,
+    /// Ink on paper.
+    Paper,
+}
+
+/// The colors of one theme.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Palette {
+    /// Bars and panels.
+    pub bench: Color32,
+    /// Ground of the drawing.
+    pub ground: Color32,
+    /// Fine lines of the grid.
+    pub grid: Color32,
+    /// Cards.
+    pub card: Color32,
+    /// Edges of cards.
+    pub card_edge: Color32,
+    /// Fields and buttons.
+    pub field: Color32,
+    /// Text and scribed lines.
+    pub line: Color32,
+    /// Secondary text.
+    pub quiet: Color32,
+    /// What is picked, in hand, or the result that matters.
+    pub bright: Color32,
+    /// Text on `bright`.
+    pub on_bright: Color32,
+    /// The steel.
+    pub steel: Color32,
+    /// Bars of the weigh-up.
+    pub bar: Color32,
+    /// Snaps and guides.
+    pub guide: Color32,
+    /// Findings that stop the work.
+    pub stop: Color32,
+    /// Findings to think about.
+    pub warn: Color32,
+    /// Findings to know.
+    pub note: Color32,
+}
+
+/// Layout blue.
+pub(super) const BLUE: Palette = Palette {
+    bench: Color32::from_rgb(0x10, 0x1e, 0x38),
+    ground: Color32::from_rgb(0x14, 0x27, 0x4a),
+    grid: Color32::from_rgb(0x1b, 0x31, 0x58),
+    card: Color32::from_rgb(0x1b, 0x30, 0x58),
+    card_edge: Color32::from_rgb(0x2b, 0x42, 0x6e),
+    field: Color32::from_rgb(0x12, 0x23, 0x44),
+    line: Color32::from_rgb(0xf2, 0xf5, 0xfb),
+    quiet: Color32::from_rgb(0x9f, 0xb2, 0xd3),
+    bright: Color32::from_rgb(0xf0, 0xa2, 0x56),
+    on_bright: Color32::from_rgb(0x10, 0x1e, 0x38),
+    steel: Color32::from_rgb(0x2c, 0x4a, 0x7d),
+    bar: Color32::from_rgb(0x3d, 0x61, 0x9b),
+    guide: Color32::from_rgb(0x6f, 0xd0, 0xa2),
+    stop: Color32::from_rgb(0xff, 0x7b, 0x6e),
+    warn: Color32::from_rgb(0xf2, 0xc2, 0x4b),
+    note: Color32::from_rgb(0x8f, 0xa7, 0xd0),
+};
+
+/// Paper.
+pub(super) const PAPER: Palette = Palette {
+    bench: Color32::from_rgb(0xeb, 0xe7, 0xdc),
+    ground: Color32::from_rgb(0xf6, 0xf4, 0xec),
+    grid: Color32::from_rgb(0xe8, 0xe4, 0xd6),
+    card: Color32::from_rgb(0xff, 0xff, 0xfd),
+    card_edge: Color32::from_rgb(0xd2, 0xcc, 0xbb),
+    field: Color32::from_rgb(0xf4, 0xf1, 0xe7),
+    line: Color32::from_rgb(0x1e, 0x2b, 0x45),
+    quiet: Color32::from_rgb(0x5f, 0x66, 0x75),
+    bright: Color32::from_rgb(0xb4, 0x50, 0x0c),
+    on_bright: Color32::from_rgb(0xff, 0xff, 0xff),
+    steel: Color32::from_rgb(0xdc, 0xe0, 0xe8),
+    bar: Color32::from_rgb(0xc6, 0xd0, 0xde),
+    guide: Color32::from_rgb(0x1f, 0x7a, 0x52),
+    stop: Color32::from_rgb(0xb4, 0x23, 0x18),
+    warn: Color32::from_rgb(0x93, 0x5f, 0x02),
+    note: Color32::from_rgb(0x5c, 0x66, 0x7e),
+};
+
+/// The palette for a choice, given what the desktop says.
+#[must_use]
+pub(super) fn palette(choice: ThemeChoice, desktop: Option<Theme>) -> &'static Palette {
+    match (choice, desktop) {
+        (ThemeChoice::Blue, _) | (ThemeChoice::System, None | Some(Theme::Dark)) => &BLUE,
+        (ThemeChoice::Paper, _) | (ThemeChoice::System, Some(Theme::Light)) => &PAPER,
+    }
+}
+
+/// Gives egui's own widgets the colors of the palette.
+pub(super) fn dress(ctx: &egui::Context, palette: &Palette) {
+    let dark = *palette == BLUE;
+    let theme = if dark { Theme::Dark } else { Theme::Light };
+    ctx.set_theme(theme);
+    let mut v = if dark {
+        Visuals::dark()
+    } else {
+        Visuals::light()
+    };
+    v.panel_fill = palette.bench;
+    v.window_fill = palette.card;
+    v.window_stroke = Stroke::new(1.0, palette.card_edge);
+    v.extreme_bg_color = palette.field;
+    v.faint_bg_color = palette.card;
+    v.hyperlink_color = palette.bright;
+    v.warn_fg_color = palette.warn;
+    v.error_fg_color = palette.stop;
+    v.selection.bg_fill = palette.bright.gamma_multiply(0.35);
+    v.selection.stroke = Stroke::new(1.0, palette.bright);
+    v.weak_text_color = Some(palette.quiet);
+    let radius = CornerRadius::same(6);
+    let w = &mut v.widgets;
+    for (widget, fill, edge, text) in [
+        (
+            &mut w.noninteractive,
+            palette.card,
+            palette.card_edge,
+            palette.line,
+        ),
+        (
+            &mut w.inactive,
+            palette.field,
+            palette.card_edge,
+            palette.line,
+        ),
+        (
+            &mut w.hovered,
+            palette.card_edge,
+            palette.bright,
+            palette.line,
+        ),
+        (
+            &mut w.active,
+            palette.card_edge,
+            palette.bright,
+            palette.line,
+        ),
+        (
+            &mut w.open,
+            palette.card_edge,
+            palette.card_edge,
+            palette.line,
+        ),
+    ] {
+        widget.bg_fill = fill;
+        widget.weak_bg_fill = fill;
+        widget.bg_stroke = Stroke::new(1.0, edge);
+        widget.fg_stroke = Stroke::new(1.0, text);
+        widget.corner_radius = radius;
+    }
+    ctx.set_visuals_of(theme, v);
+    ctx.all_styles_mut(|style| {
+        style.spacing.item_spacing = egui::vec2(8.0, 6.0);
+        style.spacing.button_padding = egui::vec2(8.0, 4.0);
+        style.spacing.menu_margin = Margin::same(6);
+        style.interaction.selectable_labels = false;
+    });
+}
+
+/// The frame of a card.
+pub(super) fn card_frame(palette: &Palette) -> egui::Frame {
+    egui::Frame::new()
+        .fill(palette.card)
+        .stroke(Stroke::new(1.0, palette.card_edge))
+        .corner_radius(8.0)
+        .inner_margin(Margin::symmetric(12, 9))
+}
