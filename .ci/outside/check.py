@@ -1,0 +1,91 @@
+#!/usr/bin/env python3
+"""Reads what the program wrote with other people's readers.
+
+    check.py --weigh weigh.json FOLDER...     check all .dxf, .svg and .pdf files of the folders
+    check.py --selftest                       plant one fault after another and demand that each is found
+
+One line a check, then `N passed, N failed`; exit code 1 when anything failed or nothing was checked.
+"""
+
+import argparse
+import json
+import sys
+from pathlib import Path
+
+import dxf_files
+import pdf_files
+import svg_files
+from report import Report
+
+# A run that saw no file of one of these kinds is not green.
+NEEDED = ["arcs", "splines", "r12", "plate", "svg", "pdf a4", "pdf a3", "pdf letter"]
+
+
+def slug(name):
+    """File name part of a knife: lower case, blanks to hyphens."""
+    return "-".join(name.lower().split())
+
+
+def check_all(report, weigh_path, folders, needed=NEEDED):
+    """Checks every file in the folders against the weigh-up."""
+    try:
+        knives = {slug(knife["name"]): knife for knife in json.loads(Path(weigh_path).read_text())["knives"]}
+    except (OSError, ValueError, KeyError, TypeError) as fault:
+        report.check(Path(weigh_path).name, "is a weigh-up", False, f"{type(fault).__name__}: {fault}")
+        return
+    report.check(Path(weigh_path).name, "is a weigh-up", knives, f"{len(knives)} knives")
+    files = sorted(path for folder in folders for path in Path(folder).rglob("*") if path.is_file())
+    counts = {}
+    for path in files:
+        if path.suffix == ".dxf":
+            _dxf(report, path, knives, counts)
+        elif path.suffix == ".svg":
+            svg_files.check(report, path)
+        elif path.suffix == ".pdf":
+            pdf_files.check(report, path)
+        else:
+            report.check(path.name, "is of a known kind", False)
+    names = {path.name for path in files}
+    for name in knives:
+        wanted = [f"{name}.dxf", f"{name}-splines.dxf", f"{name}-r12.dxf"]
+        wanted += [f"{name}-{kind.split()[1]}.pdf" for kind in needed if kind.startswith("pdf ")]
+        missing = [file for file in wanted if file not in names]
+        report.check(name, "has all its files", not missing, " ".join(missing))
+        same = len({counts.get(file) for file in wanted[:3]}) == 1
+        report.check(name, "has the same contours in every DXF", same)
+    for kind in needed:
+        report.check("all", f"a file of kind {kind} was checked", report.kinds[kind] > 0, f"{report.kinds[kind]} files")
+
+
+def _dxf(report, path, knives, counts):
+    """Finds what the file belongs to by its name, the longest knife name first, and checks it."""
+    for name in sorted(knives, key=len, reverse=True):
+        if path.stem in (name, f"{name}-splines", f"{name}-r12"):
+            counts[path.name] = dxf_files.check(report, path, knives[name])
+            return
+        if path.stem.startswith(f"{name}-guard"):
+            dxf_files.check(report, path, None)
+            return
+    report.check(path.name, "belongs to a knife", False)
+
+
+def main():
+    parser = argparse.ArgumentParser(description="check what the program wrote with foreign readers")
+    parser.add_argument("--selftest", action="store_true")
+    parser.add_argument("--weigh", metavar="JSON")
+    parser.add_argument("folders", nargs="*", metavar="FOLDER")
+    options = parser.parse_args()
+    report = Report()
+    if options.selftest:
+        import selftest
+
+        selftest.run(report)
+    elif options.weigh and options.folders:
+        check_all(report, options.weigh, options.folders)
+    else:
+        parser.error("give --selftest, or --weigh JSON and at least one FOLDER")
+    return report.finish()
+
+
+if __name__ == "__main__":
+    sys.exit(main())
