@@ -5,6 +5,21 @@ use crate::knife::Id;
 
 use super::session::Tool;
 
+/// What shall leave the program, of the knife on the drawing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ExportWish {
+    /// The true-size drawing as SVG.
+    Svg,
+    /// The cutting file as DXF.
+    Dxf,
+    /// The cutting file as DXF of release 12, for old controllers.
+    DxfR12,
+    /// The true-size template as PDF, on the paper of the preferences.
+    Pdf,
+    /// Every file of every knife, into a folder.
+    All,
+}
+
 /// A wish pushed while drawing.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Action {
@@ -30,6 +45,8 @@ pub enum Action {
     Fit,
     /// Show at true size.
     TrueSize,
+    /// Write a file.
+    Export(ExportWish),
     /// Say something in the line below the drawing.
     Say(String),
 }

@@ -139,6 +139,8 @@ impl Workshop {
                     view.px_per_mm = px_per_mm;
                 }
             }
+            // Carried out with the disk's help once there is one.
+            Action::Export(_) => {}
             Action::Say(text) => self.session.message = Some(text),
         }
     }

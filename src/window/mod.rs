@@ -19,7 +19,7 @@ mod theme;
 mod tools;
 mod view;
 
-pub use action::Action;
+pub use action::{Action, ExportWish};
 pub use app::{Workshop, run};
 pub use results::{KnifeResults, Results};
 pub use session::{Session, Tool};

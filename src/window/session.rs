@@ -144,6 +144,8 @@ pub struct Preferences {
     pub true_px_per_mm: f64,
     /// Whether the maker has calibrated the screen.
     pub calibrated: bool,
+    /// Key of the paper that templates are printed on.
+    pub paper: String,
     /// Whether the curvature comb is drawn.
     pub comb: bool,
     /// What the snaps catch.
@@ -159,6 +161,7 @@ impl Default for Preferences {
             // 96 points to the inch, the nominal screen, until it is measured.
             true_px_per_mm: 96.0 / 25.4,
             calibrated: false,
+            paper: "a4".to_owned(),
             comb: false,
             snaps: Snaps::default(),
         }
