@@ -1,6 +1,7 @@
 //! Tangwright: draw a blade with its tang at true size, and know what it weighs before any steel is cut.
 
 pub mod catalog;
+pub mod checks;
 pub mod edit;
 pub mod geometry;
 pub mod knife;

@@ -1,0 +1,55 @@
+//! What a good shop foreman would say before any steel is cut: findings, each with its place, its amount and its mend.
+//!
+//! One subject a file. All checks are pure functions of a knife, its weigh-up and the maker's [`Thresholds`]. Distances are exact within
+//! [`crate::geometry::GAP_ACCURACY_MM`]. A number that can't be known is the business of the weigh-up; each such reason comes back here as a
+//! finding, and checks that would build on it keep silent.
+
+mod bench;
+mod corner;
+mod cut_out;
+mod drilling;
+mod finding;
+mod guard;
+mod hole_size;
+mod landmark;
+mod opening;
+mod outline;
+mod pin;
+mod size;
+mod tang;
+#[cfg(test)]
+mod testing;
+mod thresholds;
+mod web;
+mod words;
+
+pub use finding::{Finding, Severity, Subject};
+pub use thresholds::Thresholds;
+pub use words::Words;
+
+use crate::knife::{Knife, KnifeSet};
+use crate::weighing::WeighUp;
+use bench::Bench;
+
+/// All findings on a knife: stops first, then warnings, then notes; from butt to tip within each, those without a place last.
+///
+/// `up` must be the weigh-up of the same knife in the same set. The work grows evenly with the number of cut-outs.
+#[must_use]
+pub fn check(knife: &Knife, set: &KnifeSet, up: &WeighUp, thresholds: &Thresholds) -> Vec<Finding> {
+    let bench = Bench::new(knife, set, up, thresholds);
+    let mut found = Vec::new();
+    outline::look(&bench, &mut found);
+    cut_out::look(&bench, &mut found);
+    web::look(&bench, &mut found);
+    corner::look(&bench, &mut found);
+    hole_size::look(&bench, &mut found);
+    pin::look(&bench, &mut found);
+    guard::look(&bench, &mut found);
+    tang::look(&bench, &mut found);
+    landmark::look(&bench, &mut found);
+    size::look(&bench, &mut found);
+    drilling::look(&bench, &mut found);
+    let x = |finding: &Finding| finding.place.map_or(f64::INFINITY, |place| place.x);
+    found.sort_by(|a, b| a.severity.cmp(&b.severity).then(x(a).total_cmp(&x(b))));
+    found
+}

@@ -1,0 +1,187 @@
+//! Blade and bar against usual sizes: of the blade for its use, of bars that are sold.
+
+use super::bench::Bench;
+use super::words::say;
+use super::{Finding, Severity, Subject};
+use crate::catalog::{BladeUse, StockKind, size_range, stock_of};
+use crate::geometry::Point;
+use crate::knife::LandmarkKind;
+
+/// A size on the end of its range is within it, mm.
+const SLACK_MM: f64 = 0.05;
+
+pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
+    stock(bench, found);
+    if !bench.sound {
+        return;
+    }
+    blade(bench, found);
+    bar(bench, found);
+}
+
+/// What the blade is for, by the key of its form.
+fn blade_use(form: &str) -> Option<BladeUse> {
+    match form {
+        "kitchen" => Some(BladeUse::Chef),
+        other => BladeUse::from_key(other),
+    }
+}
+
+fn blade(bench: &Bench<'_>, found: &mut Vec<Finding>) {
+    let Some(purpose) = blade_use(&bench.knife.form) else {
+        return;
+    };
+    let usual = size_range(purpose);
+    let extent = &bench.up.steel.extent;
+    let tip = bench.knife.landmark_point(LandmarkKind::Tip);
+    let middle = Point::new(extent.blade_mm / 2.0, bench.index.bounds().center().y);
+    let sizes = [
+        (
+            "blade-length",
+            "long",
+            extent.blade_mm,
+            usual.length_mm,
+            Subject::Knife,
+            tip.unwrap_or(middle),
+        ),
+        (
+            "blade-height",
+            "high",
+            extent.height_mm,
+            usual.height_mm,
+            Subject::Knife,
+            middle,
+        ),
+        (
+            "blade-stock",
+            "thick",
+            bench.thickness_mm(),
+            usual.stock_mm,
+            Subject::Stock,
+            middle,
+        ),
+    ];
+    for (code, word, measured, (least, most), subject, place) in sizes {
+        let wanted = measured.clamp(least, most);
+        if (measured - wanted).abs() <= SLACK_MM {
+            continue;
+        }
+        let name = purpose.label().to_lowercase();
+        let what = say("The blade is ")
+            .mm(measured)
+            .say(format!(" {word}; a {name} is usually "))
+            .mm(least)
+            .say(" to ")
+            .mm(most);
+        found.push(
+            Finding::new(Severity::Note, code, what)
+                .at(Some(place))
+                .about(subject)
+                .measured(measured, wanted)
+                .why(say("far from the usual size it may not do its work well"))
+                .mend(say("Change it if this was not meant")),
+        );
+    }
+}
+
+/// Whether bar of this thickness is sold.
+fn stock(bench: &Bench<'_>, found: &mut Vec<Finding>) {
+    let thickness = bench.thickness_mm();
+    let off = |size: f64| (size - thickness).abs();
+    let nearest =
+        stock_of(StockKind::BladeBar).min_by(|a, b| off(a.size_mm).total_cmp(&off(b.size_mm)));
+    let Some(nearest) = nearest.filter(|s| off(s.size_mm) > bench.thresholds.stock_off_mm) else {
+        return;
+    };
+    let what = say("Bar ").mm(thickness).say(format!(
+        " thick is not a usual size; nearest is {}",
+        nearest.label
+    ));
+    found.push(
+        Finding::new(Severity::Note, "stock-size", what)
+            .about(Subject::Stock)
+            .measured(thickness, nearest.size_mm)
+            .why(say("it has to be ground or ordered specially"))
+            .mend(say(format!(
+                "Use {}, or keep it if you have such a bar",
+                nearest.label
+            ))),
+    );
+}
+
+fn bar(bench: &Bench<'_>, found: &mut Vec<Finding>) {
+    let width = bench.up.steel.extent.bar_width_mm;
+    let widest = bench.thresholds.widest_bar_mm;
+    if width <= widest + 1e-6 {
+        return;
+    }
+    let what = say("The outline needs a bar ")
+        .mm(width)
+        .say(" wide; the widest that is usually sold is ")
+        .mm(widest);
+    let bounds = bench.index.bounds();
+    let x = bounds.center().x;
+    found.push(
+        Finding::new(Severity::Note, "bar-width", what)
+            .across(Point::new(x, bounds.y0), Point::new(x, bounds.y1))
+            .about(Subject::Stock)
+            .measured(width, widest)
+            .why(say("it is cut from sheet, or laid slanting on the bar"))
+            .mend(
+                say("Take ")
+                    .mm(width - widest)
+                    .say(" off its height, or buy sheet"),
+            ),
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::{codes, find, plate};
+    use super::*;
+
+    #[test]
+    fn a_blade_is_held_against_its_use() {
+        // Hunter: 90 to 115 long, 24 to 32 high, 3 to 4 thick. The plate is all blade, its tip at x = 120.
+        let mut knife = plate(120.0, 30.0, 4.0);
+        assert!(!codes(&knife).contains(&"blade-length"), "without a use");
+        "hunter".clone_into(&mut knife.form);
+        let f = find(&knife, "blade-length");
+        assert_eq!((f.measured_mm, f.wanted_mm), (Some(120.0), Some(115.0)));
+        assert_eq!(
+            f.what.to_string(),
+            "The blade is 120 mm long; a hunter is usually 90 mm to 115 mm"
+        );
+        assert!(!codes(&knife).contains(&"blade-height"));
+        assert!(!codes(&knife).contains(&"blade-stock"));
+        knife.stock.thickness_mm = 5.0;
+        assert_eq!(find(&knife, "blade-stock").wanted_mm, Some(4.0));
+        let mut low = plate(115.0, 20.0, 4.0);
+        "hunter".clone_into(&mut low.form);
+        assert!(!codes(&low).contains(&"blade-length"));
+        assert_eq!(find(&low, "blade-height").wanted_mm, Some(24.0));
+    }
+
+    #[test]
+    fn odd_stock_is_a_note() {
+        for usual in [4.0, 3.2, 4.7625] {
+            assert!(!codes(&plate(100.0, 30.0, usual)).contains(&"stock-size"));
+        }
+        // Between 3.556 (0.140 in) and 3.5 there is 3.62: 0.048 from 9/64 in; 3.7 is 0.128 from it.
+        assert!(!codes(&plate(100.0, 30.0, 3.62)).contains(&"stock-size"));
+        let f = find(&plate(100.0, 30.0, 3.7), "stock-size");
+        assert!(
+            f.what.to_string().ends_with("nearest is 9/64 in"),
+            "{}",
+            f.what
+        );
+    }
+
+    #[test]
+    fn a_wide_outline_needs_sheet() {
+        assert!(!codes(&plate(200.0, 76.2, 4.0)).contains(&"bar-width"));
+        let f = find(&plate(200.0, 80.0, 4.0), "bar-width");
+        assert!((f.measured_mm.unwrap() - 80.0).abs() < 1e-9);
+        assert!(f.mend.to_string().starts_with("Take 3.8 mm off"));
+    }
+}

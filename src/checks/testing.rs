@@ -1,0 +1,153 @@
+//! Small knives for the tests of the checks: a plate with corners at (0, 0) and (length, height), and what is put on it.
+
+use std::sync::Arc;
+
+use super::{Finding, Thresholds, check};
+use crate::geometry::Point;
+use crate::knife::{
+    CutOut, CutShape, Filling, FullTang, Id, Knife, KnifeSet, Material, Node, Outline, Purpose,
+    Stock, Tang,
+};
+use crate::weighing::weigh;
+
+/// A rectangle of the given size, of `steel`, without landmarks.
+pub(super) fn plate(length: f64, height: f64, thickness_mm: f64) -> Knife {
+    let corners = [(0.0, 0.0), (length, 0.0), (length, height), (0.0, height)];
+    from_corners(&corners, thickness_mm)
+}
+
+/// A polygon as a knife.
+pub(super) fn from_corners(corners: &[(f64, f64)], thickness_mm: f64) -> Knife {
+    let nodes: Vec<Node> = (0..)
+        .zip(corners)
+        .map(|(id, at)| Node::corner(id, Point::from(*at)))
+        .collect();
+    let next_id = nodes.len() as Id;
+    Knife {
+        id: 0,
+        name: "plate".to_owned(),
+        form: String::new(),
+        outline: Outline { nodes },
+        landmarks: Vec::new(),
+        stock: Stock {
+            thickness_mm,
+            tolerance_mm: 0.1,
+            material: "steel".to_owned(),
+        },
+        tang: Tang::Full(FullTang {
+            length_mm: 100.0,
+            butt_height_mm: 25.0,
+            belly_mm: 0.0,
+            drop_mm: 0.0,
+        }),
+        cut_outs: Vec::new(),
+        rows: Vec::new(),
+        guard: None,
+        notes: String::new(),
+        next_id,
+    }
+}
+
+/// Cuts an empty lightening hole.
+pub(super) fn hole(knife: &mut Knife, x: f64, y: f64, diameter_mm: f64) -> &mut CutOut {
+    let center = Point::new(x, y);
+    put(
+        knife,
+        CutShape::Round {
+            center,
+            diameter_mm,
+        },
+    )
+}
+
+/// Cuts an empty level slot.
+pub(super) fn slot(
+    knife: &mut Knife,
+    x: f64,
+    y: f64,
+    length_mm: f64,
+    width_mm: f64,
+) -> &mut CutOut {
+    let center = Point::new(x, y);
+    put(
+        knife,
+        CutShape::Slot {
+            center,
+            length_mm,
+            width_mm,
+            angle_rad: 0.0,
+        },
+    )
+}
+
+/// Cuts a polygon.
+pub(super) fn free<'a>(knife: &'a mut Knife, corners: &[(f64, f64)]) -> &'a mut CutOut {
+    let nodes = corners
+        .iter()
+        .map(|at| Node::corner(knife.take_id(), Point::from(*at)))
+        .collect();
+    put(
+        knife,
+        CutShape::Free {
+            outline: Outline { nodes },
+        },
+    )
+}
+
+fn put(knife: &mut Knife, shape: CutShape) -> &mut CutOut {
+    let id = knife.take_id();
+    knife.cut_outs.push(CutOut {
+        id,
+        shape,
+        purpose: Purpose::Lightening,
+        filling: Filling::Nothing,
+    });
+    knife.cut_outs.last_mut().unwrap()
+}
+
+/// A set of one knife with the materials `steel` and `brass`.
+pub(super) fn set_of(knife: &Knife) -> KnifeSet {
+    let material = |key: &str, density| Material {
+        key: key.to_owned(),
+        name: key.to_owned(),
+        density_g_cm3: density,
+        density_low: density,
+        density_high: density,
+    };
+    KnifeSet {
+        name: "test".to_owned(),
+        knives: vec![Arc::new(knife.clone())],
+        materials: vec![material("steel", 7.85), material("brass", 8.5)],
+        next_id: 1,
+    }
+}
+
+/// Everything found with given figures.
+pub(super) fn findings_by(knife: &Knife, thresholds: &Thresholds) -> Vec<Finding> {
+    let set = set_of(knife);
+    check(knife, &set, &weigh(knife, &set), thresholds)
+}
+
+/// Everything found with the usual figures.
+pub(super) fn findings(knife: &Knife) -> Vec<Finding> {
+    findings_by(knife, &Thresholds::default())
+}
+
+/// The codes of everything found.
+pub(super) fn codes(knife: &Knife) -> Vec<&'static str> {
+    findings(knife).iter().map(|f| f.code).collect()
+}
+
+/// The one finding with this code.
+pub(super) fn find(knife: &Knife, code: &str) -> Finding {
+    let all = findings(knife);
+    let mut with_code = all.iter().filter(|f| f.code == code);
+    let first = with_code.next();
+    assert!(with_code.next().is_none(), "{code} is found twice");
+    first
+        .unwrap_or_else(|| {
+            let codes: Vec<_> = all.iter().map(|f| f.code).collect();
+            panic!("{code} is not found, only {codes:?}")
+        })
+        .clone()
+}

@@ -1,0 +1,134 @@
+//! The figures the checks go by: shown to the maker, and the maker's to change.
+
+use crate::catalog::{CuttingProcess, Limit};
+
+/// Figures of the checks. [`Thresholds::default`] is common practice; "practice" and "cutting limits" below are the tables of
+/// [`crate::catalog`], whose rows name their sources.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Thresholds {
+    /// Steel between two holes, or a hole and the outline, in hole diameters. Practice `web.hole-diameters`: 1. Breaking it is
+    /// a warning for holes that carry load (pin, tube, lanyard, guard pin), else a note.
+    pub web_diameters: f64,
+    /// The same steel in stock thicknesses; always a warning. Practice `web.stock-thicknesses`: 1.
+    pub web_thicknesses: f64,
+    /// Name of the way of cutting the limits below belong to. Default: waterjet.
+    pub process: String,
+    /// Smallest opening it cuts. Cutting limits `waterjet hole`: half the stock thickness, at least 1.5 mm.
+    pub process_hole: Limit,
+    /// Least steel it leaves between two cuts. Cutting limits `waterjet web`: half the stock thickness, at least 1 mm.
+    pub process_web: Limit,
+    /// Sharpest inside corner it leaves, mm. Cutting limits `waterjet inside-radius`: 0.508 mm (0.02 in).
+    pub process_inside_radius_mm: f64,
+    /// Least radius of the inside corners of a hidden tang's shoulder, mm. Practice `tang.shoulder-radius`: 1.5 to 3.
+    pub shoulder_radius_mm: f64,
+    /// An inside corner that turns less than this is a bend, radians. Ours: 15°, where the stress concentration of an
+    /// unrounded notch is still small.
+    pub corner_turn_rad: f64,
+    /// Hole less rod or tube for a slip fit, lowest and highest, mm. Practice `pin.slip-clearance`: 0.01 to 0.2.
+    pub slip_mm: (f64, f64),
+    /// A hole this near to a drill is that drill's, mm. Ours: 0.02, under half the step between drills, about what a twist
+    /// drill cuts oversize.
+    pub drill_off_mm: f64,
+    /// Smallest lanyard hole without a tube, mm. Practice `lanyard.plain-hole`: 5 to 6.5 for 4 mm cord.
+    pub lanyard_hole_mm: f64,
+    /// Guard slot width less tang thickness, lowest and highest, mm. Practice `guard.slot-clearance`: −0.05 to 0.05.
+    pub guard_slot_mm: (f64, f64),
+    /// Usual width of a hidden tang, mm. Practice `tang.hidden.width`: 9 to 16.
+    pub hidden_width_mm: (f64, f64),
+    /// Usual length of a hidden tang, mm. Practice `tang.hidden.length`: 70 to 110, and down from there `tang.stub.length`.
+    pub hidden_length_mm: (f64, f64),
+    /// Tallest full tang that is comfortable to hold, mm. Practice `handle.height`: 22 to 32.
+    pub grip_height_mm: f64,
+    /// How far a landmark may be off its place, mm. Ours: 0.1, the width of a scribed line.
+    pub landmark_off_mm: f64,
+    /// How far the stock may be from a size that is sold, mm. Ours: 0.05, half the step between thin metric sizes.
+    pub stock_off_mm: f64,
+    /// Widest bar that is usually sold, mm. Stock `bar_width`: 3 in.
+    pub widest_bar_mm: f64,
+}
+
+impl Default for Thresholds {
+    fn default() -> Self {
+        Self {
+            web_diameters: 1.0,
+            web_thicknesses: 1.0,
+            process: "Waterjet".to_owned(),
+            process_hole: Limit {
+                times_thickness: 0.5,
+                at_least_mm: 1.5,
+            },
+            process_web: Limit {
+                times_thickness: 0.5,
+                at_least_mm: 1.0,
+            },
+            process_inside_radius_mm: 0.508,
+            shoulder_radius_mm: 1.5,
+            corner_turn_rad: 15.0_f64.to_radians(),
+            slip_mm: (0.01, 0.2),
+            drill_off_mm: 0.02,
+            lanyard_hole_mm: 5.0,
+            guard_slot_mm: (-0.05, 0.05),
+            hidden_width_mm: (9.0, 16.0),
+            hidden_length_mm: (70.0, 110.0),
+            grip_height_mm: 32.0,
+            landmark_off_mm: 0.1,
+            stock_off_mm: 0.05,
+            widest_bar_mm: 76.2,
+        }
+    }
+}
+
+impl Thresholds {
+    /// The same figures with the limits of another way of cutting. One that can't cut closed holes sets no limit to them: they
+    /// are drilled.
+    #[must_use]
+    pub fn for_process(self, process: &CuttingProcess) -> Self {
+        Self {
+            process: process.name.clone(),
+            process_hole: process.hole.unwrap_or(Limit {
+                times_thickness: 0.0,
+                at_least_mm: 0.0,
+            }),
+            process_web: process.web,
+            process_inside_radius_mm: process.inside_radius_mm,
+            ..self
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalog::{
+        StockKind, cutting_process, hidden_tang, practice_rule, smallest_web_mm, stock_of,
+    };
+
+    #[test]
+    fn defaults_are_what_the_tables_say() {
+        let t = Thresholds::default();
+        let range = |key: &str| practice_rule(key).expect(key).range();
+        assert_eq!(t.web_diameters, range("web.hole-diameters").0);
+        assert_eq!(t.web_thicknesses, range("web.stock-thicknesses").0);
+        assert_eq!(smallest_web_mm(6.0, 4.0), 6.0 * t.web_diameters);
+        assert_eq!(t.slip_mm, range("pin.slip-clearance"));
+        assert_eq!(t.lanyard_hole_mm, range("lanyard.plain-hole").0);
+        assert_eq!(t.guard_slot_mm, range("guard.slot-clearance"));
+        assert_eq!(t.grip_height_mm, range("handle.height").1);
+        let tang = hidden_tang();
+        assert_eq!(t.shoulder_radius_mm, tang.shoulder_radius_mm.0);
+        assert_eq!(t.hidden_width_mm, tang.width_mm);
+        assert_eq!(t.hidden_length_mm, tang.length_mm);
+        let widest = stock_of(StockKind::BarWidth).map(|s| s.size_mm);
+        assert_eq!(t.widest_bar_mm, widest.fold(0.0, f64::max));
+        let waterjet = cutting_process("waterjet").expect("waterjet");
+        assert_eq!(t.clone().for_process(waterjet), t);
+    }
+
+    #[test]
+    fn a_saw_sets_no_limit_to_holes() {
+        let saw = cutting_process("bandsaw").expect("bandsaw");
+        let t = Thresholds::default().for_process(saw);
+        assert_eq!(t.process_hole.at(5.0), 0.0);
+        assert_eq!(t.process_inside_radius_mm, 16.0);
+    }
+}
