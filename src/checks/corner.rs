@@ -52,7 +52,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
         found.extend(finding.map(|f| f.about(subject(node, corner.radius))));
     }
     for opening in &bench.openings {
-        let super::opening::Form::Free { contour, .. } = &opening.form else {
+        let super::opening::Form::Free { contour } = &opening.form else {
             continue;
         };
         // The steel is on the other side of this boundary.

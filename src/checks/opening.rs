@@ -13,16 +13,16 @@ pub(super) struct Opening<'a> {
     pub purpose: Purpose,
     pub filling: &'a Filling,
     pub center: Point,
-    pub form: Form<'a>,
+    pub form: Form,
 }
 
 /// The shape to measure to.
 #[derive(Debug)]
-pub(super) enum Form<'a> {
+pub(super) enum Form {
     /// All points within `radius` of the segment; a round hole has a segment without length.
     Capsule { core: (Point, Point), radius: f64 },
     /// Any closed shape.
-    Free { contour: Contour, cut: &'a CutOut },
+    Free { contour: Contour },
 }
 
 /// What lies between two boundaries: its width, mm, and its two ends. Negative where they overlap.
@@ -53,12 +53,11 @@ impl<'a> Opening<'a> {
             }
             CutShape::Free { outline } => Form::Free {
                 contour: outline.contour(),
-                cut,
             },
         };
         let center = match &form {
             Form::Capsule { core, .. } => core.0.midpoint(core.1),
-            Form::Free { contour, .. } => contour.bounds().center(),
+            Form::Free { contour } => contour.bounds().center(),
         };
         Self {
             id: cut.id,
@@ -117,7 +116,7 @@ impl<'a> Opening<'a> {
             Form::Capsule { core, radius } => {
                 Rect::from_points(core.0, core.1).inflate(*radius, *radius)
             }
-            Form::Free { contour, .. } => contour.bounds(),
+            Form::Free { contour } => contour.bounds(),
         }
     }
 
@@ -125,7 +124,7 @@ impl<'a> Opening<'a> {
     fn reach(&self) -> f64 {
         match &self.form {
             Form::Capsule { core, radius } => core.0.distance(core.1) / 2.0 + radius,
-            Form::Free { contour, .. } => {
+            Form::Free { contour } => {
                 let b = contour.bounds();
                 b.width().hypot(b.height()) / 2.0
             }
@@ -143,7 +142,7 @@ impl<'a> Opening<'a> {
                     along.atan2(),
                 )
             }
-            Form::Free { contour, .. } => contour.clone(),
+            Form::Free { contour } => contour.clone(),
         }
     }
 
@@ -182,7 +181,7 @@ impl<'a> Opening<'a> {
                 };
                 shrink(d, p, q, *radius, 0.0)
             }
-            Form::Free { contour, .. } => contour_gap(contour, steel)?,
+            Form::Free { contour } => contour_gap(contour, steel)?,
         };
         (gap.0 < limit).then_some(gap)
     }

@@ -138,7 +138,6 @@ fn bar(bench: &Bench<'_>, found: &mut Vec<Finding>) {
 #[cfg(test)]
 mod tests {
     use super::super::testing::{codes, find, plate};
-    use super::*;
 
     #[test]
     fn a_blade_is_held_against_its_use() {

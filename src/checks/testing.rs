@@ -38,6 +38,8 @@ pub(super) fn from_corners(corners: &[(f64, f64)], thickness_mm: f64) -> Knife {
             length_mm: 100.0,
             butt_height_mm: 25.0,
             belly_mm: 0.0,
+            finger_mm: 0.0,
+            hook_mm: 0.0,
             drop_mm: 0.0,
         }),
         cut_outs: Vec::new(),

@@ -80,13 +80,13 @@ mod tests {
 
     #[test]
     fn lengths_are_told_as_asked() {
-        let words = say("web at ").mm(-44.0).say(" is ").mm(3.14159);
+        let words = say("web at ").mm(-44.0).say(" is ").mm(3.1432);
         assert_eq!(words.to_string(), "web at −44 mm is 3.14 mm");
         assert_eq!(
             words.text(&|mm| format!("{:.3} in", mm / 25.4)),
             "web at -1.732 in is 0.124 in"
         );
-        assert_eq!(words.lengths_mm().collect::<Vec<_>>(), [-44.0, 3.14159]);
+        assert_eq!(words.lengths_mm().collect::<Vec<_>>(), [-44.0, 3.1432]);
     }
 
     #[test]
