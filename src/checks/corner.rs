@@ -166,7 +166,7 @@ fn inside_corners(contour: &Contour, sense: f64, least_turn: f64) -> Vec<InsideC
 
 /// Where a piece bends most against `sense`, with the radius there, if it turns that way by at least `least_turn` in all.
 fn tightest_bend(piece: &Piece, sense: f64, least_turn: f64) -> Option<(Point, f64)> {
-    if let Piece::Line(_) = piece {
+    if !may_bend(piece, sense) {
         return None;
     }
     let mut turned = 0.0;
@@ -191,6 +191,23 @@ fn tightest_bend(piece: &Piece, sense: f64, least_turn: f64) -> Option<(Point, f
         before = now;
     }
     (turned >= least_turn && tightest.1 > 0.0).then(|| (piece.eval(tightest.0), 1.0 / tightest.1))
+}
+
+/// Whether a piece bends against `sense` anywhere.
+///
+/// With a, b, c the sides of its control polygon, a cubic bends by the sign of
+/// (1 − t)²·a×b + t(1 − t)·a×c + t²·b×c, which is the first derivative times the second, up to a positive factor.
+fn may_bend(piece: &Piece, sense: f64) -> bool {
+    match piece {
+        Piece::Line(_) => false,
+        Piece::Arc(arc) => arc.sweep * sense < 0.0,
+        Piece::Cubic(c) => {
+            let (a, b, d) = (c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2);
+            [a.cross(b), a.cross(d), b.cross(d)]
+                .iter()
+                .any(|bend| bend * sense < 0.0)
+        }
+    }
 }
 
 #[cfg(test)]

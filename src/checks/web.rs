@@ -4,6 +4,7 @@
 //! is warned of under both; one that only takes weight away is a note while the thickness is kept. Pairs are found by a sweep along
 //! `x` over boxes grown by what each opening wants, so the work grows with the number of near pairs only.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use super::bench::Bench;
@@ -15,6 +16,9 @@ use crate::knife::Id;
 
 /// A web this little under its limit is no finding, mm: a micrometer can't be made or measured with what a knife shop has.
 const SLACK_MM: f64 = 1e-3;
+
+/// Most webs that are told of; a knife with more is not mended one by one. The thinnest are told.
+const MOST_TOLD: usize = 100;
 
 /// Which rule asks for a web.
 #[derive(Clone, Copy, PartialEq)]
@@ -111,7 +115,16 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
             webs.keep(bench, Web { a, b, gap, breach });
         }
     });
-    found.extend(webs.all().filter_map(|web| tell(bench, &web)));
+    found.extend(webs.thinnest().iter().filter_map(|web| tell(bench, web)));
+}
+
+impl Web {
+    /// Graver first, then what is missing most.
+    fn worse_first(&self, other: &Self) -> Ordering {
+        let missing = |web: &Self| web.gap.0 - web.breach.wanted;
+        let severity = self.breach.severity.cmp(&other.breach.severity);
+        severity.then(missing(self).total_cmp(&missing(other)))
+    }
 }
 
 /// Thin webs, of a row only its thinnest to the outline and its thinnest from hole to hole.
@@ -133,18 +146,22 @@ impl Worst {
             self.single.push(web);
             return;
         };
-        let worse = self.of_rows.get(&key).is_none_or(|old| {
-            let rank = |w: &Web| (w.breach.severity, w.gap.0 - w.breach.wanted);
-            let (a, b) = (rank(&web), rank(old));
-            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).is_lt()
-        });
-        if worse {
+        let old = self.of_rows.get(&key);
+        if old.is_none_or(|old| web.worse_first(old).is_lt()) {
             self.of_rows.insert(key, web);
         }
     }
 
-    fn all(self) -> impl Iterator<Item = Web> {
-        self.single.into_iter().chain(self.of_rows.into_values())
+    /// The webs to tell of, in the order of the cut-outs.
+    fn thinnest(self) -> Vec<Web> {
+        let mut all = self.single;
+        all.extend(self.of_rows.into_values());
+        if all.len() > MOST_TOLD {
+            all.sort_by(Web::worse_first);
+            all.truncate(MOST_TOLD);
+        }
+        all.sort_by_key(|web| (web.a, web.b));
+        all
     }
 }
 
@@ -186,28 +203,21 @@ fn tell(bench: &Bench<'_>, web: &Web) -> Option<Finding> {
         rule,
     } = web.breach;
     let short = wanted - gap;
+    let what = say("Web between the ").say(a.noun());
     let (code, what, mend, names) = match web.b {
         None => (
             "web-outline",
-            say(format!("Web between the {} at ", a.noun()))
-                .mm(a.center.x)
-                .say(" and the outline"),
+            what.say(" at ").mm(a.center.x).say(" and the outline"),
             off_the_outline(bench, a, short, wanted),
             vec![a.name()],
         ),
         Some(b) => {
             let b = bench.openings.get(b)?;
-            let (x, y) = (a.center.x, b.center.x);
             let what = if a.noun() == b.noun() {
-                say(format!("Web between the {}s at ", a.noun()))
-                    .mm(x)
-                    .say(" and ")
-                    .mm(y)
+                what.say("s at ").mm(a.center.x).say(" and ")
             } else {
-                say(format!("Web between the {} at ", a.noun()))
-                    .mm(x)
-                    .say(format!(" and the {} at ", b.noun()))
-                    .mm(y)
+                let what = what.say(" at ").mm(a.center.x).say(" and the ");
+                what.say(b.noun()).say(" at ")
             };
             let same_row = a.row().is_some() && a.row() == b.row();
             let mend = if same_row {
@@ -215,10 +225,11 @@ fn tell(bench: &Bench<'_>, web: &Web) -> Option<Finding> {
             } else {
                 say("Move one ").mm(short).say(" away")
             };
-            ("web-holes", what, mend, vec![a.name(), b.name()])
+            let names = vec![a.name(), b.name()];
+            ("web-holes", what.mm(b.center.x), mend, names)
         }
     };
-    let what = what.say(" is ").mm(gap).with(keep(bench, wanted, rule));
+    let what = keep(bench, what.say(" is ").mm(gap), wanted, rule);
     let why = match rule {
         Rule::Process => "the cut burns or breaks through a thinner web",
         _ => "a thin web warps in the quench, and is where the steel gives way first",
@@ -233,18 +244,18 @@ fn tell(bench: &Bench<'_>, web: &Web) -> Option<Finding> {
     )
 }
 
-fn keep(bench: &Bench<'_>, wanted: f64, rule: Rule) -> Words {
+/// Adds what is to be kept, and by which rule.
+fn keep(bench: &Bench<'_>, what: Words, wanted: f64, rule: Rule) -> Words {
     let t = bench.thresholds;
-    match rule {
-        Rule::Process => say(format!("; {} leaves at least ", t.process.to_lowercase())).mm(wanted),
+    let what = match rule {
+        Rule::Process => what.say(format!("; {} leaves at least ", t.process.to_lowercase())),
         Rule::Thickness if t.web_thicknesses == 1.0 => {
-            say("; keep at least the stock thickness, ").mm(wanted)
+            what.say("; keep at least the stock thickness, ")
         }
-        Rule::Diameter if t.web_diameters == 1.0 => {
-            say("; keep at least one hole diameter, ").mm(wanted)
-        }
-        _ => say("; keep at least ").mm(wanted),
-    }
+        Rule::Diameter if t.web_diameters == 1.0 => what.say("; keep at least one hole diameter, "),
+        _ => what.say("; keep at least "),
+    };
+    what.mm(wanted)
 }
 
 /// How to mend a web to the outline: move the hole where there is room for it across the tang, make it smaller where

@@ -19,7 +19,10 @@ enum Part {
 
 /// A phrase that begins with a text.
 pub(super) fn say(text: impl Into<Cow<'static, str>>) -> Words {
-    Words::default().say(text)
+    Words {
+        parts: Vec::with_capacity(8),
+    }
+    .say(text)
 }
 
 impl Words {
@@ -51,11 +54,6 @@ impl Words {
 
     pub(super) fn mm(mut self, length: f64) -> Self {
         self.parts.push(Part::Length(length));
-        self
-    }
-
-    pub(super) fn with(mut self, more: Self) -> Self {
-        self.parts.extend(more.parts);
         self
     }
 }

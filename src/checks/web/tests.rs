@@ -310,3 +310,27 @@ fn found_in_order_stop_warn_note_and_along_x() {
     assert_eq!(order[0].0, Severity::Stop);
     assert!(order.iter().filter(|o| o.0 == Severity::Warn).count() >= 2);
 }
+
+#[test]
+fn a_sieve_is_told_by_its_thinnest_webs() {
+    // 20 × 20 holes of 2 mm at 3 mm: 760 webs of 1 mm; one of them, by a hole moved 0.5 mm over, is thinner.
+    let mut knife = plate(200.0, 100.0, 4.0);
+    for i in 0..400 {
+        let nudge = if i == 210 { 0.5 } else { 0.0 };
+        let (column, line) = (f64::from(i % 20), f64::from(i / 20));
+        hole(
+            &mut knife,
+            20.0 + 3.0 * column + nudge,
+            20.0 + 3.0 * line,
+            2.0,
+        );
+    }
+    let all = findings(&knife);
+    let webs: Vec<f64> = all
+        .iter()
+        .filter(|f| f.code == "web-holes")
+        .filter_map(|f| f.measured_mm)
+        .collect();
+    assert_eq!(webs.len(), 100);
+    assert!(webs.iter().any(|web| (web - 0.5).abs() < 1e-9));
+}
