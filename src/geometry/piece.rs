@@ -132,7 +132,8 @@ impl Piece {
         match self {
             Self::Line(_) => 0.0,
             Self::Arc(arc) => arc.sweep.signum() / arc.radius,
-            Self::Cubic(cubic) => cubic.curvature(t),
+            // kurbo counts a bend to the right as positive where y is up.
+            Self::Cubic(cubic) => -cubic.curvature(t),
         }
     }
 
@@ -257,5 +258,32 @@ impl Piece {
             }
             Self::Cubic(cubic) => cubic.extrema().to_vec(),
         }
+    }
+}
+
+#[cfg(test)]
+mod curvature_tests {
+    use super::*;
+
+    #[test]
+    fn arcs_and_cubics_agree_on_the_sign_of_curvature() {
+        // A quarter circle of radius 10, counterclockwise, as an arc and as the usual cubic (handles 0.5523 r).
+        let arc = Piece::Arc(CircularArc {
+            center: Point::ZERO,
+            radius: 10.0,
+            start_angle: 0.0,
+            sweep: std::f64::consts::FRAC_PI_2,
+        });
+        let k = 5.522_847_498_307_933;
+        let cubic = Piece::Cubic(CubicBez::new(
+            (10.0, 0.0),
+            (10.0, k),
+            (k, 10.0),
+            (0.0, 10.0),
+        ));
+        assert!((arc.curvature(0.5) - 0.1).abs() < 1e-12);
+        assert!((cubic.curvature(0.5) - 0.1).abs() < 1e-3);
+        assert!((arc.reversed().curvature(0.5) + 0.1).abs() < 1e-12);
+        assert!((cubic.reversed().curvature(0.5) + 0.1).abs() < 1e-3);
     }
 }
