@@ -11,6 +11,7 @@ mod model;
 mod outline;
 mod row;
 mod rules;
+mod starters;
 mod stock;
 mod tang;
 
@@ -24,6 +25,9 @@ pub use row::{Row, RowPath};
 pub use rules::{
     Fault, LARGEST_MM, LONGEST_TEXT, MOST_CUT_OUTS, MOST_IN_ROW, MOST_KNIVES, MOST_NODES,
     SMALLEST_MM, knife_faults, set_faults,
+};
+pub use starters::{
+    StarterError, StarterForm, StarterSizes, default_sizes, make_starter, starter_forms,
 };
 pub use stock::{Material, Stock};
 pub use tang::{FullTang, HiddenTang, Tang, TangEnd, TangError, fit_tang};

@@ -20,9 +20,9 @@ const BELLY_LEFT_AT_WAIST: f64 = 0.42;
 
 /// How far ahead of the rearmost point the butt's rounding begins, as shares of the height at the butt: rounder above,
 /// where the heel of the hand lies, tighter below, where the little finger finds its stop.
-const ROUND_ABOVE: f64 = 0.5;
+const ROUND_ABOVE: f64 = 0.44;
 /// See [`ROUND_ABOVE`].
-const ROUND_BELOW: f64 = 0.36;
+const ROUND_BELOW: f64 = 0.32;
 
 /// The roundings never take more than this share of the length.
 const MOST_ROUND: f64 = 0.22;

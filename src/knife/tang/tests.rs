@@ -150,7 +150,7 @@ fn full_tangs_keep_their_numbers() {
             // The base line: from the lower shoulder to the foot, whose place follows from the height at the butt.
             let height = tang.butt_height_mm + tang.hook_mm;
             let foot = Point::new(
-                -tang.length_mm + 0.36 * height,
+                -tang.length_mm + 0.32 * height,
                 -tang.drop_mm - tang.butt_height_mm / 2.0,
             );
             let base = |x: f64| {
@@ -164,7 +164,7 @@ fn full_tangs_keep_their_numbers() {
             let belly = at(FullTang::BELLY_AT);
             close(low(belly), base(belly) - tang.belly_mm, "belly");
             close(low(foot.x), foot.y - tang.hook_mm, "hook");
-            let high = steel.depth_at(-tang.length_mm + 0.5 * height).unwrap().1;
+            let high = steel.depth_at(-tang.length_mm + 0.44 * height).unwrap().1;
             close(high, -tang.drop_mm + tang.butt_height_mm / 2.0, "butt");
         }
     }
