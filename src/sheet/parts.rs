@@ -1,0 +1,206 @@
+//! The parts of a knife that are cut, checked before anything is drawn: outline, cut-outs, guard plate.
+
+use super::error::{Reason, Refused};
+use super::model::{Entity, Role, Shape, Sheet};
+use crate::geometry::{Contour, SpanIndex, crossings_between, outline_faults};
+use crate::knife::{CutOut, CutShape, Guard, Knife, KnifeSet};
+use crate::units::{Length, LengthFormat};
+use crate::weighing::{Missing, weigh};
+
+/// The steel of a knife: its outline and cut-outs, fit to be drawn.
+#[derive(Debug)]
+pub(super) struct Steel {
+    pub contour: Contour,
+    pub index: SpanIndex,
+    /// Every cut-out with its name.
+    pub cut_outs: Vec<(String, CutOut)>,
+}
+
+impl Steel {
+    /// The steel of a knife.
+    ///
+    /// # Errors
+    /// The outline or that of a free cut-out has faults, or a cut-out's measures are no measures.
+    pub(super) fn of(knife: &Knife) -> Result<Self, Refused> {
+        let contour = knife.contour();
+        let faults = outline_faults(&contour.pieces);
+        let mut reasons: Vec<Reason> = faults
+            .into_iter()
+            .map(|fault| Reason::Outline { fault })
+            .collect();
+        if !reasons.is_empty() {
+            return Err(refused(knife, reasons));
+        }
+        let index = contour.index();
+        let cut_outs = knife.all_cut_outs(&index);
+        for (name, cut) in &cut_outs {
+            judge_cut_out(name, &cut.shape, &mut reasons);
+        }
+        if reasons.is_empty() {
+            Ok(Self {
+                contour,
+                index,
+                cut_outs,
+            })
+        } else {
+            Err(refused(knife, reasons))
+        }
+    }
+
+    /// The outline, slots and free shapes to cut, round holes to drill.
+    pub(super) fn entities(&self) -> Vec<Entity> {
+        let outline = Entity::new(Role::Cut, Shape::Contour(self.contour.clone()));
+        let openings = self.cut_outs.iter().map(|(_, cut)| match &cut.shape {
+            CutShape::Round {
+                center,
+                diameter_mm,
+            } => Entity::new(
+                Role::Drill,
+                Shape::Circle {
+                    center: *center,
+                    radius: diameter_mm / 2.0,
+                },
+            ),
+            other => Entity::new(Role::Cut, Shape::Contour(other.contour())),
+        });
+        std::iter::once(outline).chain(openings).collect()
+    }
+}
+
+fn refused(knife: &Knife, reasons: Vec<Reason>) -> Refused {
+    Refused {
+        knife: knife.name.clone(),
+        reasons,
+    }
+}
+
+fn judge_cut_out(name: &str, shape: &CutShape, reasons: &mut Vec<Reason>) {
+    let sound = |size: f64| size.is_finite() && size > 0.0;
+    let measured = match shape {
+        CutShape::Round {
+            center,
+            diameter_mm,
+        } => center.is_finite() && sound(*diameter_mm),
+        CutShape::Slot {
+            center,
+            length_mm,
+            width_mm,
+            angle_rad,
+        } => center.is_finite() && sound(*length_mm) && sound(*width_mm) && angle_rad.is_finite(),
+        CutShape::Free { outline } => {
+            let faults = outline_faults(&outline.contour().pieces);
+            reasons.extend(faults.into_iter().map(|fault| Reason::CutOutOutline {
+                cut_out: name.to_owned(),
+                fault,
+            }));
+            true
+        }
+    };
+    if !measured {
+        reasons.push(Reason::NotANumber {
+            what: format!("cut-out {name}"),
+        });
+    }
+}
+
+/// The line about a knife's stock: its thickness and material.
+pub(super) fn stock_note(knife: &Knife, set: &KnifeSet, lengths: LengthFormat) -> String {
+    material_note(
+        knife.stock.thickness_mm,
+        &knife.stock.material,
+        set,
+        lengths,
+    )
+}
+
+fn material_note(thickness_mm: f64, key: &str, set: &KnifeSet, lengths: LengthFormat) -> String {
+    let material = set.material(key).map_or(key, |material| &material.name);
+    let thickness = lengths.print(Length::mm(thickness_mm));
+    if material.is_empty() {
+        format!("stock {thickness}")
+    } else {
+        format!("stock {thickness} {material}")
+    }
+}
+
+/// What a cutting service gets: the outline, slots and free shapes to cut, round holes to drill, nothing else.
+/// Coordinates are the knife's own: `x = 0` at the shoulder line.
+///
+/// # Errors
+/// The outline or a free cut-out has faults, or a cut-out crosses the outline, lies outside it or overlaps another: a
+/// cutter would follow such lines as they stand.
+pub fn cutting_sheet(
+    knife: &Knife,
+    set: &KnifeSet,
+    lengths: LengthFormat,
+) -> Result<Sheet, Refused> {
+    let steel = Steel::of(knife)?;
+    let reasons: Vec<Reason> = weigh(knife, set)
+        .missing
+        .into_iter()
+        .filter(|missing| missing.cut_out().is_some())
+        .map(|missing| Reason::DoesNotFit { missing })
+        .collect();
+    if !reasons.is_empty() {
+        return Err(refused(knife, reasons));
+    }
+    Ok(Sheet {
+        name: knife.name.clone(),
+        note: stock_note(knife, set, lengths),
+        entities: steel.entities(),
+    })
+}
+
+/// The guard's plate with the slot for the tang, in the plate's own plane; `None` for a knife without a guard.
+///
+/// # Errors
+/// The outline has faults, or the slot finds no tang or no room on the plate.
+pub fn guard_sheet(
+    knife: &Knife,
+    set: &KnifeSet,
+    lengths: LengthFormat,
+) -> Result<Option<Sheet>, Refused> {
+    let Some(guard) = &knife.guard else {
+        return Ok(None);
+    };
+    let steel = Steel::of(knife)?;
+    let (plate, slot) = guard_contours(knife, guard, &steel.index)
+        .map_err(|reason| refused(knife, vec![reason]))?;
+    let part = if guard.name.is_empty() {
+        "guard"
+    } else {
+        &guard.name
+    };
+    Ok(Some(Sheet {
+        name: format!("{}: {part}", knife.name),
+        note: material_note(guard.thickness_mm, &guard.material, set, lengths),
+        entities: [plate, slot]
+            .map(|contour| Entity::new(Role::Cut, Shape::Contour(contour)))
+            .to_vec(),
+    }))
+}
+
+fn guard_contours(
+    knife: &Knife,
+    guard: &Guard,
+    steel: &SpanIndex,
+) -> Result<(Contour, Contour), Reason> {
+    let slot = knife.guard_slot(guard, steel).ok_or(Reason::DoesNotFit {
+        missing: Missing::GuardSlot,
+    })?;
+    let (plate, opening) = (guard.plate(), slot.contour());
+    for contour in [&plate, &opening] {
+        if !outline_faults(&contour.pieces).is_empty() || contour.moments().area <= 0.0 {
+            return Err(Reason::NotANumber {
+                what: "the guard".to_owned(),
+            });
+        }
+    }
+    let crossed = !crossings_between(&plate.index(), &opening.index()).is_empty();
+    if crossed || !plate.bounds().contains_rect(opening.bounds()) {
+        return Err(Reason::DoesNotFit {
+            missing: Missing::GuardPlate,
+        });
+    }
+    Ok((plate, opening))
+}
