@@ -183,6 +183,7 @@ fn change_knife(knife: &mut Knife, change: &Change) -> Result<(), EditError> {
             knife.outline.set_handle(*node, *outgoing, *handle);
         }
         Change::BendPiece { node, curved } => outline_edits::bend(knife, *node, *curved)?,
+        Change::PullPiece { node, t, to } => outline_edits::pull(knife, *node, *t, *to)?,
         Change::SetOutline { outline } => outline_edits::replace(knife, outline)?,
         Change::SetLandmark { kind, spot } => {
             outline_edits::known(knife, spot.node)?;

@@ -114,6 +114,15 @@ pub enum Change {
         /// Whether it shall be a curve.
         curved: bool,
     },
+    /// Pulls the piece that begins at a node so that its point at `t` comes to a place; a straight piece becomes a curve.
+    PullPiece {
+        /// The node the piece begins at.
+        node: Id,
+        /// Which point of the piece is held, 0..1.
+        t: f64,
+        /// Where that point shall be.
+        to: Point,
+    },
     /// Replaces the whole outline, as drawn with Scribe; landmarks are seated anew by shape.
     SetOutline {
         /// The new outline; its ids are given anew.
@@ -242,6 +251,7 @@ impl Change {
             Self::SetHandle { .. } => "bend outline",
             Self::BendPiece { curved: true, .. } => "bend piece",
             Self::BendPiece { .. } => "straighten piece",
+            Self::PullPiece { .. } => "bend piece",
             Self::SetOutline { .. } => "scribe outline",
             Self::SetLandmark { .. } => "set landmark",
             Self::MoveShoulderLine { .. } => "move shoulder line",

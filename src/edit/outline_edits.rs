@@ -2,7 +2,7 @@
 
 use super::EditError;
 use super::apply::renumber;
-use crate::geometry::{OutlineFault, Point, outline_faults};
+use crate::geometry::{OutlineFault, Piece, Point, outline_faults};
 use crate::knife::{Id, Joint, Knife, LandmarkKind, Outline};
 
 /// Whether the outline has the node.
@@ -36,6 +36,33 @@ pub(super) fn bend(knife: &mut Knife, node: Id, curved: bool) -> Result<(), Edit
         if !curved && b.handle_out.is_some() {
             b.joint = Joint::Corner;
         }
+    }
+    Ok(())
+}
+
+/// Pulls the piece that begins at a node so that its point at `t` comes to `to`.
+///
+/// The two inner control points share the move in the proportion in which they carry that point, so the pull stays local
+/// and the ends stay where they are.
+pub(super) fn pull(knife: &mut Knife, node: Id, t: f64, to: Point) -> Result<(), EditError> {
+    let gone = EditError::Gone { what: "piece" };
+    bend(knife, node, true)?;
+    let index = knife.outline.index_of(node).ok_or(gone.clone())?;
+    let piece = knife.outline.piece(index).ok_or(gone.clone())?;
+    // Nearer the ends no handle can carry the point any more.
+    let t = t.clamp(0.1, 0.9);
+    let by = to - piece.eval(t);
+    let (w1, w2) = (3.0 * (1.0 - t) * (1.0 - t) * t, 3.0 * (1.0 - t) * t * t);
+    let whole = w1 * (1.0 - t) + w2 * t;
+    let Piece::Cubic(cubic) = piece else {
+        return Err(gone);
+    };
+    let out = cubic.p1 + by * ((1.0 - t) / whole) - cubic.p0;
+    let into = cubic.p2 + by * (t / whole) - cubic.p3;
+    let next = (index + 1) % knife.outline.nodes.len();
+    knife.outline.set_handle(node, true, Some(out));
+    if let Some(end) = knife.outline.nodes.get(next).map(|n| n.id) {
+        knife.outline.set_handle(end, false, Some(into));
     }
     Ok(())
 }

@@ -177,7 +177,7 @@ pub struct WeighUp {
 }
 
 /// mm³ × g/cm³ = mg.
-const G_PER_MM3: f64 = 1e-3;
+pub(super) const G_PER_MM3: f64 = 1e-3;
 
 /// Weighs a knife of a set.
 ///

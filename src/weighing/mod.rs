@@ -5,7 +5,9 @@
 
 mod bands;
 mod flat;
+mod opening;
 mod overlap;
 
 pub use bands::Band;
 pub use flat::{CutOutWeight, GuardWeight, Missing, SteelWeight, Total, WeighUp, weigh};
+pub use opening::{OpeningEffect, opening_effect};

@@ -22,6 +22,7 @@ mod view;
 pub use action::{Action, ExportWish};
 pub use app::{Workshop, run};
 pub use results::{KnifeResults, Results};
-pub use session::{Session, Tool};
+pub use session::{Baseline, DrillSetup, Preferences, Session, Snaps, Tool};
 pub use theme::{Palette, ThemeChoice};
+pub use tools::{DraftNode, Gesture, Snapped};
 pub use view::View;

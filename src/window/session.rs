@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::edit::Thing;
 use crate::knife::Id;
-use crate::units::{LengthFormat, LengthUnit, MassUnit};
+use crate::units::{LengthFormat, LengthUnit, MassUnit, print_number};
 
 use super::theme::ThemeChoice;
 use super::tools::Gesture;
@@ -223,6 +223,10 @@ pub struct Session {
     pub preferences: Preferences,
     /// The rectangle the drawing had in the last frame.
     pub canvas: Option<egui::Rect>,
+    /// Whether the pointer is over the drawing itself, not over something lying on it.
+    pub over_ground: bool,
+    /// Whether the keyboard is on a thing of the drawing.
+    pub object_has_focus: bool,
     /// The open dialog, if any.
     pub dialog: super::dialogs::Dialog,
     /// The finding pointed at in the list, by place in it.
@@ -242,6 +246,23 @@ impl Session {
     /// The view of the knife on the drawing, to change it.
     pub fn view_mut(&mut self) -> Option<&mut View> {
         Some(self.views.entry(self.knife?).or_default())
+    }
+
+    /// The scale of the drawing in words, against true size: `1 : 1.4`.
+    #[must_use]
+    pub fn scale_text(&self) -> String {
+        let ratio = self.preferences.true_px_per_mm / self.view().px_per_mm;
+        if ratio >= 1.0 {
+            format!("1 : {}", print_number(ratio, 1))
+        } else {
+            format!("{} : 1", print_number(1.0 / ratio, 1))
+        }
+    }
+
+    /// Whether a dialog is open and has the keyboard.
+    #[must_use]
+    pub fn dialog_open(&self) -> bool {
+        self.dialog != super::dialogs::Dialog::None
     }
 
     /// Whether a thing is picked.

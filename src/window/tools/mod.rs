@@ -1,11 +1,27 @@
 //! The tools: what pointer and keys do on the drawing.
+//!
+//! A press starts a [`Gesture`] (while the drawing is drawn); [`follow`] carries it on before the next frame is drawn, so that drawing, cards
+//! and beam all show the same instant.
 
-use crate::edit::Thing;
+mod nudge;
+mod pick;
+mod scribe;
+pub(super) mod snap;
+
+use egui::{PointerButton, Pos2};
+
+use crate::edit::{Change, Edit, Thing, thing_point};
 use crate::geometry::{Point, Vec2};
+use crate::knife::{CutShape, Id};
+
+pub(super) use pick::{press_on_ground, press_on_thing};
+pub use scribe::DraftNode;
+pub use snap::Snapped;
 
 use super::action::Action;
-use super::session::Session;
+use super::session::{Session, Tool};
 use super::shown::Shown;
+use snap::snap;
 
 /// An unfinished drag or drawing.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -21,16 +37,220 @@ pub enum Gesture {
         things: Vec<Thing>,
         /// From the pointer to the point where the thing is held, mm.
         grip: Vec2,
-        /// Where the held thing was at first.
+        /// What the pointer last snapped to.
+        snapped: Snapped,
+    },
+    /// A piece of the outline is being pulled.
+    Pull {
+        /// The node the piece begins at.
+        node: Id,
+        /// The point of the piece that is held.
+        t: f64,
+    },
+    /// A box is drawn around things to pick them.
+    Band {
+        /// First corner.
         from: Point,
     },
+    /// A new outline is being drawn.
+    Draft {
+        /// The nodes placed so far.
+        nodes: Vec<DraftNode>,
+        /// Whether the button is held and pulls the last node's handles.
+        pulling: bool,
+    },
+    /// A slot is being drawn.
+    Slot {
+        /// Middle of its first end.
+        from: Point,
+    },
+    /// A distance is being measured, or was.
+    Measure {
+        /// First place.
+        from: Point,
+        /// Second place.
+        to: Point,
+        /// Whether the button is still held.
+        held: bool,
+    },
+    /// Arrow keys are held.
+    Nudge,
 }
 
-/// Carries on what is under way with the pointer's and keys' newest state.
+/// Smallest slot that a drag makes, mm: less is a click that slipped.
+const LEAST_SLOT_RUN_MM: f64 = 0.5;
+
+/// Carries on what is under way with the newest state of pointer and keys.
 pub(super) fn follow(
-    _ctx: &egui::Context,
-    _shown: &Shown<'_>,
-    _session: &mut Session,
-    _actions: &mut Vec<Action>,
+    ctx: &egui::Context,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
 ) {
+    let Some(canvas) = session.canvas else { return };
+    let (pos, down, escape, free) = ctx.input(|i| {
+        (
+            i.pointer.latest_pos(),
+            i.pointer.button_down(PointerButton::Primary),
+            i.key_pressed(egui::Key::Escape),
+            i.modifiers.alt,
+        )
+    });
+    let at = pos.map(|pos| session.view().model_from_screen(canvas, pos));
+    session.pointer = at.filter(|_| pos.is_some_and(|p| canvas.contains(p)));
+    if escape && !session.dialog_open() {
+        escape_pressed(session, actions);
+        return;
+    }
+    nudge::arrow_keys(ctx, session, actions);
+    let gesture = session.gesture.clone();
+    match gesture {
+        Gesture::Idle | Gesture::Nudge => {}
+        Gesture::Draft { .. } => scribe::follow_draft(ctx, shown, session, at, down, actions),
+        Gesture::Move {
+            held, things, grip, ..
+        } => {
+            if let Some(at) = at {
+                move_things(shown, session, held, &things, at + grip, free, actions);
+            }
+            if !down {
+                finish(session, actions);
+            }
+        }
+        Gesture::Pull { node, t } => {
+            if let (Some(to), Some(knife)) = (at, session.knife) {
+                let change = Change::PullPiece { node, t, to };
+                actions.push(Action::Edit(Edit::knife(knife, change)));
+            }
+            if !down {
+                finish(session, actions);
+            }
+        }
+        Gesture::Band { from } => {
+            if !down {
+                if let Some(to) = at {
+                    let picked = pick::things_in_box(shown, session, from, to);
+                    actions.push(Action::Pick(picked));
+                }
+                session.gesture = Gesture::Idle;
+            }
+        }
+        Gesture::Slot { from } => {
+            if !down {
+                session.gesture = Gesture::Idle;
+                let to = at.map(|p| snap(shown, session, p, &[], free).at);
+                if let (Some(to), Some(knife)) = (to, session.knife) {
+                    cut_slot(session, knife, from, to, actions);
+                }
+            }
+        }
+        Gesture::Measure { from, held, .. } => {
+            if held && let Some(at) = at {
+                let to = snap(shown, session, at, &[], free).at;
+                let held = down;
+                session.gesture = Gesture::Measure { from, to, held };
+            }
+        }
+    }
+}
+
+fn finish(session: &mut Session, actions: &mut Vec<Action>) {
+    session.gesture = Gesture::Idle;
+    actions.push(Action::End);
+}
+
+fn escape_pressed(session: &mut Session, actions: &mut Vec<Action>) {
+    match std::mem::take(&mut session.gesture) {
+        Gesture::Move { .. } | Gesture::Pull { .. } | Gesture::Nudge => {
+            actions.push(Action::Cancel);
+        }
+        Gesture::Idle if !session.picked.is_empty() => actions.push(Action::Pick(Vec::new())),
+        Gesture::Idle if session.tool != Tool::Shift => actions.push(Action::Take(Tool::Shift)),
+        _ => {}
+    }
+}
+
+fn move_things(
+    shown: &Shown<'_>,
+    session: &mut Session,
+    held: Thing,
+    things: &[Thing],
+    wanted: Point,
+    free: bool,
+    actions: &mut Vec<Action>,
+) {
+    let Some((knife, _)) = shown.knife(session.knife) else {
+        return;
+    };
+    let Some(now) = thing_point(knife, held) else {
+        return;
+    };
+    // Landmarks slide on the outline and need no snap.
+    let snapped = if matches!(held, Thing::Landmark(_)) {
+        Snapped::free(wanted)
+    } else {
+        snap(shown, session, wanted, things, free)
+    };
+    let by = snapped.at - now;
+    if let Gesture::Move { snapped: last, .. } = &mut session.gesture {
+        last.clone_from(&snapped);
+    }
+    if by.hypot() > 1e-12 {
+        let change = match things {
+            [only] => Change::Place {
+                thing: *only,
+                at: snapped.at,
+            },
+            _ => Change::Shift {
+                things: things.to_vec(),
+                by,
+            },
+        };
+        actions.push(Action::Edit(Edit::knife(knife.id, change)));
+    }
+}
+
+fn cut_slot(session: &Session, knife: Id, from: Point, to: Point, actions: &mut Vec<Action>) {
+    if from.distance(to) < LEAST_SLOT_RUN_MM {
+        actions.push(Action::Say(
+            "Press at one end of the slot and drag to the other".to_owned(),
+        ));
+        return;
+    }
+    let change = Change::AddCutOut {
+        shape: slot_between(from, to, session.drill.slot_width_mm),
+        purpose: session.drill.purpose,
+        filling: slot_filling(session),
+    };
+    actions.push(Action::Edit(Edit::knife(knife, change)));
+}
+
+/// A tube fills round holes only; a slot drawn while tubes are set up stays empty.
+fn slot_filling(session: &Session) -> crate::knife::Filling {
+    match &session.drill.filling {
+        crate::knife::Filling::Tube { .. } => crate::knife::Filling::Nothing,
+        other => other.clone(),
+    }
+}
+
+/// The slot whose round ends have their middles at the two places.
+pub(super) fn slot_between(from: Point, to: Point, width_mm: f64) -> CutShape {
+    CutShape::Slot {
+        center: from.midpoint(to),
+        length_mm: from.distance(to) + width_mm,
+        width_mm,
+        angle_rad: (to - from).atan2(),
+    }
+}
+
+/// Model place of the pointer, snapped.
+pub(super) fn snapped_pointer(
+    shown: &Shown<'_>,
+    session: &Session,
+    pos: Pos2,
+    free: bool,
+) -> Option<Snapped> {
+    let canvas = session.canvas?;
+    let at = session.view().model_from_screen(canvas, pos);
+    Some(snap(shown, session, at, &[], free))
 }

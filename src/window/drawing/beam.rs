@@ -1,0 +1,61 @@
+//! The beam under the knife, with its fulcrum at the balance point.
+
+use egui::{Align2, Shape, Stroke, pos2, vec2};
+
+use super::Pen;
+use crate::geometry::Point;
+use crate::units::Length;
+use crate::window::results::KnifeResults;
+use crate::window::session::Session;
+
+/// How far below the knife the beam hangs, screen points.
+const DROP_PX: f32 = 64.0;
+
+/// Draws the beam.
+pub(super) fn draw_beam(pen: &Pen<'_>, results: &KnifeResults, session: &Session) {
+    let bounds = results.steel.bounds();
+    let palette = pen.palette;
+    let below = pen.pos(Point::new(0.0, bounds.y0)).y + DROP_PX;
+    let y = below.clamp(pen.canvas.top() + 40.0, pen.canvas.bottom() - 44.0);
+    let (left, right) = (
+        pen.pos(Point::new(bounds.x0, 0.0)).x,
+        pen.pos(Point::new(bounds.x1, 0.0)).x,
+    );
+    let stroke = Stroke::new(2.0, palette.line);
+    pen.painter.hline(left..=right, y, stroke);
+    for x in [left, right] {
+        pen.painter.vline(x, y - 4.0..=y + 4.0, stroke);
+    }
+    let Some(total) = results.weigh.total else {
+        let why = results
+            .weigh
+            .missing
+            .first()
+            .map_or_else(String::new, ToString::to_string);
+        let text = format!("no balance yet: {why}");
+        let at = pos2(f32::midpoint(left, right), y + 10.0);
+        pen.text(at, Align2::CENTER_TOP, &text, 12.0, palette.stop);
+        return;
+    };
+    let x = pen.pos(Point::new(total.balance_mm, 0.0)).x;
+    let top = pen.pos(Point::new(0.0, bounds.y1)).y - 26.0;
+    pen.dashed(pos2(x, top), pos2(x, y), palette.bright);
+    let fulcrum = vec![
+        pos2(x, y + 1.0),
+        pos2(x + 11.0, y + 20.0),
+        pos2(x - 11.0, y + 20.0),
+    ];
+    pen.painter
+        .add(Shape::convex_polygon(fulcrum, palette.bright, Stroke::NONE));
+    let lengths = session.preferences.lengths();
+    let mut text = format!(
+        "balance {}",
+        lengths.print_signed(Length::mm(total.balance_mm))
+    );
+    let half = total.balance_band_mm.half_width();
+    if half >= 0.05 {
+        text += &format!(" ± {}", lengths.print_bare(Length::mm(half)));
+    }
+    let at = pos2(x, y + 24.0) + vec2(0.0, 0.0);
+    pen.text(at, Align2::CENTER_TOP, &text, 13.0, palette.bright);
+}

@@ -1,0 +1,79 @@
+//! A painter that takes model millimeters.
+
+use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Shape, Stroke};
+
+use crate::geometry::Point;
+
+use crate::window::results::Fill;
+use crate::window::theme::Palette;
+use crate::window::view::View;
+
+/// Paints in model millimeters on the screen.
+pub(super) struct Pen<'a> {
+    pub painter: Painter,
+    pub canvas: Rect,
+    pub view: View,
+    pub palette: &'a Palette,
+}
+
+impl<'a> Pen<'a> {
+    pub(super) fn new(painter: Painter, canvas: Rect, view: View, palette: &'a Palette) -> Self {
+        Self {
+            painter,
+            canvas,
+            view,
+            palette,
+        }
+    }
+
+    /// Screen place of a point.
+    pub(super) fn pos(&self, p: Point) -> Pos2 {
+        self.view.screen_from_model(self.canvas, p)
+    }
+
+    /// Screen length of so many millimeters.
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "screen lengths are single precision"
+    )]
+    pub(super) fn px(&self, mm: f64) -> f32 {
+        (mm * self.view.px_per_mm) as f32
+    }
+
+    pub(super) fn closed(&self, points: &[Point], stroke: Stroke) {
+        let points = points.iter().map(|p| self.pos(*p)).collect();
+        self.painter.add(Shape::closed_line(points, stroke));
+    }
+
+    pub(super) fn line(&self, a: Point, b: Point, stroke: Stroke) {
+        self.painter
+            .line_segment([self.pos(a), self.pos(b)], stroke);
+    }
+
+    pub(super) fn dashed(&self, a: Pos2, b: Pos2, color: Color32) {
+        let dashes = Shape::dashed_line(&[a, b], Stroke::new(1.0, color), 3.0, 4.0);
+        self.painter.extend(dashes);
+    }
+
+    pub(super) fn fill(&self, fill: &Fill, color: Color32) {
+        let mut mesh = egui::Mesh::default();
+        mesh.reserve_vertices(fill.corners.len());
+        for corner in &fill.corners {
+            mesh.colored_vertex(self.pos(*corner), color);
+        }
+        mesh.indices.clone_from(&fill.triangles);
+        self.painter.add(mesh);
+    }
+
+    pub(super) fn text(
+        &self,
+        at: Pos2,
+        align: Align2,
+        text: &str,
+        size: f32,
+        color: Color32,
+    ) -> Rect {
+        self.painter
+            .text(at, align, text, FontId::proportional(size), color)
+    }
+}

@@ -1,0 +1,132 @@
+//! The knife itself: steel, cut-outs, landmarks, the curvature comb.
+
+use egui::{Align2, Stroke, vec2};
+
+use super::Pen;
+use crate::geometry::{Piece, Point};
+use crate::knife::{CutShape, Knife, LandmarkKind};
+use crate::units::{Mass, print_mass};
+use crate::window::results::{KnifeResults, ShownCutOut};
+use crate::window::session::Session;
+
+/// Teeth of the comb on one piece.
+const TEETH: u32 = 24;
+/// Screen length of a tooth for a curve of 10 mm radius, points.
+const TOOTH_PX: f64 = 60.0;
+const TOOTH_RADIUS_MM: f64 = 10.0;
+
+/// Draws the knife.
+pub(super) fn draw_steel(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults, session: &Session) {
+    let palette = pen.palette;
+    pen.fill(&results.fill, palette.steel);
+    if session.preferences.comb {
+        draw_comb(pen, results);
+    }
+    for (i, cut) in results.cut_outs.iter().enumerate() {
+        draw_cut_out(pen, cut);
+        let removed = results.weigh.cut_outs.get(i).and_then(|w| w.removed_g);
+        draw_cut_out_mass(pen, cut, removed, session);
+    }
+    pen.closed(&results.points, Stroke::new(1.8, palette.line));
+    for kind in LandmarkKind::ALL {
+        if let Some(at) = knife.landmark_point(kind) {
+            draw_landmark(pen, kind, at);
+        }
+    }
+    for missing in &results.weigh.missing {
+        if let Some(place) = missing.place() {
+            let at = pen.pos(place);
+            let stroke = Stroke::new(2.0, palette.stop);
+            pen.painter.circle_stroke(at, 11.0, stroke);
+        }
+    }
+}
+
+fn draw_cut_out(pen: &Pen<'_>, cut: &ShownCutOut) {
+    let stroke = Stroke::new(1.5, pen.palette.line);
+    match &cut.cut_out.shape {
+        CutShape::Round {
+            center,
+            diameter_mm,
+        } => {
+            let r = pen.px(diameter_mm / 2.0);
+            let at = pen.pos(*center);
+            pen.painter.circle(at, r, pen.palette.ground, stroke);
+            if let crate::knife::Filling::Tube { bore_mm, .. } = &cut.cut_out.filling {
+                let bore = pen.px(bore_mm / 2.0);
+                pen.painter.circle(at, r, pen.palette.bar, stroke);
+                pen.painter.circle(at, bore, pen.palette.ground, stroke);
+            } else if cut.cut_out.filling.material().is_some() {
+                pen.painter.circle(at, r, pen.palette.bar, stroke);
+            }
+        }
+        shape => {
+            pen.fill(&cut.fill, pen.palette.ground);
+            if cut.cut_out.filling.material().is_some() {
+                pen.fill(&cut.fill, pen.palette.bar);
+            }
+            pen.closed(&cut.points, stroke);
+            if let CutShape::Slot { .. } = shape {
+                pen.painter
+                    .circle_filled(pen.pos(shape.center()), 1.5, pen.palette.line);
+            }
+        }
+    }
+}
+
+/// The grams a cut-out takes, written in it where there is room.
+fn draw_cut_out_mass(pen: &Pen<'_>, cut: &ShownCutOut, removed: Option<f64>, session: &Session) {
+    let room = match &cut.cut_out.shape {
+        CutShape::Round { diameter_mm, .. } => pen.px(*diameter_mm),
+        CutShape::Slot { width_mm, .. } => pen.px(*width_mm),
+        CutShape::Free { .. } => 0.0,
+    };
+    let Some(grams) = removed.filter(|_| room > 30.0) else {
+        return;
+    };
+    let text = print_mass(Mass::g(grams), session.preferences.mass_unit, 1);
+    let at = pen.pos(cut.cut_out.shape.center());
+    pen.text(at, Align2::CENTER_CENTER, &text, 10.0, pen.palette.quiet);
+}
+
+fn draw_landmark(pen: &Pen<'_>, kind: LandmarkKind, at: Point) {
+    let pos = pen.pos(at);
+    pen.painter.circle_filled(pos, 3.0, pen.palette.line);
+    let (offset, align) = match kind {
+        LandmarkKind::Tip => (vec2(8.0, -6.0), Align2::LEFT_BOTTOM),
+        LandmarkKind::Heel => (vec2(2.0, 8.0), Align2::LEFT_TOP),
+        LandmarkKind::Plunge => (vec2(4.0, 20.0), Align2::LEFT_TOP),
+        LandmarkKind::SpineStart => (vec2(0.0, -8.0), Align2::CENTER_BOTTOM),
+        LandmarkKind::UpperShoulder => (vec2(-6.0, -8.0), Align2::RIGHT_BOTTOM),
+        LandmarkKind::LowerShoulder => (vec2(-6.0, 8.0), Align2::RIGHT_TOP),
+        LandmarkKind::Butt => (vec2(-8.0, 0.0), Align2::RIGHT_CENTER),
+    };
+    pen.text(pos + offset, align, kind.name(), 11.0, pen.palette.quiet);
+}
+
+/// Teeth square to the outline, as long as it is curved there: a fair curve has a fair comb.
+fn draw_comb(pen: &Pen<'_>, results: &KnifeResults) {
+    let stroke = Stroke::new(1.0, pen.palette.guide.gamma_multiply(0.8));
+    for piece in &results.contour.pieces {
+        if matches!(piece, Piece::Line(_)) {
+            continue;
+        }
+        let mut last = None;
+        for i in 0..=TEETH {
+            let t = f64::from(i) / f64::from(TEETH);
+            let Some(direction) = piece.direction(t) else {
+                continue;
+            };
+            let at = piece.eval(t);
+            // Outward is to the right of a counterclockwise outline.
+            let outward = crate::geometry::Vec2::new(direction.y, -direction.x);
+            let tooth = piece.curvature(t) * TOOTH_RADIUS_MM * TOOTH_PX / pen.view.px_per_mm;
+            let end = at + outward * tooth.clamp(-200.0, 200.0);
+            pen.line(at, end, stroke);
+            if let Some(last) = last {
+                pen.line(last, end, stroke);
+            }
+            last = Some(end);
+        }
+    }
+}

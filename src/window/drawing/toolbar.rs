@@ -1,0 +1,225 @@
+//! The tools hanging at the left of the drawing, and the strip of what the tool in hand can do.
+
+use egui::{
+    Align2, Color32, Painter, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, UiBuilder, WidgetInfo,
+    pos2, vec2,
+};
+
+use crate::edit::{Change, Edit, Thing};
+use crate::knife::{Joint, Knife, Spot};
+use crate::window::action::Action;
+use crate::window::session::{Session, Tool};
+use crate::window::shown::Shown;
+use crate::window::theme::Palette;
+use crate::window::tools::Gesture;
+
+const TOOL_SIZE: egui::Vec2 = vec2(58.0, 52.0);
+
+/// Draws the tools and takes the one that is pressed.
+pub(super) fn toolbar_ui(
+    ui: &mut Ui,
+    canvas: Rect,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+) {
+    let count = Tool::ALL.len();
+    #[expect(clippy::cast_precision_loss, reason = "a handful of tools")]
+    let height = TOOL_SIZE.y * count as f32 + 10.0;
+    let card = Rect::from_min_size(
+        canvas.min + vec2(10.0, 10.0),
+        vec2(TOOL_SIZE.x + 10.0, height),
+    );
+    let palette = shown.palette;
+    let stroke = Stroke::new(1.0, palette.card_edge);
+    ui.painter()
+        .rect(card, 8.0, palette.bench, stroke, egui::StrokeKind::Inside);
+    let mut top = card.min + vec2(5.0, 5.0);
+    for tool in Tool::ALL {
+        let rect = Rect::from_min_size(top, TOOL_SIZE);
+        let response = ui.interact(rect, ui.scope_id().with(("tool", tool)), Sense::click());
+        let in_hand = session.tool == tool;
+        response
+            .widget_info(|| WidgetInfo::selected(Role::RadioButton, true, in_hand, tool.name()));
+        if in_hand || response.hovered() || response.has_focus() {
+            let edge = if in_hand || response.has_focus() {
+                palette.bright
+            } else {
+                palette.card_edge
+            };
+            ui.painter().rect(
+                rect.shrink(2.0),
+                6.0,
+                palette.card,
+                Stroke::new(1.2, edge),
+                egui::StrokeKind::Inside,
+            );
+        }
+        let color = if in_hand {
+            palette.bright
+        } else {
+            palette.line
+        };
+        draw_icon(ui.painter(), tool, rect.center() - vec2(0.0, 8.0), color);
+        let label = if in_hand { palette.line } else { palette.quiet };
+        ui.painter().text(
+            pos2(rect.center().x, rect.bottom() - 5.0),
+            Align2::CENTER_BOTTOM,
+            tool.name(),
+            egui::FontId::proportional(11.5),
+            label,
+        );
+        if response.on_hover_text(tool.hint()).clicked() {
+            actions.push(Action::Take(tool));
+        }
+        top.y += TOOL_SIZE.y;
+    }
+    if session.tool == Tool::Scribe
+        && let Some((knife, _)) = shown.knife(session.knife)
+    {
+        let at = pos2(card.right() + 12.0, card.top());
+        scribe_strip_ui(ui, at, canvas, knife, palette, session, actions);
+    }
+}
+
+/// What Scribe can do with the picked node, or with a new outline.
+fn scribe_strip_ui(
+    ui: &mut Ui,
+    at: Pos2,
+    canvas: Rect,
+    knife: &Knife,
+    palette: &Palette,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+) {
+    let area = Rect::from_min_max(at, pos2(canvas.right() - 8.0, at.y + 40.0));
+    ui.scope_builder(UiBuilder::new().max_rect(area), |ui| {
+        ui.horizontal_wrapped(|ui| {
+            if let Gesture::Draft { nodes, .. } = &session.gesture {
+                let text = match nodes.len() {
+                    0 => "Click the first node; hold and drag to bend",
+                    1 | 2 => "Click the next node; Backspace takes one back, Esc drops the drawing",
+                    _ => "Click the first node or press Enter to close; Backspace takes one back, Esc drops it",
+                };
+                ui.colored_label(palette.bright, text);
+                return;
+            }
+            if ui.button("New outline").clicked() {
+                session.gesture = Gesture::Draft {
+                    nodes: Vec::new(),
+                    pulling: false,
+                };
+            }
+            let picked: Vec<u32> = session
+                .picked
+                .iter()
+                .filter_map(|t| match t {
+                    Thing::Node(id) => Some(*id),
+                    _ => None,
+                })
+                .collect();
+            let [node] = picked.as_slice() else {
+                ui.colored_label(
+                    palette.quiet,
+                    "or click the outline for a node, drag it to bend, pick a node to change it",
+                );
+                return;
+            };
+            node_buttons(ui, knife, *node, actions);
+        });
+    });
+}
+
+fn node_buttons(ui: &mut Ui, knife: &Knife, id: u32, actions: &mut Vec<Action>) {
+    let Some(node) = knife.outline.node(id) else {
+        return;
+    };
+    let mut change = |change: Change| actions.push(Action::Edit(Edit::knife(knife.id, change)));
+    let (other, name) = match node.joint {
+        Joint::Smooth => (Joint::Corner, "Corner"),
+        Joint::Corner => (Joint::Smooth, "Smooth"),
+    };
+    if ui.button(name).clicked() {
+        change(Change::SetJoint {
+            node: id,
+            joint: other,
+        });
+    }
+    let curved = knife
+        .outline
+        .index_of(id)
+        .and_then(|i| knife.outline.piece(i))
+        .is_some_and(|p| matches!(p, crate::geometry::Piece::Cubic(_)));
+    let name = if curved {
+        "Straighten next piece"
+    } else {
+        "Bend next piece"
+    };
+    if ui.button(name).clicked() {
+        change(Change::BendPiece {
+            node: id,
+            curved: !curved,
+        });
+    }
+    if ui.button("Add node after").clicked() {
+        change(Change::AddNode {
+            spot: Spot { node: id, t: 0.5 },
+        });
+    }
+    if ui.button("Remove node").clicked() {
+        change(Change::Remove {
+            things: vec![Thing::Node(id)],
+        });
+    }
+}
+
+/// A small picture for each tool, drawn with a few strokes.
+fn draw_icon(painter: &Painter, tool: Tool, c: Pos2, color: Color32) {
+    let stroke = Stroke::new(1.6, color);
+    match tool {
+        Tool::Shift => {
+            // Four ways to push.
+            for (dx, dy) in [(8.0, 0.0), (-8.0, 0.0), (0.0, 8.0), (0.0, -8.0)] {
+                let end = c + vec2(dx, dy);
+                painter.line_segment([c, end], stroke);
+                let back = vec2(dx, dy) * 0.35;
+                let side = vec2(dy, dx) * 0.3;
+                painter.line_segment([end, end - back + side], stroke);
+                painter.line_segment([end, end - back - side], stroke);
+            }
+        }
+        Tool::Scribe => {
+            // A scriber and the line it leaves.
+            painter.line_segment(
+                [c + vec2(-2.0, 2.0), c + vec2(8.0, -9.0)],
+                Stroke::new(2.4, color),
+            );
+            painter.line_segment([c + vec2(-6.0, 6.5), c + vec2(-2.0, 2.0)], stroke);
+            painter.line_segment([c + vec2(-11.0, 8.5), c + vec2(6.0, 8.5)], stroke);
+        }
+        Tool::Drill => {
+            painter.circle_stroke(c, 6.0, stroke);
+            for (dx, dy) in [(1.0, 0.0), (0.0, 1.0)] {
+                let d = vec2(dx, dy);
+                painter.line_segment([c - d * 10.0, c - d * 3.0], stroke);
+                painter.line_segment([c + d * 3.0, c + d * 10.0], stroke);
+            }
+        }
+        Tool::Slot => {
+            let rect = Rect::from_center_size(c, vec2(20.0, 9.0));
+            painter.rect_stroke(rect, 4.5, stroke, egui::StrokeKind::Middle);
+        }
+        Tool::Rule => {
+            let rect = Rect::from_center_size(c, vec2(22.0, 9.0));
+            painter.rect_stroke(rect, 1.0, stroke, egui::StrokeKind::Middle);
+            for i in 1..5u8 {
+                let x = rect.left() + f32::from(i) * 4.4;
+                let long = if i % 2 == 0 { 5.0 } else { 3.0 };
+                painter.add(Shape::line_segment(
+                    [pos2(x, rect.top()), pos2(x, rect.top() + long)],
+                    stroke,
+                ));
+            }
+        }
+    }
+}
