@@ -59,6 +59,8 @@ fn blade(name: &str, length: f64, height: f64) -> Knife {
             butt_height_mm: 1.0,
             belly_mm: 0.0,
             drop_mm: 0.0,
+            finger_mm: 0.0,
+            hook_mm: 0.0,
         }),
         cut_outs: Vec::new(),
         rows: Vec::new(),
@@ -99,6 +101,8 @@ pub(super) fn chopper() -> Knife {
         butt_height_mm: 30.0,
         belly_mm: 3.0,
         drop_mm: 2.0,
+        finger_mm: 0.0,
+        hook_mm: 0.0,
     });
     fit_tang(&mut knife, tang).expect("the tang fits");
     knife.cut_outs = vec![

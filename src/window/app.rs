@@ -50,7 +50,7 @@ pub fn run(file: Option<PathBuf>) -> Result<(), WindowError> {
     let made = eframe::run_native(
         "Tangwright",
         options,
-        Box::new(|_| Ok(Box::new(Workshop::new(KnifeSet::default())))),
+        Box::new(|_| Ok(Box::new(Workshop::new(starter_set())))),
     );
     made.map_err(|error| WindowError {
         reason: error.to_string(),
@@ -274,4 +274,35 @@ impl eframe::App for Workshop {
             ui.ctx().request_repaint();
         }
     }
+}
+
+/// A set with one knife, until the orchard set is built in.
+fn starter_set() -> KnifeSet {
+    let mut set = KnifeSet {
+        name: "Orchard set".into(),
+        ..KnifeSet::default()
+    };
+    for key in ["chopper", "paring"] {
+        let made = crate::knife::default_sizes(key)
+            .map(|s| crate::knife::make_starter(key, &s, "steel_80crv2"));
+        let material = crate::knife::Material {
+            key: "steel_80crv2".into(),
+            name: "80CrV2".into(),
+            density_g_cm3: 7.85,
+            density_low: 7.8,
+            density_high: 7.87,
+        };
+        if let Some(Ok(knife)) = made
+            && let Ok(next) = crate::edit::apply(
+                &set,
+                &Edit::AddKnife {
+                    knife: Box::new(knife),
+                    materials: vec![material],
+                },
+            )
+        {
+            set = next;
+        }
+    }
+    set
 }
