@@ -97,6 +97,11 @@ impl Workshop {
         &self.results
     }
 
+    /// Asks for something from outside, as a menu would.
+    pub fn ask(&mut self, action: Action) {
+        self.actions.push(action);
+    }
+
     fn act(&mut self, action: Action) {
         match action {
             Action::Edit(edit) => self.edit(&edit),

@@ -166,7 +166,7 @@ impl Bench<'_, '_> {
             };
             let thing = Thing::Landmark(kind);
             // Landmarks sit on nodes as often as not: they are held by a flag beside the outline.
-            let pos = self.pen.pos(at) + vec2(0.0, flag_side(kind) * 15.0);
+            let pos = self.pen.pos(at) + vec2(0.0, landmark_flag(kind));
             let rect = Rect::from_center_size(pos, vec2(13.0, 13.0));
             let response = self.thing(session, knife, thing, rect, || {
                 format!("{} landmark", kind.name())
@@ -300,11 +300,13 @@ fn grip(pen: &Pen<'_>, at: Point, size: f32) -> Rect {
     Rect::from_center_size(pen.pos(at), vec2(size, size))
 }
 
-/// On which side of the outline a landmark's flag stands: −1 above, 1 below.
-fn flag_side(kind: LandmarkKind) -> f32 {
+/// How far below its place (above where negative) a landmark's flag stands, screen points. Heel and plunge often share a place,
+/// so their flags stand at different depths.
+pub(super) fn landmark_flag(kind: LandmarkKind) -> f32 {
     match kind {
-        LandmarkKind::Heel | LandmarkKind::Plunge | LandmarkKind::LowerShoulder => 1.0,
-        _ => -1.0,
+        LandmarkKind::Heel | LandmarkKind::LowerShoulder => 16.0,
+        LandmarkKind::Plunge => 34.0,
+        _ => -16.0,
     }
 }
 

@@ -3,11 +3,12 @@
 use egui::{Align2, Stroke, vec2};
 
 use super::Pen;
+use super::handles::landmark_flag;
 use crate::geometry::{Piece, Point};
 use crate::knife::{CutShape, Knife, LandmarkKind};
 use crate::units::{Mass, print_mass};
 use crate::window::results::{KnifeResults, ShownCutOut};
-use crate::window::session::Session;
+use crate::window::session::{Session, Tool};
 
 /// Teeth of the comb on one piece.
 const TEETH: u32 = 24;
@@ -30,7 +31,7 @@ pub(super) fn draw_steel(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults, s
     pen.closed(&results.points, Stroke::new(1.8, palette.line));
     for kind in LandmarkKind::ALL {
         if let Some(at) = knife.landmark_point(kind) {
-            draw_landmark(pen, kind, at);
+            draw_landmark(pen, kind, at, session.tool == Tool::Shift);
         }
     }
     for missing in &results.weigh.missing {
@@ -89,19 +90,26 @@ fn draw_cut_out_mass(pen: &Pen<'_>, cut: &ShownCutOut, removed: Option<f64>, ses
     pen.text(at, Align2::CENTER_CENTER, &text, 10.0, pen.palette.quiet);
 }
 
-fn draw_landmark(pen: &Pen<'_>, kind: LandmarkKind, at: Point) {
+/// A landmark's dot and name; with flags shown, the name stands beside the flag.
+fn draw_landmark(pen: &Pen<'_>, kind: LandmarkKind, at: Point, flagged: bool) {
     let pos = pen.pos(at);
     pen.painter.circle_filled(pos, 3.0, pen.palette.line);
-    let (offset, align) = match kind {
-        LandmarkKind::Tip => (vec2(8.0, -6.0), Align2::LEFT_BOTTOM),
-        LandmarkKind::Heel => (vec2(2.0, 8.0), Align2::LEFT_TOP),
-        LandmarkKind::Plunge => (vec2(4.0, 20.0), Align2::LEFT_TOP),
-        LandmarkKind::SpineStart => (vec2(0.0, -8.0), Align2::CENTER_BOTTOM),
-        LandmarkKind::UpperShoulder => (vec2(-6.0, -8.0), Align2::RIGHT_BOTTOM),
-        LandmarkKind::LowerShoulder => (vec2(-6.0, 8.0), Align2::RIGHT_TOP),
-        LandmarkKind::Butt => (vec2(-8.0, 0.0), Align2::RIGHT_CENTER),
+    let beside = match kind {
+        LandmarkKind::UpperShoulder | LandmarkKind::LowerShoulder | LandmarkKind::Butt => -9.0,
+        _ => 9.0,
     };
-    pen.text(pos + offset, align, kind.name(), 11.0, pen.palette.quiet);
+    let align = if beside < 0.0 {
+        Align2::RIGHT_CENTER
+    } else {
+        Align2::LEFT_CENTER
+    };
+    let down = if flagged || kind != LandmarkKind::Tip {
+        landmark_flag(kind)
+    } else {
+        -6.0
+    };
+    let at = pos + vec2(beside, down);
+    pen.text(at, align, kind.name(), 11.0, pen.palette.quiet);
 }
 
 /// Teeth square to the outline, as long as it is curved there: a fair curve has a fair comb.

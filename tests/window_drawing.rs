@@ -1,0 +1,383 @@
+//! The drawing driven as a maker drives it, without a screen: dragging, drilling, scribing, measuring, undoing.
+
+use std::sync::Arc;
+
+use egui::{Event, Key, Modifiers, PointerButton, Pos2};
+use egui_kittest::{Harness, kittest::Queryable};
+use tangwright::edit::{Thing, thing_point};
+use tangwright::geometry::Point;
+use tangwright::knife::{
+    CutShape, Knife, KnifeSet, LandmarkKind, Material, default_sizes, make_starter,
+};
+use tangwright::window::{Gesture, Tool, Workshop};
+
+fn set() -> KnifeSet {
+    let sizes = default_sizes("chopper").expect("the form exists");
+    let mut knife = make_starter("chopper", &sizes, "steel").expect("the sizes fit");
+    knife.id = 1;
+    KnifeSet {
+        name: "test bench".into(),
+        knives: vec![Arc::new(knife)],
+        materials: vec![Material {
+            key: "steel".into(),
+            name: "steel".into(),
+            density_g_cm3: 7.85,
+            density_low: 7.8,
+            density_high: 7.9,
+        }],
+        next_id: 2,
+    }
+}
+
+struct Bench<'a>(Harness<'a, Workshop>);
+
+impl Bench<'_> {
+    fn new() -> Self {
+        let harness = Harness::builder()
+            .with_size(egui::vec2(1440.0, 900.0))
+            .with_max_steps(60)
+            .build_eframe(|_| Workshop::new(set()));
+        let mut bench = Self(harness);
+        // The first frame lays the drawing out, the next ones fit the knife into it.
+        bench.0.run_steps(3);
+        bench
+    }
+
+    fn knife(&self) -> Arc<Knife> {
+        Arc::clone(&self.0.state().history().set().knives[0])
+    }
+
+    fn set(&self) -> KnifeSet {
+        self.0.state().history().set().clone()
+    }
+
+    fn pos(&self, p: Point) -> Pos2 {
+        let session = self.0.state().session();
+        let canvas = session.canvas.expect("the drawing was laid out");
+        session.view().screen_from_model(canvas, p)
+    }
+
+    fn take(&mut self, tool: Tool) {
+        self.0.get_by_label(tool.name()).click();
+        self.0.run_steps(2);
+        assert_eq!(self.0.state().session().tool, tool);
+    }
+
+    fn button(&mut self, pos: Pos2, pressed: bool, modifiers: Modifiers) {
+        self.0.event(Event::PointerButton {
+            pos,
+            button: PointerButton::Primary,
+            pressed,
+            modifiers,
+        });
+    }
+
+    fn move_to(&mut self, pos: Pos2) {
+        self.0.event(Event::PointerMoved(pos));
+        self.0.run_steps(1);
+    }
+
+    fn drag(&mut self, from: Pos2, to: Pos2) {
+        self.move_to(from);
+        self.button(from, true, Modifiers::NONE);
+        self.0.run_steps(1);
+        for i in 1..=6u8 {
+            self.move_to(from.lerp(to, f32::from(i) / 6.0));
+        }
+        self.0.run_steps(1);
+        self.button(to, false, Modifiers::NONE);
+        self.0.run_steps(2);
+    }
+
+    fn click(&mut self, pos: Pos2) {
+        self.move_to(pos);
+        self.button(pos, true, Modifiers::NONE);
+        self.0.run_steps(1);
+        self.button(pos, false, Modifiers::NONE);
+        self.0.run_steps(2);
+    }
+
+    fn key(&mut self, key: Key, modifiers: Modifiers) {
+        self.0.key_down_modifiers(modifiers, key);
+        self.0.run_steps(1);
+        self.0.key_up_modifiers(modifiers, key);
+        self.0.run_steps(2);
+    }
+
+    fn snaps_off(&mut self) {
+        let snaps = &mut self.0.state_mut().session_mut().preferences.snaps;
+        snaps.grid = false;
+        snaps.nodes = false;
+        snaps.level = false;
+        snaps.middle_line = false;
+        snaps.spacing = false;
+    }
+
+    fn mass(&self) -> f64 {
+        let id = self.knife().id;
+        let results = self.0.state().results().of(id).expect("it was weighed");
+        results.weigh.total.expect("it can be weighed").mass_g
+    }
+}
+
+#[test]
+fn a_dragged_node_goes_where_the_pointer_goes_and_undo_returns_exactly() {
+    let mut bench = Bench::new();
+    bench.snaps_off();
+    let start = bench.set();
+    let node = start.knives[0].outline.nodes[1];
+    let (from, mass) = (bench.pos(node.at), bench.mass());
+    bench.drag(from, from + egui::vec2(0.0, 30.0));
+    let moved = *bench.knife().outline.node(node.id).expect("it is kept");
+    let view = bench.0.state().session().view();
+    let expected = Point::new(node.at.x, node.at.y - view.mm(30.0));
+    assert!(
+        moved.at.distance(expected) < 1e-3,
+        "{:?} {expected:?}",
+        moved.at
+    );
+    assert!((bench.mass() - mass).abs() > 0.1, "the mass followed");
+    assert_eq!(bench.0.state().history().undo_label(), Some("move node"));
+    assert_eq!(bench.0.state().history().undo_depth(), 1);
+    assert_eq!(bench.0.state().session().gesture, Gesture::Idle);
+    bench.0.state_mut().ask(tangwright::window::Action::Undo);
+    bench.0.run_steps(2);
+    assert_eq!(bench.set(), start);
+}
+
+#[test]
+fn while_dragging_mass_is_of_the_very_outline_that_is_drawn() {
+    let mut bench = Bench::new();
+    bench.snaps_off();
+    let node = bench.knife().outline.nodes[1];
+    let from = bench.pos(node.at);
+    bench.move_to(from);
+    bench.button(from, true, Modifiers::NONE);
+    bench.0.run_steps(1);
+    for i in 1..=5u8 {
+        bench.move_to(from + egui::vec2(0.0, f32::from(i) * 8.0));
+        let knife = bench.knife();
+        let results = bench.0.state().results().of(knife.id).expect("weighed");
+        assert!(
+            Arc::ptr_eq(&results.knife, &knife),
+            "results are of this frame's knife"
+        );
+        let at = bench.pos(knife.outline.node(node.id).expect("kept").at);
+        let pointer = from + egui::vec2(0.0, f32::from(i) * 8.0);
+        if i > 1 {
+            assert!(
+                at.distance(pointer) < 0.5,
+                "the node is under the pointer: {at} {pointer}"
+            );
+        }
+    }
+    bench.key(Key::Escape, Modifiers::NONE);
+    assert_eq!(
+        bench.0.state().history().undo_depth(),
+        0,
+        "Escape drops the drag"
+    );
+}
+
+#[test]
+fn arrow_keys_move_by_a_tenth_a_hundredth_and_a_millimeter() {
+    let mut bench = Bench::new();
+    let node = bench.knife().outline.nodes[2];
+    bench.click(bench.pos(node.at));
+    assert_eq!(bench.0.state().session().picked, vec![Thing::Node(node.id)]);
+    let x = |bench: &Bench<'_>| bench.knife().outline.node(node.id).expect("kept").at.x;
+    let steps = [
+        (Modifiers::NONE, 0.1),
+        (Modifiers::ALT, 0.01),
+        (Modifiers::SHIFT, 1.0),
+    ];
+    for (modifiers, step) in steps {
+        let before = x(&bench);
+        bench.key(Key::ArrowRight, modifiers);
+        assert!((x(&bench) - before - step).abs() < 1e-9, "{step}");
+    }
+    assert_eq!(
+        bench.0.state().history().undo_depth(),
+        3,
+        "one step for each key held"
+    );
+}
+
+#[test]
+fn the_drill_drills_where_it_is_clicked() {
+    let mut bench = Bench::new();
+    bench.take(Tool::Drill);
+    let mass = bench.mass();
+    bench.click(bench.pos(Point::new(60.0, -2.0)));
+    let knife = bench.knife();
+    let CutShape::Round {
+        center,
+        diameter_mm,
+    } = knife.cut_outs[0].shape
+    else {
+        panic!("a round hole");
+    };
+    assert_eq!(diameter_mm, 6.0);
+    assert!(center.distance(Point::new(60.0, -2.0)) < 3.0, "{center:?}");
+    // π/4 · 6² · thickness · 7.85 g/cm³.
+    let removed = std::f64::consts::PI * 9.0 * knife.stock.thickness_mm * 7.85e-3;
+    assert!((mass - bench.mass() - removed).abs() < 1e-9);
+}
+
+#[test]
+fn a_slot_is_as_long_as_the_drag() {
+    let mut bench = Bench::new();
+    bench.snaps_off();
+    bench.take(Tool::Slot);
+    let (a, b) = (Point::new(50.0, 0.0), Point::new(80.0, 0.0));
+    bench.drag(bench.pos(a), bench.pos(b));
+    let knife = bench.knife();
+    let CutShape::Slot {
+        length_mm,
+        width_mm,
+        ..
+    } = knife.cut_outs[0].shape
+    else {
+        panic!("a slot");
+    };
+    assert!(
+        (length_mm - 36.0).abs() < 0.2 && width_mm == 6.0,
+        "{length_mm}"
+    );
+    bench.take(Tool::Rule);
+    bench.drag(bench.pos(a), bench.pos(b));
+    let Gesture::Measure { from, to, held } = bench.0.state().session().gesture else {
+        panic!("a measure stays");
+    };
+    assert!(!held && (from.distance(to) - 30.0).abs() < 0.2);
+    assert_eq!(
+        bench.0.state().history().undo_depth(),
+        1,
+        "measuring changes nothing"
+    );
+}
+
+#[test]
+fn scribe_adds_bends_smooths_and_draws_anew() {
+    let mut bench = Bench::new();
+    bench.snaps_off();
+    bench.take(Tool::Scribe);
+    let before = bench.knife();
+    let area = before.contour().moments().area;
+    // On the edge, well away from any node.
+    let on_edge = before
+        .outline
+        .piece(0)
+        .map(|p| p.eval(0.45))
+        .expect("a piece");
+    bench.click(bench.pos(on_edge));
+    let after = bench.knife();
+    assert_eq!(after.outline.nodes.len(), before.outline.nodes.len() + 1);
+    assert!(
+        (after.contour().moments().area - area).abs() < 1e-6,
+        "adding a node keeps the shape"
+    );
+
+    let pull = after
+        .outline
+        .piece(2)
+        .map(|p| p.eval(0.5))
+        .expect("a piece");
+    let to = bench.pos(pull) + egui::vec2(0.0, -12.0);
+    bench.drag(bench.pos(pull), to);
+    assert_eq!(bench.0.state().history().undo_label(), Some("bend piece"));
+
+    bench.0.get_by_label("New outline").click();
+    bench.0.run_steps(2);
+    for corner in [(-80.0, -10.0), (90.0, -12.0), (140.0, 4.0), (-80.0, 12.0)] {
+        bench.click(bench.pos(Point::from(corner)));
+    }
+    bench.key(Key::Enter, Modifiers::NONE);
+    let drawn = bench.knife();
+    assert_eq!(drawn.outline.nodes.len(), 4);
+    let tip = drawn.landmark_point(LandmarkKind::Tip).expect("seated");
+    assert!((tip.x - 140.0).abs() < 0.5, "{tip:?}");
+    bench.0.state_mut().ask(tangwright::window::Action::Undo);
+    bench.0.run_steps(2);
+    assert_eq!(
+        bench.knife().outline.nodes.len(),
+        before.outline.nodes.len() + 1
+    );
+}
+
+#[test]
+fn a_band_picks_several_things_and_they_move_together() {
+    let mut bench = Bench::new();
+    bench.snaps_off();
+    let bounds = bench.knife().contour().bounds();
+    // From beyond the tip back over the front third: everything in it is picked.
+    let (a, b) = (
+        Point::new(bounds.x1 + 10.0, bounds.y0 - 10.0),
+        Point::new(bounds.x1 * 0.6, bounds.y1 + 10.0),
+    );
+    bench.drag(bench.pos(a), bench.pos(b));
+    let picked = bench.0.state().session().picked.clone();
+    assert!(picked.len() >= 2, "{picked:?}");
+    let before = bench.knife();
+    bench.key(Key::ArrowUp, Modifiers::SHIFT);
+    let after = bench.knife();
+    for thing in picked {
+        let (p, q) = (thing_point(&before, thing), thing_point(&after, thing));
+        let d = q.expect("kept") - p.expect("was there");
+        assert!(d.x.abs() < 1e-9 && (d.y - 1.0).abs() < 1e-9, "{d:?}");
+    }
+    assert_eq!(bench.0.state().history().undo_depth(), 1);
+}
+
+#[test]
+fn every_thing_has_a_name_and_tab_reaches_it() {
+    let mut bench = Bench::new();
+    for name in [
+        "tip landmark",
+        "heel landmark",
+        "butt landmark",
+        "node 1 at",
+    ] {
+        assert!(
+            bench.0.query_by_label_contains(name).is_some(),
+            "no control is named {name}"
+        );
+    }
+    let mut reached = false;
+    for _ in 0..120 {
+        bench.key(Key::Tab, Modifiers::NONE);
+        if bench.0.state().session().object_has_focus {
+            reached = true;
+            break;
+        }
+    }
+    assert!(reached, "Tab never came to a thing of the drawing");
+    assert_eq!(
+        bench.0.state().session().picked.len(),
+        1,
+        "the focused thing is picked"
+    );
+}
+
+#[test]
+fn the_wheel_zooms_at_the_pointer() {
+    let mut bench = Bench::new();
+    let p = Point::new(100.0, 5.0);
+    let pos = bench.pos(p);
+    let before = bench.0.state().session().view().px_per_mm;
+    bench.move_to(pos);
+    bench.0.event(Event::MouseWheel {
+        unit: egui::MouseWheelUnit::Line,
+        delta: egui::vec2(0.0, 3.0),
+        phase: egui::TouchPhase::Move,
+        source: egui::MouseWheelSource::Wheel,
+        modifiers: Modifiers::NONE,
+    });
+    bench.0.run_steps(20);
+    let after = bench.0.state().session().view().px_per_mm;
+    assert!(after > before * 1.05, "{before} {after}");
+    assert!(
+        bench.pos(p).distance(pos) < 1.0,
+        "the place under the pointer stays"
+    );
+}
