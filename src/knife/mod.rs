@@ -8,6 +8,7 @@ mod extent;
 mod fitting;
 mod landmark;
 mod model;
+mod orchard;
 mod outline;
 mod row;
 mod rules;
@@ -20,6 +21,7 @@ pub use extent::{Extent, extent};
 pub use fitting::{Guard, GuardSlot};
 pub use landmark::{Landmark, LandmarkKind, Spot};
 pub use model::{Id, Knife, KnifeSet};
+pub use orchard::orchard_set;
 pub use outline::{Joint, Node, Outline};
 pub use row::{Row, RowPath};
 pub use rules::{

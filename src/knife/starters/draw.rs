@@ -159,8 +159,9 @@ fn stock_tolerance(stock_mm: f64) -> f64 {
     (stock_mm * share / least).ceil().max(1.0) * least
 }
 
-/// The tang's numbers for a shoulder of the given height.
+/// The tang's numbers for a shoulder of the given height, to 0.1 mm as a maker would set them.
 fn tang(handle: &Handle, length_mm: f64, shoulder_mm: f64) -> Tang {
+    let share = |share: f64| (share * shoulder_mm * 10.0).round() / 10.0;
     match *handle {
         Handle::Full {
             butt,
@@ -170,17 +171,17 @@ fn tang(handle: &Handle, length_mm: f64, shoulder_mm: f64) -> Tang {
             hook,
         } => Tang::Full(FullTang {
             length_mm,
-            butt_height_mm: butt * shoulder_mm,
-            belly_mm: belly * shoulder_mm,
-            drop_mm: drop * shoulder_mm,
-            finger_mm: finger * shoulder_mm,
-            hook_mm: hook * shoulder_mm,
+            butt_height_mm: share(butt),
+            belly_mm: share(belly),
+            drop_mm: share(drop),
+            finger_mm: share(finger),
+            hook_mm: share(hook),
         }),
         Handle::Hidden { root, end } => Tang::Hidden(HiddenTang {
             length_mm,
-            shoulder_width_mm: root * shoulder_mm,
-            end_width_mm: end * shoulder_mm,
-            shoulder_radius_mm: SHOULDER_RADIUS * shoulder_mm,
+            shoulder_width_mm: share(root),
+            end_width_mm: share(end),
+            shoulder_radius_mm: share(SHOULDER_RADIUS),
             end: TangEnd::Round,
         }),
     }

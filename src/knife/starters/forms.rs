@@ -304,20 +304,20 @@ const DRAWINGS: &[Drawing] = &[
             "Chopper",
             "clears brush and takes off branches with its own weight",
         ),
-        sizes: sizes(400.0, 270.0, 55.0, 5.5),
-        shoulder_mm: 28.0,
+        sizes: sizes(400.0, 270.0, 55.0, 5.0),
+        shoulder_mm: 26.0,
         blade: &[
-            corner(0.0, -14.0).leave(0.0, 7.0).mark(LowerShoulder),
-            corner(16.0, -27.0)
+            corner(0.0, -13.0).leave(0.0, 7.0).mark(LowerShoulder),
+            corner(16.0, -29.0)
                 .arrive(-80.0, 7.5)
                 .leave(-6.0, 125.0)
                 .mark(Heel),
-            corner(270.0, 0.0)
+            corner(270.0, -2.0)
                 .arrive(75.0, 38.0)
-                .leave(150.0, 34.6)
+                .leave(149.0, 35.5)
                 .mark(Tip),
-            smooth(195.0, 17.1, 180.6, 20.0, 65.0),
-            corner(0.0, 14.0).arrive(181.22, 65.0).mark(UpperShoulder),
+            smooth(195.0, 16.1, 180.6, 20.0, 65.0),
+            corner(0.0, 13.0).arrive(181.22, 65.0).mark(UpperShoulder),
         ],
         plunge: 0.0,
         spine_start: 1.0,

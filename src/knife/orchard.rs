@@ -1,0 +1,191 @@
+//! The orchard set: four knives for an orchard and its table, to open, to take apart and to start from.
+
+use std::sync::Arc;
+
+use kurbo::Point;
+
+use super::{
+    CutOut, CutShape, Filling, Guard, Id, Knife, KnifeSet, Material, Purpose, Row, RowPath,
+    StarterError, StarterSizes, make_starter,
+};
+
+const TOOL_STEEL: &str = "steel_80crv2";
+const BEARING_STEEL: &str = "steel_52100";
+const BRASS: &str = "brass_c260";
+const EPOXY: &str = "epoxy_cured";
+
+/// The orchard set: brush chopper, grafting knife, picnic knife and paring knife, of bar still unground.
+#[must_use]
+pub fn orchard_set() -> KnifeSet {
+    // The sizes below are fixed and a test makes them; an empty set would still open.
+    build().unwrap_or_default()
+}
+
+fn build() -> Result<KnifeSet, StarterError> {
+    let knives: Vec<Arc<Knife>> = [
+        brush_chopper()?,
+        grafting_knife()?,
+        picnic_knife()?,
+        paring_knife()?,
+    ]
+    .into_iter()
+    .zip(1..)
+    .map(|(knife, id)| Arc::new(Knife { id, ..knife }))
+    .collect();
+    let next_id = knives.iter().map(|k| k.id + 1).max().unwrap_or(1);
+    Ok(KnifeSet {
+        name: "Orchard set".to_owned(),
+        knives,
+        materials: materials(),
+        next_id,
+    })
+}
+
+/// Densities and their spread are those of the catalog; a test compares them.
+fn materials() -> Vec<Material> {
+    let material = |key: &str, name: &str, density_g_cm3, density_low, density_high| Material {
+        key: key.to_owned(),
+        name: name.to_owned(),
+        density_g_cm3,
+        density_low,
+        density_high,
+    };
+    vec![
+        material(TOOL_STEEL, "Tool steel 80CrV2 (1.2235)", 7.85, 7.80, 7.87),
+        material(
+            BEARING_STEEL,
+            "Bearing steel AISI/SAE 52100 (100Cr6, 1.3505)",
+            7.81,
+            7.80,
+            7.85,
+        ),
+        material(BRASS, "Cartridge brass C26000", 8.53, 8.50, 8.55),
+        material(EPOXY, "Epoxy resin, cured, unfilled", 1.15, 1.12, 1.18),
+    ]
+}
+
+fn sizes(overall_mm: f64, blade_mm: f64, height_mm: f64, stock_mm: f64) -> StarterSizes {
+    StarterSizes {
+        overall_mm,
+        blade_mm,
+        height_mm,
+        stock_mm,
+    }
+}
+
+fn brush_chopper() -> Result<Knife, StarterError> {
+    let mut knife = make_starter("chopper", &sizes(370.0, 250.0, 55.0, 5.0), TOOL_STEEL)?;
+    name(
+        &mut knife,
+        "Brush chopper",
+        "Drill everything before hardening. The tube takes the lanyard and holds the rear of the scales.",
+    );
+    // Holes for pins of 6 mm rod. Pins and lightening holes take turns, so that every web is at least as wide as the larger hole beside it.
+    for x in [-11.0, -41.5, -72.5] {
+        pin(&mut knife, x, 6.1);
+    }
+    let tube = Filling::Tube {
+        material: BRASS.to_owned(),
+        bore_mm: 6.0,
+    };
+    hole(&mut knife, -105.0, 8.0, Purpose::Lanyard, tube);
+    let id = knife.take_id();
+    knife.rows.push(Row {
+        id,
+        path: RowPath::TangMiddle {
+            from_x: -26.5,
+            to_x: -87.5,
+        },
+        count: 3,
+        first_diameter_mm: 8.0,
+        last_diameter_mm: 6.5,
+        purpose: Purpose::Lightening,
+        filling: Filling::Nothing,
+    });
+    Ok(knife)
+}
+
+fn grafting_knife() -> Result<Knife, StarterError> {
+    let mut knife = make_starter("grafting", &sizes(180.0, 68.0, 19.0, 2.5), BEARING_STEEL)?;
+    name(
+        &mut knife,
+        "Grafting knife",
+        "Grind the right face only; the left stays flat and lies on the cut.",
+    );
+    for x in [-14.0, -98.0] {
+        pin(&mut knife, x, 4.0);
+    }
+    Ok(knife)
+}
+
+fn picnic_knife() -> Result<Knife, StarterError> {
+    let mut knife = make_starter("utility", &sizes(240.0, 122.0, 26.0, 2.4), BEARING_STEEL)?;
+    name(
+        &mut knife,
+        "Picnic knife",
+        "For bread, cheese and sausage. Drawn for a bar of three layers; weighed here as one steel.",
+    );
+    for x in [-12.0, -58.0, -104.0] {
+        pin(&mut knife, x, 4.0);
+    }
+    Ok(knife)
+}
+
+fn paring_knife() -> Result<Knife, StarterError> {
+    let mut knife = make_starter("paring", &sizes(165.0, 85.0, 21.0, 2.0), BEARING_STEEL)?;
+    name(
+        &mut knife,
+        "Paring knife",
+        "The guard goes on from behind; the pin holds the handle block.",
+    );
+    pin(&mut knife, -36.0, 2.5);
+    let id = knife.take_id();
+    knife.guard = Some(Guard {
+        id,
+        name: "Guard".to_owned(),
+        width_mm: 14.0,
+        height_mm: 20.0,
+        middle_y_mm: 0.0,
+        corner_radius_mm: 5.0,
+        thickness_mm: 4.0,
+        material: BRASS.to_owned(),
+        clearance_mm: 0.025,
+        slot_corner_mm: 0.08,
+    });
+    Ok(knife)
+}
+
+fn name(knife: &mut Knife, name: &str, notes: &str) {
+    name.clone_into(&mut knife.name);
+    notes.clone_into(&mut knife.notes);
+}
+
+/// A brass pin through the tang's middle.
+fn pin(knife: &mut Knife, x: f64, diameter_mm: f64) {
+    let material = BRASS.to_owned();
+    hole(
+        knife,
+        x,
+        diameter_mm,
+        Purpose::Pin,
+        Filling::Pin { material },
+    );
+}
+
+/// A round hole on the tang's middle line, its height rounded to 0.1 mm as a maker would scribe it.
+fn hole(knife: &mut Knife, x: f64, diameter_mm: f64, purpose: Purpose, filling: Filling) {
+    let steel = knife.contour().index();
+    let middle = steel
+        .depth_at(x)
+        .map_or(0.0, |(low, high)| f64::midpoint(low, high));
+    let id: Id = knife.take_id();
+    knife.cut_outs.push(CutOut {
+        id,
+        shape: CutShape::Round {
+            center: Point::new(x, (middle * 10.0).round() / 10.0),
+            diameter_mm,
+        },
+        purpose,
+        filling,
+    });
+}
