@@ -306,6 +306,42 @@ fn scribe_adds_bends_smooths_and_draws_anew() {
 }
 
 #[test]
+fn an_opening_of_any_shape_is_scribed_into_the_steel() {
+    let mut bench = Bench::new();
+    bench.snaps_off();
+    bench.take(Tool::Scribe);
+    let mass = bench.mass();
+    bench.0.get_by_label("New opening").click();
+    bench.0.run_steps(2);
+    let corners = [(60.0, -6.0), (100.0, -6.0), (100.0, 4.0), (60.0, 4.0)];
+    for corner in corners {
+        bench.click(bench.pos(Point::from(corner)));
+    }
+    // The first node closes the shape.
+    bench.click(bench.pos(Point::from(corners[0])));
+    let knife = bench.knife();
+    let CutShape::Free { outline } = &knife.cut_outs[0].shape else {
+        panic!("a free shape");
+    };
+    assert_eq!(outline.nodes.len(), 4);
+    // 40 × 10 mm out of the bar, within the half point of a click.
+    let removed = 400.0 * knife.stock.thickness_mm * 7.85e-3;
+    assert!((mass - bench.mass() - removed).abs() < removed * 0.02);
+
+    bench.take(Tool::Shift);
+    bench.click(bench.pos(Point::new(80.0, -1.0)));
+    bench.drag(
+        bench.pos(Point::from(corners[2])),
+        bench.pos(Point::new(110.0, 4.0)),
+    );
+    let moved = bench.knife();
+    assert_eq!(bench.0.state().history().undo_label(), Some("move node"));
+    let grown = moved.cut_outs[0].shape.moments().area - knife.cut_outs[0].shape.moments().area;
+    // The corner went 10 mm along, so a triangle of 10 × 10 / 2 was added.
+    assert!((grown - 50.0).abs() < 2.0, "{grown}");
+}
+
+#[test]
 fn a_band_picks_several_things_and_they_move_together() {
     let mut bench = Bench::new();
     bench.snaps_off();

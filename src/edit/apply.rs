@@ -220,6 +220,7 @@ fn change_cut_outs(knife: &mut Knife, change: &Change) -> Result<(), EditError> 
             let id = knife.take_id();
             let mut shape = shape.clone();
             if let CutShape::Free { outline } = &mut shape {
+                outline_edits::sound(outline)?;
                 renumber(outline, knife);
             }
             knife.cut_outs.push(CutOut {

@@ -67,9 +67,8 @@ pub(super) fn pull(knife: &mut Knife, node: Id, t: f64, to: Point) -> Result<(),
     Ok(())
 }
 
-/// Replaces the outline by a drawn one, turned counterclockwise, and seats the landmarks by its shape.
-pub(super) fn replace(knife: &mut Knife, drawn: &Outline) -> Result<(), EditError> {
-    let mut outline = drawn.clone();
+/// Whether a drawn shape is closed, simple, and has an inside; gives its signed area.
+pub(super) fn sound(outline: &Outline) -> Result<f64, EditError> {
     let contour = outline.contour();
     if let Some(fault) = outline_faults(&contour.pieces).into_iter().next() {
         return Err(EditError::Outline { fault });
@@ -79,7 +78,13 @@ pub(super) fn replace(knife: &mut Knife, drawn: &Outline) -> Result<(), EditErro
         let fault = OutlineFault::TooFew;
         return Err(EditError::Outline { fault });
     }
-    if area < 0.0 {
+    Ok(area)
+}
+
+/// Replaces the outline by a drawn one, turned counterclockwise, and seats the landmarks by its shape.
+pub(super) fn replace(knife: &mut Knife, drawn: &Outline) -> Result<(), EditError> {
+    let mut outline = drawn.clone();
+    if sound(&outline)? < 0.0 {
         outline.nodes.reverse();
         for node in &mut outline.nodes {
             std::mem::swap(&mut node.handle_in, &mut node.handle_out);

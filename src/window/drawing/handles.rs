@@ -237,6 +237,7 @@ impl Bench<'_, '_> {
                 }
             }
         }
+        self.free_nodes(session, knife);
         for row in &knife.rows {
             if !session.is_picked(Thing::Row(row.id)) {
                 continue;
@@ -252,6 +253,37 @@ impl Bench<'_, '_> {
                     self.pen
                         .painter
                         .circle_filled(self.pen.pos(at), 4.0, self.pen.palette.bright);
+                }
+            }
+        }
+    }
+
+    /// Nodes of free shapes that are picked, or one of whose nodes is.
+    fn free_nodes(&mut self, session: &mut Session, knife: &Knife) {
+        for cut in &knife.cut_outs {
+            let CutShape::Free { outline } = &cut.shape else {
+                continue;
+            };
+            let open = session.picked.iter().any(|t| match t {
+                Thing::CutOut(id) | Thing::CutOutNode { cut_out: id, .. } => *id == cut.id,
+                _ => false,
+            });
+            if !open {
+                continue;
+            }
+            for (i, node) in outline.nodes.iter().enumerate() {
+                let thing = Thing::CutOutNode {
+                    cut_out: cut.id,
+                    node: node.id,
+                };
+                let rect = grip(self.pen, node.at, 12.0);
+                let response = self.thing(session, knife, thing, rect, || {
+                    format!("node {} of shape {}", i + 1, cut.id)
+                });
+                if let Some(response) = response {
+                    let color = self.color(&response, session.is_picked(thing));
+                    let square = Rect::from_center_size(self.pen.pos(node.at), vec2(6.0, 6.0));
+                    self.pen.painter.rect_filled(square, 1.0, color);
                 }
             }
         }

@@ -104,11 +104,14 @@ fn scribe_strip_ui(
                 ui.colored_label(palette.bright, text);
                 return;
             }
-            if ui.button("New outline").clicked() {
-                session.gesture = Gesture::Draft {
-                    nodes: Vec::new(),
-                    pulling: false,
-                };
+            for (name, opening) in [("New outline", false), ("New opening", true)] {
+                if ui.button(name).clicked() {
+                    session.gesture = Gesture::Draft {
+                        opening,
+                        nodes: Vec::new(),
+                        pulling: false,
+                    };
+                }
             }
             let picked: Vec<u32> = session
                 .picked

@@ -52,8 +52,10 @@ pub enum Gesture {
         /// First corner.
         from: Point,
     },
-    /// A new outline is being drawn.
+    /// A new outline, or a new opening in the steel, is being drawn.
     Draft {
+        /// Whether it is an opening.
+        opening: bool,
         /// The nodes placed so far.
         nodes: Vec<DraftNode>,
         /// Whether the button is held and pulls the last node's handles.

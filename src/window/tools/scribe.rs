@@ -4,7 +4,7 @@ use egui::{Key, Pos2};
 
 use crate::edit::{Change, Edit};
 use crate::geometry::{Point, Vec2};
-use crate::knife::{Joint, Node, Outline};
+use crate::knife::{CutShape, Joint, Node, Outline};
 
 use super::Gesture;
 use super::pick::REACH_PX;
@@ -90,6 +90,7 @@ pub(super) fn follow_draft(
     let reach = session.view().mm(REACH_PX);
     let snapped = at.map(|p| snap(shown, session, p, &[], free).at);
     let Gesture::Draft {
+        opening,
         mut nodes,
         mut pulling,
     } = std::mem::take(&mut session.gesture)
@@ -126,17 +127,26 @@ pub(super) fn follow_draft(
     }
     pulling &= down;
     if close {
-        close_draft(session, &nodes, actions);
+        close_draft(session, &nodes, opening, actions);
     } else {
-        session.gesture = Gesture::Draft { nodes, pulling };
+        session.gesture = Gesture::Draft {
+            opening,
+            nodes,
+            pulling,
+        };
     }
 }
 
-fn close_draft(session: &mut Session, nodes: &[DraftNode], actions: &mut Vec<Action>) {
+fn close_draft(
+    session: &mut Session,
+    nodes: &[DraftNode],
+    opening: bool,
+    actions: &mut Vec<Action>,
+) {
     let Some(knife) = session.knife else { return };
     if nodes.len() < 3 {
         actions.push(Action::Say(
-            "An outline needs at least three nodes; the drawing was dropped".to_owned(),
+            "A closed shape needs at least three nodes; the drawing was dropped".to_owned(),
         ));
         return;
     }
@@ -157,6 +167,14 @@ fn close_draft(session: &mut Session, nodes: &[DraftNode], actions: &mut Vec<Act
             })
             .collect(),
     };
-    let change = Change::SetOutline { outline };
+    let change = if opening {
+        Change::AddCutOut {
+            shape: CutShape::Free { outline },
+            purpose: session.drill.purpose,
+            filling: super::slot_filling(session),
+        }
+    } else {
+        Change::SetOutline { outline }
+    };
     actions.push(Action::Edit(Edit::knife(knife, change)));
 }
