@@ -1,5 +1,10 @@
 //! The drawing driven as a maker drives it, without a screen: dragging, drilling, scribing, measuring, undoing.
 
+#![expect(
+    clippy::expect_used,
+    reason = "helpers of a test may stop it with a message"
+)]
+
 use std::sync::Arc;
 
 use egui::{Event, Key, Modifiers, PointerButton, Pos2};
