@@ -10,6 +10,7 @@ mod landmark;
 mod model;
 mod orchard;
 mod outline;
+mod place;
 mod row;
 mod rules;
 mod starters;
@@ -23,6 +24,7 @@ pub use landmark::{Landmark, LandmarkKind, Spot};
 pub use model::{Id, Knife, KnifeSet};
 pub use orchard::orchard_set;
 pub use outline::{Joint, Node, Outline};
+pub use place::Place;
 pub use row::{Row, RowPath};
 pub use rules::{
     Fault, LARGEST_MM, LONGEST_TEXT, MOST_CUT_OUTS, MOST_IN_ROW, MOST_KNIVES, MOST_NODES,

@@ -7,7 +7,9 @@ use std::collections::BTreeSet;
 
 use kurbo::{Point, Vec2};
 
-use super::{CutOut, CutShape, Filling, Guard, Id, Knife, KnifeSet, Outline, Row, RowPath, Tang};
+use super::{
+    CutOut, CutShape, Filling, Guard, Id, Knife, KnifeSet, Outline, Place, Row, RowPath, Tang,
+};
 
 /// Coordinates and sizes beyond this are not a knife, mm.
 pub const LARGEST_MM: f64 = 10_000.0;
@@ -36,27 +38,38 @@ pub struct Fault {
 
 /// Collects faults below a place.
 struct Judge<'a> {
-    place: String,
+    place: Place<'a>,
     faults: &'a mut Vec<Fault>,
 }
 
 impl Judge<'_> {
-    fn at(&mut self, field: &str) -> Judge<'_> {
-        let dot = if self.place.is_empty() || field.starts_with('[') {
-            ""
-        } else {
-            "."
-        };
+    fn at<'b>(&'b mut self, field: &'b str) -> Judge<'b> {
         Judge {
-            place: format!("{}{dot}{field}", self.place),
+            place: Place::Field(&self.place, field),
             faults: self.faults,
         }
     }
 
+    /// Judges each item of a list below its own place.
+    fn each<'t, T>(
+        &mut self,
+        list: &str,
+        items: &'t [T],
+        mut judge: impl FnMut(&mut Judge<'_>, &'t T),
+    ) {
+        let list = Place::Field(&self.place, list);
+        for (i, item) in items.iter().enumerate() {
+            let mut at = Judge {
+                place: Place::Item(&list, i),
+                faults: self.faults,
+            };
+            judge(&mut at, item);
+        }
+    }
+
     fn fault(&mut self, field: &str, message: impl Into<String>) {
-        let place = self.at(field).place;
         self.faults.push(Fault {
-            place,
+            place: Place::Field(&self.place, field).to_string(),
             message: message.into(),
         });
     }
@@ -77,8 +90,15 @@ impl Judge<'_> {
     }
 
     fn point(&mut self, field: &str, p: Point) {
-        self.within(&format!("{field}[0]"), p.x, -LARGEST_MM, LARGEST_MM);
-        self.within(&format!("{field}[1]"), p.y, -LARGEST_MM, LARGEST_MM);
+        let field = Place::Field(&self.place, field);
+        for (axis, value) in [p.x, p.y].into_iter().enumerate() {
+            if !(-LARGEST_MM..=LARGEST_MM).contains(&value) {
+                self.faults.push(Fault {
+                    place: Place::Item(&field, axis).to_string(),
+                    message: format!("{value} is not between {} and {LARGEST_MM}", -LARGEST_MM),
+                });
+            }
+        }
     }
 
     fn handle(&mut self, field: &str, v: Option<Vec2>) {
@@ -106,8 +126,8 @@ impl Judge<'_> {
         }
     }
 
-    fn material(&mut self, field: &str, key: &str, set: &KnifeSet) {
-        if set.material(key).is_none() {
+    fn material(&mut self, field: &str, key: &str, keys: &Keys<'_>) {
+        if !keys.contains(key) {
             self.fault(
                 field,
                 format!("the set has no material '{key}'; add it to materials or name another"),
@@ -116,12 +136,19 @@ impl Judge<'_> {
     }
 }
 
+/// The keys of the set's materials; sorted, since a full set looks one up some hundred thousand times.
+type Keys<'a> = BTreeSet<&'a str>;
+
+fn keys_of(set: &KnifeSet) -> Keys<'_> {
+    set.materials.iter().map(|m| m.key.as_str()).collect()
+}
+
 /// All broken rules of a set, with places as in the file.
 #[must_use]
 pub fn set_faults(set: &KnifeSet) -> Vec<Fault> {
     let mut faults = Vec::new();
     let mut judge = Judge {
-        place: String::new(),
+        place: Place::Root,
         faults: &mut faults,
     };
     judge.text("name", &set.name);
@@ -136,8 +163,7 @@ pub fn set_faults(set: &KnifeSet) -> Vec<Fault> {
         return faults;
     }
     let mut keys = BTreeSet::new();
-    for (i, m) in set.materials.iter().enumerate() {
-        let mut at = judge.at(&format!("materials[{i}]"));
+    judge.each("materials", &set.materials, |at, m| {
         if m.key.is_empty() {
             at.fault("key", "the key is empty; give the material a short name");
         }
@@ -149,10 +175,10 @@ pub fn set_faults(set: &KnifeSet) -> Vec<Fault> {
         at.within("density_g_cm3", m.density_g_cm3, 0.01, 25.0);
         at.within("density_low", m.density_low, 0.01, m.density_g_cm3);
         at.within("density_high", m.density_high, m.density_g_cm3, 25.0);
-    }
+    });
+    let keys = keys_of(set);
     let mut ids = BTreeSet::new();
-    for (i, knife) in set.knives.iter().enumerate() {
-        let mut at = judge.at(&format!("knives[{i}]"));
+    judge.each("knives", &set.knives, |at, knife| {
         at.unique("id", &mut ids, knife.id);
         if knife.id >= set.next_id {
             at.fault(
@@ -160,8 +186,8 @@ pub fn set_faults(set: &KnifeSet) -> Vec<Fault> {
                 format!("id {} is not below next_id {}", knife.id, set.next_id),
             );
         }
-        judge_knife(&mut at, knife, set);
-    }
+        judge_knife(at, knife, &keys);
+    });
     faults
 }
 
@@ -170,14 +196,14 @@ pub fn set_faults(set: &KnifeSet) -> Vec<Fault> {
 pub fn knife_faults(knife: &Knife, set: &KnifeSet) -> Vec<Fault> {
     let mut faults = Vec::new();
     let mut judge = Judge {
-        place: String::new(),
+        place: Place::Root,
         faults: &mut faults,
     };
-    judge_knife(&mut judge, knife, set);
+    judge_knife(&mut judge, knife, &keys_of(set));
     faults
 }
 
-fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, set: &KnifeSet) {
+fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, keys: &Keys<'_>) {
     judge.text("name", &knife.name);
     judge.text("form", &knife.form);
     judge.text("notes", &knife.notes);
@@ -197,7 +223,7 @@ fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, set: &KnifeSet) {
         0.0,
         knife.stock.thickness_mm.max(0.0),
     );
-    stock.material("material", &knife.stock.material, set);
+    stock.material("material", &knife.stock.material, keys);
     judge_tang(&mut judge.at("tang"), &knife.tang);
     let total = knife.cut_outs.len() + knife.rows.len();
     if total > MOST_CUT_OUTS {
@@ -207,20 +233,18 @@ fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, set: &KnifeSet) {
         );
         return;
     }
-    for (i, cut) in knife.cut_outs.iter().enumerate() {
-        let mut at = judge.at(&format!("cut_outs[{i}]"));
+    judge.each("cut_outs", &knife.cut_outs, |at, cut| {
         at.unique("id", &mut ids, cut.id);
-        judge_cut_out(&mut at, cut, set, &mut ids, knife.next_id);
-    }
-    for (i, row) in knife.rows.iter().enumerate() {
-        let mut at = judge.at(&format!("rows[{i}]"));
+        judge_cut_out(at, cut, keys, &mut ids, knife.next_id);
+    });
+    judge.each("rows", &knife.rows, |at, row| {
         at.unique("id", &mut ids, row.id);
-        judge_row(&mut at, row, set);
-    }
+        judge_row(at, row, keys);
+    });
     if let Some(guard) = &knife.guard {
         let mut at = judge.at("guard");
         at.unique("id", &mut ids, guard.id);
-        judge_guard(&mut at, guard, set);
+        judge_guard(&mut at, guard, keys);
     }
     if let Some(largest) = ids.last()
         && *largest >= knife.next_id
@@ -234,8 +258,7 @@ fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, set: &KnifeSet) {
 
 fn judge_landmarks(judge: &mut Judge<'_>, knife: &Knife) {
     let mut kinds = BTreeSet::new();
-    for (i, landmark) in knife.landmarks.iter().enumerate() {
-        let mut at = judge.at(&format!("landmarks[{i}]"));
+    judge.each("landmarks", &knife.landmarks, |at, landmark| {
         if !kinds.insert(landmark.kind) {
             at.fault(
                 "kind",
@@ -249,7 +272,7 @@ fn judge_landmarks(judge: &mut Judge<'_>, knife: &Knife) {
             );
         }
         at.within("t", landmark.spot.t, 0.0, 1.0);
-    }
+    });
 }
 
 fn judge_outline(judge: &mut Judge<'_>, outline: &Outline, ids: &mut BTreeSet<Id>, next_id: Id) {
@@ -261,8 +284,7 @@ fn judge_outline(judge: &mut Judge<'_>, outline: &Outline, ids: &mut BTreeSet<Id
         );
         return;
     }
-    for (i, node) in outline.nodes.iter().enumerate() {
-        let mut at = judge.at(&format!("nodes[{i}]"));
+    judge.each("nodes", &outline.nodes, |at, node| {
         at.unique("id", ids, node.id);
         if node.id >= next_id {
             at.fault(
@@ -273,7 +295,7 @@ fn judge_outline(judge: &mut Judge<'_>, outline: &Outline, ids: &mut BTreeSet<Id
         at.point("at", node.at);
         at.handle("in", node.handle_in);
         at.handle("out", node.handle_out);
-    }
+    });
 }
 
 fn judge_tang(judge: &mut Judge<'_>, tang: &Tang) {
@@ -299,10 +321,10 @@ fn judge_filling(
     judge: &mut Judge<'_>,
     filling: &Filling,
     bore_below: Option<f64>,
-    set: &KnifeSet,
+    keys: &Keys<'_>,
 ) {
     if let Some(key) = filling.material() {
-        judge.material("material", key, set);
+        judge.material("material", key, keys);
     }
     if let Filling::Tube { bore_mm, .. } = filling {
         match bore_below {
@@ -318,7 +340,7 @@ fn judge_filling(
 fn judge_cut_out(
     judge: &mut Judge<'_>,
     cut: &CutOut,
-    set: &KnifeSet,
+    keys: &Keys<'_>,
     ids: &mut BTreeSet<Id>,
     next_id: Id,
 ) {
@@ -355,10 +377,10 @@ fn judge_cut_out(
             judge_outline(&mut judge.at("outline"), outline, ids, next_id);
         }
     }
-    judge_filling(&mut judge.at("filling"), &cut.filling, bore_below, set);
+    judge_filling(&mut judge.at("filling"), &cut.filling, bore_below, keys);
 }
 
-fn judge_row(judge: &mut Judge<'_>, row: &Row, set: &KnifeSet) {
+fn judge_row(judge: &mut Judge<'_>, row: &Row, keys: &Keys<'_>) {
     match row.path {
         RowPath::Line { from, to } => {
             judge.point("from", from);
@@ -378,10 +400,10 @@ fn judge_row(judge: &mut Judge<'_>, row: &Row, set: &KnifeSet) {
     judge.size("first_diameter_mm", row.first_diameter_mm);
     judge.size("last_diameter_mm", row.last_diameter_mm);
     let smaller = row.first_diameter_mm.min(row.last_diameter_mm);
-    judge_filling(&mut judge.at("filling"), &row.filling, Some(smaller), set);
+    judge_filling(&mut judge.at("filling"), &row.filling, Some(smaller), keys);
 }
 
-fn judge_guard(judge: &mut Judge<'_>, guard: &Guard, set: &KnifeSet) {
+fn judge_guard(judge: &mut Judge<'_>, guard: &Guard, keys: &Keys<'_>) {
     judge.text("name", &guard.name);
     judge.size("width_mm", guard.width_mm);
     judge.size("height_mm", guard.height_mm);
@@ -390,5 +412,5 @@ fn judge_guard(judge: &mut Judge<'_>, guard: &Guard, set: &KnifeSet) {
     judge.within("corner_radius_mm", guard.corner_radius_mm, 0.0, LARGEST_MM);
     judge.within("clearance_mm", guard.clearance_mm, -1.0, 10.0);
     judge.within("slot_corner_mm", guard.slot_corner_mm, 0.0, LARGEST_MM);
-    judge.material("material", &guard.material, set);
+    judge.material("material", &guard.material, keys);
 }
