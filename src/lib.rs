@@ -5,6 +5,7 @@ pub mod checks;
 pub mod edit;
 pub mod geometry;
 pub mod knife;
+pub mod reading;
 pub mod sheet;
 pub mod units;
 pub mod weighing;

@@ -1,0 +1,229 @@
+//! From a set to the tree of a version 1 file. The order of fields is the order of the file.
+
+use std::borrow::Cow;
+
+use kurbo::{Point, Vec2};
+
+use super::super::VERSION;
+use super::super::tree::{Field, Value};
+use super::words::{
+    ALONG, Along, FILLINGS, FillingKind, JOINTS, LANDMARKS, PURPOSES, SHAPES, ShapeKind, TANG_ENDS,
+    TANGS, TangKind, word_for,
+};
+use crate::knife::{
+    CutOut, CutShape, Filling, Guard, Knife, KnifeSet, Landmark, Material, Node, Outline, Row,
+    RowPath, Stock, Tang,
+};
+
+/// The tree of the whole file; texts are borrowed from the set.
+pub(in super::super) fn write(set: &KnifeSet) -> Value<'_> {
+    record(vec![
+        (VERSION, whole(1)),
+        ("name", text(&set.name)),
+        ("next_id", whole(set.next_id)),
+        ("materials", list(&set.materials, material)),
+        ("knives", list(&set.knives, |own| knife(own))),
+    ])
+}
+
+fn record<'a>(fields: Vec<(&'static str, Value<'a>)>) -> Value<'a> {
+    let named = fields
+        .into_iter()
+        .map(|(name, value)| -> Field<'a> { (Cow::Borrowed(name), value) });
+    Value::Record(named.collect())
+}
+
+fn list<'a, T>(items: &'a [T], one: impl Fn(&'a T) -> Value<'a>) -> Value<'a> {
+    Value::List(items.iter().map(one).collect())
+}
+
+fn whole(number: u32) -> Value<'static> {
+    Value::Whole(u64::from(number))
+}
+
+fn number(number: f64) -> Value<'static> {
+    Value::Number(number)
+}
+
+fn text(own: &str) -> Value<'_> {
+    Value::Text(Cow::Borrowed(own))
+}
+
+fn point(at: Point) -> Value<'static> {
+    Value::List(Box::new([number(at.x), number(at.y)]))
+}
+
+fn vector(own: Vec2) -> Value<'static> {
+    point(own.to_point())
+}
+
+fn material(own: &Material) -> Value<'_> {
+    record(vec![
+        ("key", text(&own.key)),
+        ("name", text(&own.name)),
+        ("density_g_cm3", number(own.density_g_cm3)),
+        ("density_low", number(own.density_low)),
+        ("density_high", number(own.density_high)),
+    ])
+}
+
+fn knife(own: &Knife) -> Value<'_> {
+    let mut fields = vec![
+        ("id", whole(own.id)),
+        ("name", text(&own.name)),
+        ("form", text(&own.form)),
+        ("notes", text(&own.notes)),
+        ("stock", stock(&own.stock)),
+        ("tang", tang(&own.tang)),
+        ("outline", outline(&own.outline)),
+        ("landmarks", list(&own.landmarks, landmark)),
+        ("cut_outs", list(&own.cut_outs, cut_out)),
+        ("rows", list(&own.rows, row)),
+    ];
+    if let Some(own) = &own.guard {
+        fields.push(("guard", guard(own)));
+    }
+    fields.push(("next_id", whole(own.next_id)));
+    record(fields)
+}
+
+fn stock(own: &Stock) -> Value<'_> {
+    record(vec![
+        ("thickness_mm", number(own.thickness_mm)),
+        ("tolerance_mm", number(own.tolerance_mm)),
+        ("material", text(&own.material)),
+    ])
+}
+
+fn tang(own: &Tang) -> Value<'static> {
+    match own {
+        Tang::Full(own) => record(vec![
+            ("kind", text(word_for(TANGS, TangKind::Full))),
+            ("length_mm", number(own.length_mm)),
+            ("butt_height_mm", number(own.butt_height_mm)),
+            ("belly_mm", number(own.belly_mm)),
+            ("drop_mm", number(own.drop_mm)),
+            ("finger_mm", number(own.finger_mm)),
+            ("hook_mm", number(own.hook_mm)),
+        ]),
+        Tang::Hidden(own) => record(vec![
+            ("kind", text(word_for(TANGS, TangKind::Hidden))),
+            ("length_mm", number(own.length_mm)),
+            ("shoulder_width_mm", number(own.shoulder_width_mm)),
+            ("end_width_mm", number(own.end_width_mm)),
+            ("shoulder_radius_mm", number(own.shoulder_radius_mm)),
+            ("end", text(word_for(TANG_ENDS, own.end))),
+        ]),
+    }
+}
+
+fn outline(own: &Outline) -> Value<'_> {
+    record(vec![("nodes", list(&own.nodes, node))])
+}
+
+fn node(own: &Node) -> Value<'_> {
+    let mut fields = vec![("id", whole(own.id)), ("at", point(own.at))];
+    if let Some(handle) = own.handle_in {
+        fields.push(("in", vector(handle)));
+    }
+    if let Some(handle) = own.handle_out {
+        fields.push(("out", vector(handle)));
+    }
+    fields.push(("joint", text(word_for(JOINTS, own.joint))));
+    record(fields)
+}
+
+fn landmark(own: &Landmark) -> Value<'_> {
+    record(vec![
+        ("kind", text(word_for(LANDMARKS, own.kind))),
+        ("node", whole(own.spot.node)),
+        ("t", number(own.spot.t)),
+    ])
+}
+
+fn cut_out(own: &CutOut) -> Value<'_> {
+    let mut fields = vec![("id", whole(own.id))];
+    let kind = |kind| ("kind", text(word_for(SHAPES, kind)));
+    match &own.shape {
+        CutShape::Round {
+            center,
+            diameter_mm,
+        } => fields.extend([
+            kind(ShapeKind::Round),
+            ("center", point(*center)),
+            ("diameter_mm", number(*diameter_mm)),
+        ]),
+        CutShape::Slot {
+            center,
+            length_mm,
+            width_mm,
+            angle_rad,
+        } => fields.extend([
+            kind(ShapeKind::Slot),
+            ("center", point(*center)),
+            ("length_mm", number(*length_mm)),
+            ("width_mm", number(*width_mm)),
+            ("angle_rad", number(*angle_rad)),
+        ]),
+        CutShape::Free { outline: own } => {
+            fields.extend([kind(ShapeKind::Free), ("outline", outline(own))]);
+        }
+    }
+    fields.push(("purpose", text(word_for(PURPOSES, own.purpose))));
+    fields.extend(filling(&own.filling));
+    record(fields)
+}
+
+/// The field of a filling; none where nothing fills.
+fn filling(own: &Filling) -> Option<(&'static str, Value<'_>)> {
+    let kind = |kind| ("kind", text(word_for(FILLINGS, kind)));
+    let fields = match own {
+        Filling::Nothing => return None,
+        Filling::Pin { material } => vec![kind(FillingKind::Pin), ("material", text(material))],
+        Filling::Tube { material, bore_mm } => vec![
+            kind(FillingKind::Tube),
+            ("material", text(material)),
+            ("bore_mm", number(*bore_mm)),
+        ],
+        Filling::Epoxy { material } => vec![kind(FillingKind::Epoxy), ("material", text(material))],
+    };
+    Some(("filling", record(fields)))
+}
+
+fn row(own: &Row) -> Value<'_> {
+    let mut fields = vec![("id", whole(own.id))];
+    let along = |along| ("along", text(word_for(ALONG, along)));
+    match own.path {
+        RowPath::Line { from, to } => {
+            fields.extend([along(Along::Line), ("from", point(from)), ("to", point(to))])
+        }
+        RowPath::TangMiddle { from_x, to_x } => fields.extend([
+            along(Along::TangMiddle),
+            ("from_x", number(from_x)),
+            ("to_x", number(to_x)),
+        ]),
+    }
+    fields.extend([
+        ("count", whole(own.count)),
+        ("first_diameter_mm", number(own.first_diameter_mm)),
+        ("last_diameter_mm", number(own.last_diameter_mm)),
+        ("purpose", text(word_for(PURPOSES, own.purpose))),
+    ]);
+    fields.extend(filling(&own.filling));
+    record(fields)
+}
+
+fn guard(own: &Guard) -> Value<'_> {
+    record(vec![
+        ("id", whole(own.id)),
+        ("name", text(&own.name)),
+        ("width_mm", number(own.width_mm)),
+        ("height_mm", number(own.height_mm)),
+        ("middle_y_mm", number(own.middle_y_mm)),
+        ("corner_radius_mm", number(own.corner_radius_mm)),
+        ("thickness_mm", number(own.thickness_mm)),
+        ("material", text(&own.material)),
+        ("clearance_mm", number(own.clearance_mm)),
+        ("slot_corner_mm", number(own.slot_corner_mm)),
+    ])
+}

@@ -1,0 +1,327 @@
+//! A `proptest` strategy for sets that keep every rule of form: any kinds, any counts, awkward numbers and texts.
+//!
+//! The shapes are not sensible knives (outlines cross themselves as they like); whoever stores, copies or edits sets must bear them all the
+//! same. Use it from a test file by `#[path = "common/any_set.rs"] mod any_set;`.
+
+use std::sync::Arc;
+
+use kurbo::{Point, Vec2};
+use proptest::collection::vec;
+use proptest::option;
+use proptest::prelude::*;
+use tangwright::knife::{
+    CutOut, CutShape, Filling, FullTang, Guard, HiddenTang, Joint, Knife, KnifeSet, LARGEST_MM,
+    Landmark, LandmarkKind, MOST_IN_ROW, Material, Node, Outline, Purpose, Row, RowPath,
+    SMALLEST_MM, Spot, Stock, Tang, TangEnd,
+};
+
+/// Any set of one to three materials and at most three knives.
+pub(crate) fn any_set() -> impl Strategy<Value = KnifeSet> {
+    let materials = vec(
+        (text(), 0.01..=25.0_f64, share(), share()).prop_map(|(name, density, low, high)| {
+            Material {
+                key: String::new(),
+                name,
+                density_g_cm3: density,
+                density_low: (density * low).max(0.01),
+                density_high: (density + high).min(25.0).max(density),
+            }
+        }),
+        1..4,
+    );
+    (text(), materials, vec(any_knife(), 0..4)).prop_map(|(name, mut materials, mut knives)| {
+        for (i, material) in materials.iter_mut().enumerate() {
+            material.key = format!("{}{i}", material.name);
+        }
+        let keys: Vec<String> = materials.iter().map(|m| m.key.clone()).collect();
+        for (i, knife) in knives.iter_mut().enumerate() {
+            knife.id = i as u32 * 7;
+            settle(knife, &keys);
+        }
+        KnifeSet {
+            name,
+            next_id: knives.len() as u32 * 7 + 1,
+            knives: knives.into_iter().map(Arc::new).collect(),
+            materials,
+        }
+    })
+}
+
+/// Gives ids of their own, turns material numbers into keys and seats landmarks on nodes.
+fn settle(knife: &mut Knife, keys: &[String]) {
+    let key = |number: &mut String| {
+        let index: usize = number.parse().unwrap_or(0);
+        *number = keys[index % keys.len()].clone();
+    };
+    let refill = |filling: &mut Filling| match filling {
+        Filling::Nothing => {}
+        Filling::Pin { material }
+        | Filling::Tube { material, .. }
+        | Filling::Epoxy { material } => {
+            key(material);
+        }
+    };
+    let mut id = 0;
+    let mut take = || {
+        id += 3;
+        id
+    };
+    for node in &mut knife.outline.nodes {
+        node.id = take();
+    }
+    for cut in &mut knife.cut_outs {
+        cut.id = take();
+        refill(&mut cut.filling);
+        if let CutShape::Free { outline } = &mut cut.shape {
+            for node in &mut outline.nodes {
+                node.id = take();
+            }
+        }
+    }
+    for row in &mut knife.rows {
+        row.id = take();
+        refill(&mut row.filling);
+    }
+    if let Some(guard) = &mut knife.guard {
+        guard.id = take();
+        key(&mut guard.material);
+    }
+    key(&mut knife.stock.material);
+    for landmark in &mut knife.landmarks {
+        let nodes = &knife.outline.nodes;
+        landmark.spot.node = nodes[landmark.spot.node as usize % nodes.len()].id;
+    }
+    knife.next_id = take();
+}
+
+fn any_knife() -> impl Strategy<Value = Knife> {
+    let landmarks = vec(option::of((any::<u32>(), share())), LandmarkKind::ALL.len()).prop_map(
+        |spots| -> Vec<Landmark> {
+            let marked = LandmarkKind::ALL.into_iter().zip(spots);
+            marked
+                .filter_map(|(kind, spot)| {
+                    let (node, t) = spot?;
+                    Some(Landmark {
+                        kind,
+                        spot: Spot { node, t },
+                    })
+                })
+                .collect()
+        },
+    );
+    let stock =
+        (0.1..=100.0, share(), material()).prop_map(|(thickness_mm, share, material)| Stock {
+            thickness_mm,
+            tolerance_mm: thickness_mm * share,
+            material,
+        });
+    let words = (text(), text(), text());
+    let holes = (vec(cut_out(), 0..6), vec(row(), 0..3), option::of(guard()));
+    (words, outline(), landmarks, stock, tang(), holes).prop_map(
+        |((name, form, notes), outline, landmarks, stock, tang, (cut_outs, rows, guard))| Knife {
+            id: 0,
+            name,
+            form,
+            outline,
+            landmarks,
+            stock,
+            tang,
+            cut_outs,
+            rows,
+            guard,
+            notes,
+            next_id: 0,
+        },
+    )
+}
+
+fn outline() -> impl Strategy<Value = Outline> {
+    let node = (
+        point(),
+        option::of(vector()),
+        option::of(vector()),
+        any::<bool>(),
+    )
+        .prop_map(|(at, handle_in, handle_out, smooth)| Node {
+            id: 0,
+            at,
+            handle_in,
+            handle_out,
+            joint: if smooth { Joint::Smooth } else { Joint::Corner },
+        });
+    vec(node, 2..9).prop_map(|nodes| Outline { nodes })
+}
+
+fn tang() -> impl Strategy<Value = Tang> {
+    let end = prop_oneof![
+        Just(TangEnd::Square),
+        Just(TangEnd::Round),
+        Just(TangEnd::Pointed)
+    ];
+    prop_oneof![
+        (size(), size(), place(), place(), place(), place()).prop_map(
+            |(length_mm, butt_height_mm, belly_mm, drop_mm, finger_mm, hook_mm)| Tang::Full(
+                FullTang {
+                    length_mm,
+                    butt_height_mm,
+                    belly_mm,
+                    drop_mm,
+                    finger_mm,
+                    hook_mm,
+                }
+            )
+        ),
+        (size(), size(), size(), size(), end).prop_map(
+            |(length_mm, shoulder_width_mm, end_width_mm, shoulder_radius_mm, end)| {
+                Tang::Hidden(HiddenTang {
+                    length_mm,
+                    shoulder_width_mm,
+                    end_width_mm,
+                    shoulder_radius_mm,
+                    end,
+                })
+            }
+        ),
+    ]
+}
+
+fn purpose() -> impl Strategy<Value = Purpose> {
+    proptest::sample::select(Purpose::ALL.to_vec())
+}
+
+/// A filling for a round hole of the given diameter, or for another shape.
+fn filling(round_mm: Option<f64>) -> BoxedStrategy<Filling> {
+    let solid = prop_oneof![
+        Just(Filling::Nothing),
+        material().prop_map(|material| Filling::Pin { material }),
+        material().prop_map(|material| Filling::Epoxy { material }),
+    ];
+    let Some(diameter) = round_mm else {
+        return solid.boxed();
+    };
+    let tube = (material(), share()).prop_map(move |(material, share)| Filling::Tube {
+        material,
+        bore_mm: diameter * share,
+    });
+    prop_oneof![3 => solid, 1 => tube].boxed()
+}
+
+fn cut_out() -> impl Strategy<Value = CutOut> {
+    let round = (point(), size()).prop_map(|(center, diameter_mm)| CutShape::Round {
+        center,
+        diameter_mm,
+    });
+    let slot = (point(), size(), size(), -100.0..=100.0).prop_map(|(center, a, b, angle_rad)| {
+        CutShape::Slot {
+            center,
+            length_mm: a.max(b),
+            width_mm: a.min(b),
+            angle_rad,
+        }
+    });
+    let free = outline().prop_map(|outline| CutShape::Free { outline });
+    (prop_oneof![round, slot, free], purpose())
+        .prop_flat_map(|(shape, purpose)| {
+            let round_mm = match &shape {
+                CutShape::Round { diameter_mm, .. } => Some(*diameter_mm),
+                _ => None,
+            };
+            (Just(shape), Just(purpose), filling(round_mm))
+        })
+        .prop_map(|(shape, purpose, filling)| CutOut {
+            id: 0,
+            shape,
+            purpose,
+            filling,
+        })
+}
+
+fn row() -> impl Strategy<Value = Row> {
+    let path = prop_oneof![
+        (point(), point()).prop_map(|(from, to)| RowPath::Line { from, to }),
+        (place(), place()).prop_map(|(from_x, to_x)| RowPath::TangMiddle { from_x, to_x }),
+    ];
+    (path, 1..=MOST_IN_ROW, size(), size(), purpose())
+        .prop_flat_map(|(path, count, first, last, purpose)| {
+            let filled = filling(Some(f64::min(first, last)));
+            (Just((path, count, first, last, purpose)), filled)
+        })
+        .prop_map(|((path, count, first, last, purpose), filling)| Row {
+            id: 0,
+            path,
+            count,
+            first_diameter_mm: first,
+            last_diameter_mm: last,
+            purpose,
+            filling,
+        })
+}
+
+fn guard() -> impl Strategy<Value = Guard> {
+    let sizes = (size(), size(), size());
+    let others = (place(), size(), size(), -1.0..=10.0);
+    (text(), material(), sizes, others).prop_map(
+        |(name, material, (width_mm, height_mm, thickness_mm), (y, corner, slot, clearance_mm))| {
+            Guard {
+                id: 0,
+                name,
+                width_mm,
+                height_mm,
+                middle_y_mm: y,
+                corner_radius_mm: corner,
+                thickness_mm,
+                material,
+                clearance_mm,
+                slot_corner_mm: slot,
+            }
+        },
+    )
+}
+
+/// A number that [`settle`] turns into the key of a material.
+fn material() -> impl Strategy<Value = String> {
+    (0_usize..9).prop_map(|number| number.to_string())
+}
+
+/// Characters of every kind, among them the ones that files escape.
+fn text() -> impl Strategy<Value = String> {
+    let awkward = proptest::sample::select(
+        "\"\\/\n\r\t\u{0}\u{7f}\u{85}\u{2028}é🔪{}[],:"
+            .chars()
+            .collect::<Vec<_>>(),
+    );
+    let c = prop_oneof![4 => any::<char>(), 1 => awkward];
+    vec(c, 0..12).prop_map(|chars| chars.into_iter().collect())
+}
+
+fn share() -> impl Strategy<Value = f64> {
+    prop_oneof![Just(0.0), Just(1.0), 0.0..=1.0]
+}
+
+fn size() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        Just(SMALLEST_MM),
+        Just(LARGEST_MM),
+        SMALLEST_MM..=LARGEST_MM,
+        (SMALLEST_MM * 100.0..100.0).prop_map(|mm: f64| mm.round()),
+    ]
+}
+
+/// A coordinate: usual ones, whole ones, the ends of the range, negative zero, numbers near zero down to the smallest.
+fn place() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        4 => -LARGEST_MM..=LARGEST_MM,
+        2 => (-300.0..300.0).prop_map(|mm: f64| mm.round()),
+        1 => proptest::sample::select(vec![0.0, -0.0, LARGEST_MM, -LARGEST_MM, f64::MIN_POSITIVE, 5e-324, 0.1]),
+        1 => proptest::num::f64::SUBNORMAL,
+        1 => (-300..4).prop_map(|power| 10_f64.powi(power) / 3.0),
+    ]
+}
+
+fn point() -> impl Strategy<Value = Point> {
+    (place(), place()).prop_map(Point::from)
+}
+
+fn vector() -> impl Strategy<Value = Vec2> {
+    (place(), place()).prop_map(Vec2::from)
+}

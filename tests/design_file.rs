@@ -1,0 +1,79 @@
+//! Design files as a whole: what is written is read back to the last bit, and damage gives a message, never a panic.
+
+#[path = "common/any_set.rs"]
+mod any_set;
+
+use any_set::any_set;
+use proptest::prelude::*;
+use tangwright::knife::set_faults;
+use tangwright::reading::design_file::{ReadError, read, write};
+
+/// A message is told in one or more lines of words.
+fn says_something(fault: &ReadError) -> bool {
+    let said = fault.to_string();
+    said.len() > 20 && !said.ends_with('.')
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    #[test]
+    fn any_set_comes_back_exactly(set in any_set()) {
+        prop_assert_eq!(set_faults(&set), vec![]);
+        let text = write(&set);
+        let back = read(text.as_bytes());
+        prop_assert_eq!(back.as_ref(), Ok(&set));
+        // Equal numbers may differ in the sign of zero; the text shows that too.
+        prop_assert_eq!(back.map(|back| write(&back)), Ok(text));
+    }
+
+    #[test]
+    fn a_node_a_hole_a_material_is_a_line(set in any_set()) {
+        let text = write(&set);
+        let nodes: usize = set.knives.iter().map(|k| k.outline.nodes.len()).sum();
+        let free: usize = set
+            .knives
+            .iter()
+            .flat_map(|k| &k.cut_outs)
+            .filter_map(|cut| match &cut.shape {
+                tangwright::knife::CutShape::Free { outline } => Some(outline.nodes.len()),
+                _ => None,
+            })
+            .sum();
+        let lines = text.lines().filter(|l| l.contains("\"joint\": ")).count();
+        prop_assert_eq!(lines, nodes + free);
+        let lines = text.lines().filter(|l| l.trim().starts_with("{\"key\": ")).count();
+        prop_assert_eq!(lines, set.materials.len());
+    }
+
+    #[test]
+    fn a_cut_short_file_says_so(set in any_set(), share in 0.0..1.0_f64) {
+        let text = write(&set);
+        let bytes = text.trim_end().as_bytes();
+        let cut = &bytes[..(bytes.len() as f64 * share) as usize];
+        let fault = read(cut).expect_err("a part is no design");
+        prop_assert!(says_something(&fault), "{}", fault);
+    }
+
+    #[test]
+    fn flipped_bytes_never_panic(
+        set in any_set(),
+        flips in proptest::collection::vec((any::<proptest::sample::Index>(), any::<u8>()), 1..5),
+    ) {
+        let mut bytes = write(&set).into_bytes();
+        for (at, byte) in flips {
+            let at = at.index(bytes.len());
+            bytes[at] = byte;
+        }
+        match read(&bytes) {
+            Ok(read) => prop_assert_eq!(set_faults(&read), vec![]),
+            Err(fault) => prop_assert!(says_something(&fault), "{}", fault),
+        }
+    }
+
+    #[test]
+    fn any_bytes_never_panic(bytes in proptest::collection::vec(any::<u8>(), 0..200)) {
+        let fault = read(&bytes).expect_err("noise is no design");
+        prop_assert!(says_something(&fault), "{}", fault);
+    }
+}
