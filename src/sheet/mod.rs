@@ -5,6 +5,7 @@
 
 #[cfg(test)]
 mod bench;
+mod dxf;
 mod error;
 mod font;
 mod marks;
@@ -15,6 +16,7 @@ mod placing;
 mod svg;
 mod template;
 
+pub use dxf::{DXF_TOLERANCE_MM, DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
 pub use error::{Reason, Refused};
 pub use model::{Anchor, Entity, Role, Shape, Sheet, Text};
 pub use parts::{cutting_sheet, guard_sheet};

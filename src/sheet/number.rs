@@ -20,6 +20,15 @@ pub(super) fn trimmed(value: f64, decimals: u8) -> String {
     text
 }
 
+/// As [`trimmed`], but always with a decimal point, as formats that tell reals from integers by it want.
+pub(super) fn real(value: f64, decimals: u8) -> String {
+    let mut text = trimmed(value, decimals);
+    if !text.contains('.') {
+        text.push_str(".0");
+    }
+    text
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -43,6 +52,8 @@ mod tests {
         ] {
             assert_eq!(trimmed(value, decimals), expected, "{value} at {decimals}");
         }
+        assert_eq!(real(3.0, 4), "3.0");
+        assert_eq!(real(3.25, 4), "3.25");
     }
 
     proptest! {
@@ -51,6 +62,7 @@ mod tests {
             let text = trimmed(value, decimals);
             let back: f64 = text.parse().expect("a plain decimal");
             prop_assert!((back - value).abs() <= 0.5 * 10_f64.powi(-i32::from(decimals)) + 1e-11);
+            prop_assert_eq!(real(value, decimals).parse::<f64>().ok(), Some(back));
             prop_assert!(!text.contains('e') && text != "-0" && !text.ends_with('.'), "{}", text);
         }
     }
