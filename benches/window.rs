@@ -2,6 +2,8 @@
 //!
 //! `cargo bench --bench window` prints the median, the 99th percentile and the longest frame. The goal is a 99th percentile of 4 ms.
 
+#![expect(clippy::print_stdout, reason = "a benchmark prints its table")]
+
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 

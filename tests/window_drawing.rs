@@ -422,3 +422,17 @@ fn the_wheel_zooms_at_the_pointer() {
         "the place under the pointer stays"
     );
 }
+
+#[test]
+fn the_preview_shows_the_sheet_and_edits_nothing() {
+    let mut bench = Bench::new();
+    bench.0.get_by_label("Preview").click();
+    bench.0.run_steps(3);
+    assert!(bench.0.state().session().show_template);
+    // Nothing can be dragged on it: the things of the drawing are away.
+    assert!(bench.0.query_by_label_contains("node 1 at").is_none());
+    bench.0.get_by_label("Preview").click();
+    bench.0.run_steps(3);
+    assert!(bench.0.query_by_label_contains("node 1 at").is_some());
+    assert_eq!(bench.0.state().history().undo_depth(), 0);
+}

@@ -5,9 +5,10 @@ use std::path::PathBuf;
 use egui::{CentralPanel, Panel};
 
 use crate::edit::{Edit, History};
-use crate::knife::KnifeSet;
+use crate::knife::{KnifeSet, orchard_set};
 
 use super::action::Action;
+use super::preview::Preview;
 use super::results::Results;
 use super::session::{Baseline, Session};
 use super::shown::Shown;
@@ -27,6 +28,7 @@ pub struct WindowError {
 pub struct Workshop {
     history: History,
     results: Results,
+    preview: Preview,
     session: Session,
     actions: Vec<Action>,
     dressed: Option<&'static Palette>,
@@ -50,7 +52,7 @@ pub fn run(file: Option<PathBuf>) -> Result<(), WindowError> {
     let made = eframe::run_native(
         "Tangwright",
         options,
-        Box::new(|_| Ok(Box::new(Workshop::new(starter_set())))),
+        Box::new(|_| Ok(Box::new(Workshop::new(orchard_set())))),
     );
     made.map_err(|error| WindowError {
         reason: error.to_string(),
@@ -65,6 +67,7 @@ impl Workshop {
         Self {
             history: History::new(set),
             results: Results::default(),
+            preview: Preview::default(),
             session: Session {
                 knife,
                 ..Session::default()
@@ -205,6 +208,9 @@ impl Workshop {
                 .picked
                 .retain(|thing| crate::edit::thing_point(knife, *thing).is_some());
         }
+        let looked_at = self.session.knife.filter(|_| self.session.show_template);
+        let lengths = self.session.preferences.lengths();
+        self.preview.refresh(self.history.set(), looked_at, lengths);
         let unseen = self.session.canvas.is_some()
             && self
                 .session
@@ -229,6 +235,7 @@ impl eframe::App for Workshop {
             set: self.history.set(),
             history: &self.history,
             results: &self.results,
+            preview: &self.preview,
             palette,
         };
         let mut actions = Vec::new();
@@ -245,6 +252,7 @@ impl eframe::App for Workshop {
             set: self.history.set(),
             history: &self.history,
             results: &self.results,
+            preview: &self.preview,
             palette,
         };
         let session = &mut self.session;
@@ -279,35 +287,4 @@ impl eframe::App for Workshop {
             ui.ctx().request_repaint();
         }
     }
-}
-
-/// A set with one knife, until the orchard set is built in.
-fn starter_set() -> KnifeSet {
-    let mut set = KnifeSet {
-        name: "Orchard set".into(),
-        ..KnifeSet::default()
-    };
-    for key in ["chopper", "paring"] {
-        let made = crate::knife::default_sizes(key)
-            .map(|s| crate::knife::make_starter(key, &s, "steel_80crv2"));
-        let material = crate::knife::Material {
-            key: "steel_80crv2".into(),
-            name: "80CrV2".into(),
-            density_g_cm3: 7.85,
-            density_low: 7.8,
-            density_high: 7.87,
-        };
-        if let Some(Ok(knife)) = made
-            && let Ok(next) = crate::edit::apply(
-                &set,
-                &Edit::AddKnife {
-                    knife: Box::new(knife),
-                    materials: vec![material],
-                },
-            )
-        {
-            set = next;
-        }
-    }
-    set
 }

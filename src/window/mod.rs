@@ -11,6 +11,7 @@ mod drawing;
 mod fields;
 mod findings_bar;
 mod menu_bar;
+mod preview;
 mod rack;
 mod results;
 mod session;

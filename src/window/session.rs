@@ -227,6 +227,8 @@ pub struct Session {
     pub over_ground: bool,
     /// Whether the keyboard is on a thing of the drawing.
     pub object_has_focus: bool,
+    /// Whether the drawing shows the template as it will be printed.
+    pub show_template: bool,
     /// The open dialog, if any.
     pub dialog: super::dialogs::Dialog,
     /// The finding pointed at in the list, by place in it.

@@ -3,6 +3,7 @@
 use crate::edit::History;
 use crate::knife::{Id, Knife, KnifeSet};
 
+use super::preview::Preview;
 use super::results::{KnifeResults, Results};
 use super::theme::Palette;
 
@@ -15,6 +16,8 @@ pub(super) struct Shown<'a> {
     pub history: &'a History,
     /// Weigh-ups, findings and shapes of every knife.
     pub results: &'a Results,
+    /// The template, while it is looked at.
+    pub preview: &'a Preview,
     /// The colors.
     pub palette: &'a Palette,
 }

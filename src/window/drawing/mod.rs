@@ -6,6 +6,7 @@ mod handles;
 mod overlay;
 mod pen;
 mod steel;
+mod template;
 mod toolbar;
 
 use egui::{PointerButton, Rect, Role, Sense, WidgetInfo};
@@ -58,6 +59,12 @@ pub(super) fn drawing_ui(
             _ => egui::CursorIcon::Crosshair,
         };
         ui.set_cursor_icon(icon);
+    }
+    if session.show_template {
+        template::draw_template(&pen, shown.preview);
+        ground::draw_ruler(&pen, whole, session);
+        toolbar::toolbar_ui(ui, canvas, shown, session, actions);
+        return;
     }
     steel::draw_steel(&pen, knife, results, session);
     beam::draw_beam(&pen, results, session);

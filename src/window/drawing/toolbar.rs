@@ -74,7 +74,20 @@ pub(super) fn toolbar_ui(
         }
         top.y += TOOL_SIZE.y;
     }
+    let below = Rect::from_min_size(
+        card.left_bottom() + vec2(0.0, 8.0),
+        vec2(card.width(), 30.0),
+    );
+    ui.scope_builder(UiBuilder::new().max_rect(below), |ui| {
+        let on = session.show_template;
+        let button = egui::Button::selectable(on, "Preview").min_size(below.size());
+        let hint = "Shows the template on the drawing as it will be printed and cut";
+        if ui.add(button).on_hover_text(hint).clicked() {
+            session.show_template = !on;
+        }
+    });
     if session.tool == Tool::Scribe
+        && !session.show_template
         && let Some((knife, _)) = shown.knife(session.knife)
     {
         let at = pos2(card.right() + 12.0, card.top());
