@@ -3,6 +3,8 @@
 use crate::edit::{Edit, Thing};
 use crate::knife::Id;
 
+use super::commands::Command;
+use super::filing::FileWish;
 use super::session::Tool;
 
 /// What shall leave the program, of the knife on the drawing.
@@ -47,6 +49,10 @@ pub enum Action {
     TrueSize,
     /// Write a file.
     Export(ExportWish),
+    /// Do a command of the menus.
+    Do(Command),
+    /// Something that concerns files.
+    File(FileWish),
     /// Say something in the line below the drawing.
     Say(String),
 }

@@ -8,6 +8,8 @@ use crate::edit::{Edit, History};
 use crate::knife::{KnifeSet, orchard_set};
 
 use super::action::Action;
+use super::commands::{self, Command};
+use super::filing::Filing;
 use super::preview::Preview;
 use super::results::Results;
 use super::session::{Baseline, Session};
@@ -26,12 +28,17 @@ pub struct WindowError {
 /// The program's window.
 #[derive(Debug)]
 pub struct Workshop {
-    history: History,
-    results: Results,
-    preview: Preview,
-    session: Session,
-    actions: Vec<Action>,
-    dressed: Option<&'static Palette>,
+    pub(super) history: History,
+    pub(super) results: Results,
+    pub(super) preview: Preview,
+    pub(super) session: Session,
+    pub(super) filing: Filing,
+    pub(super) actions: Vec<Action>,
+    pub(super) dressed: Option<&'static Palette>,
+    /// Commands that wait until a field has given up what is typed in it.
+    waiting: Vec<Command>,
+    /// The text size the window has now, percent.
+    text_percent: u16,
 }
 
 /// Opens the window, on a file or on the orchard set, and stays until it is closed.
@@ -64,8 +71,10 @@ impl Workshop {
     #[must_use]
     pub fn new(set: KnifeSet) -> Self {
         let knife = set.knives.first().map(|k| k.id);
+        let history = History::new(set);
         Self {
-            history: History::new(set),
+            filing: Filing::new(&history),
+            history,
             results: Results::default(),
             preview: Preview::default(),
             session: Session {
@@ -74,6 +83,8 @@ impl Workshop {
             },
             actions: Vec::new(),
             dressed: None,
+            waiting: Vec::new(),
+            text_percent: 100,
         }
     }
 
@@ -105,7 +116,7 @@ impl Workshop {
         self.actions.push(action);
     }
 
-    fn act(&mut self, action: Action) {
+    pub(super) fn act(&mut self, action: Action) {
         match action {
             Action::Edit(edit) => self.edit(&edit),
             Action::Begin(label) => {
@@ -149,6 +160,8 @@ impl Workshop {
             }
             // Carried out with the disk's help once there is one.
             Action::Export(_) => {}
+            Action::Do(command) => self.carry_out(command),
+            Action::File(_) => {}
             Action::Say(text) => self.session.message = Some(text),
         }
     }
@@ -197,6 +210,7 @@ impl Workshop {
             self.act(action);
         }
         self.results.refresh(self.history.set());
+        self.filing.compare(&self.history);
         let set = self.history.set();
         let here = self.session.knife.and_then(|id| set.knife(id));
         if here.is_none() {
@@ -222,6 +236,54 @@ impl Workshop {
     }
 }
 
+impl Workshop {
+    /// Carries out the commands whose keys were pressed. While text is typed, the field first gives up what is in it.
+    fn take_keys(&mut self, ctx: &egui::Context) {
+        for command in std::mem::take(&mut self.waiting) {
+            self.carry_out(command);
+        }
+        if self.session.dialog.is_open() {
+            self.settle();
+            return;
+        }
+        if ctx.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::F10)) {
+            self.session.menu_bar.focus_menus();
+        }
+        let typing = ctx.text_edit_focused();
+        let pressed = commands::pressed(ctx);
+        if typing && !pressed.is_empty() {
+            ctx.memory_mut(|m| {
+                if let Some(id) = m.focused() {
+                    m.surrender_focus(id);
+                }
+            });
+            self.waiting = pressed;
+            ctx.request_repaint();
+        } else {
+            for command in pressed {
+                self.carry_out(command);
+            }
+        }
+        self.settle();
+    }
+
+    /// Gives the window the text size of the preferences. Points grow with the text, so that everything measured in
+    /// points per millimeter shrinks with it: the knife keeps its size on the screen.
+    fn set_text_size(&mut self, ctx: &egui::Context) {
+        let percent = self.session.preferences.text_percent;
+        if percent == self.text_percent || percent == 0 {
+            return;
+        }
+        let shrink = f64::from(self.text_percent) / f64::from(percent);
+        self.session.preferences.true_px_per_mm *= shrink;
+        for view in self.session.views.values_mut() {
+            view.px_per_mm *= shrink;
+        }
+        self.text_percent = percent;
+        ctx.set_zoom_factor(f32::from(percent) / 100.0);
+    }
+}
+
 impl eframe::App for Workshop {
     fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
         let palette = theme::palette(self.session.preferences.theme, ctx.system_theme());
@@ -229,13 +291,16 @@ impl eframe::App for Workshop {
             theme::dress(ctx, palette);
             self.dressed = Some(palette);
         }
+        self.set_text_size(ctx);
         self.settle();
+        self.take_keys(ctx);
         // A drag under way is carried on here, before drawing, so that drawing, cards and beam show the same instant.
         let shown = Shown {
             set: self.history.set(),
             history: &self.history,
             results: &self.results,
             preview: &self.preview,
+            filing: &self.filing,
             palette,
         };
         let mut actions = Vec::new();
@@ -253,6 +318,7 @@ impl eframe::App for Workshop {
             history: &self.history,
             results: &self.results,
             preview: &self.preview,
+            filing: &self.filing,
             palette,
         };
         let session = &mut self.session;

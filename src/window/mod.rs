@@ -6,9 +6,13 @@
 mod action;
 mod app;
 mod cards;
+mod carry_out;
+mod commands;
 mod dialogs;
 mod drawing;
 mod fields;
+mod filing;
+
 mod findings_bar;
 mod menu_bar;
 mod preview;
@@ -22,6 +26,9 @@ mod view;
 
 pub use action::{Action, ExportWish};
 pub use app::{Workshop, run};
+pub use commands::{Command, Snap, TEXT_SIZES};
+pub use dialogs::{Answer, Dialog, Question};
+pub use filing::{After, FileWish, Filing};
 pub use results::{KnifeResults, Results};
 pub use session::{Baseline, DrillSetup, Preferences, Session, Snaps, Tool};
 pub use theme::{Palette, ThemeChoice};

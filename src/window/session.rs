@@ -146,6 +146,8 @@ pub struct Preferences {
     pub calibrated: bool,
     /// Key of the paper that templates are printed on.
     pub paper: String,
+    /// Size of all text, in percent of the usual.
+    pub text_percent: u16,
     /// Whether the curvature comb is drawn.
     pub comb: bool,
     /// What the snaps catch.
@@ -162,6 +164,7 @@ impl Default for Preferences {
             true_px_per_mm: 96.0 / 25.4,
             calibrated: false,
             paper: "a4".to_owned(),
+            text_percent: 100,
             comb: false,
             snaps: Snaps::default(),
         }
@@ -231,6 +234,10 @@ pub struct Session {
     pub show_template: bool,
     /// The open dialog, if any.
     pub dialog: super::dialogs::Dialog,
+    /// Where the keyboard was before the dialog opened.
+    pub dialog_focus: super::dialogs::DialogFocus,
+    /// What the bar at the top remembers.
+    pub menu_bar: super::menu_bar::MenuBarState,
     /// The finding pointed at in the list, by place in it.
     pub finding: Option<usize>,
 }

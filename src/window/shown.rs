@@ -3,6 +3,7 @@
 use crate::edit::History;
 use crate::knife::{Id, Knife, KnifeSet};
 
+use super::filing::Filing;
 use super::preview::Preview;
 use super::results::{KnifeResults, Results};
 use super::theme::Palette;
@@ -18,6 +19,8 @@ pub(super) struct Shown<'a> {
     pub results: &'a Results,
     /// The template, while it is looked at.
     pub preview: &'a Preview,
+    /// Which file the set belongs to, and whether it is as saved.
+    pub filing: &'a Filing,
     /// The colors.
     pub palette: &'a Palette,
 }

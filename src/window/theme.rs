@@ -3,7 +3,7 @@
 use egui::{Color32, CornerRadius, Margin, Stroke, Theme, Visuals};
 
 /// Which theme the maker wants.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum ThemeChoice {
     /// As the desktop is: dark gives blue, light gives paper.
     #[default]

@@ -1,8 +1,17 @@
-//! Dialogs: the starters, unsaved changes, recovery, the screen's true size.
+//! Dialogs: one at a time, over everything else. Escape closes, Enter takes the default, focus goes in and comes back.
+
+mod calibrate;
+mod help;
+mod question;
+mod sheet;
 
 use super::action::Action;
 use super::session::Session;
 use super::shown::Shown;
+
+pub(super) use calibrate::Calibrate;
+pub use question::{Answer, Question};
+use sheet::Turn;
 
 /// The open dialog.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -10,13 +19,73 @@ pub enum Dialog {
     /// None is open.
     #[default]
     None,
+    /// A message, or a question with a few answers.
+    Question(Question),
+    /// Holding a ruler or a card to the screen.
+    Calibrate(Calibrate),
+    /// The list of keys.
+    Keys,
+    /// Working safely.
+    Cautions,
+    /// What this program is.
+    About,
+}
+
+impl Dialog {
+    /// Whether a dialog is open.
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        *self != Self::None
+    }
+}
+
+/// Where the keyboard was before a dialog opened.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct DialogFocus {
+    open: bool,
+    before: Option<egui::Id>,
+    /// Takes the keyboard back in the frame after the dialog is gone; until then the dialog's layer keeps it.
+    back: Option<egui::Id>,
 }
 
 /// Draws the open dialog.
 pub(super) fn dialogs_ui(
-    _ui: &mut egui::Ui,
-    _shown: &Shown<'_>,
-    _session: &mut Session,
-    _actions: &mut Vec<Action>,
+    ui: &mut egui::Ui,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
 ) {
+    let ctx = ui.ctx().clone();
+    let open = session.dialog.is_open();
+    let fresh = open && !session.dialog_focus.open;
+    if fresh {
+        session.dialog_focus.before = ctx.memory(egui::Memory::focused);
+    }
+    session.dialog_focus.open = open;
+    if !open {
+        if let Some(id) = session.dialog_focus.back.take() {
+            ctx.memory_mut(|m| m.request_focus(id));
+        }
+        return;
+    }
+    // Taken out while it is drawn, so that it may change the session; put back unless it is done.
+    let mut dialog = std::mem::take(&mut session.dialog);
+    let turn = match &mut dialog {
+        Dialog::None => Turn::Done,
+        Dialog::Question(question) => question::question_ui(&ctx, shown, question, fresh, actions),
+        Dialog::Calibrate(calibrate) => {
+            calibrate::calibrate_ui(&ctx, shown, calibrate, fresh, &mut session.preferences)
+        }
+        Dialog::Keys => help::keys_ui(&ctx, shown, fresh),
+        Dialog::Cautions => help::cautions_ui(&ctx, shown, fresh),
+        Dialog::About => help::about_ui(&ctx, shown, fresh),
+    };
+    match turn {
+        Turn::Stay => session.dialog = dialog,
+        Turn::Done => {
+            session.dialog_focus.open = false;
+            session.dialog_focus.back = session.dialog_focus.before.take();
+            ctx.request_repaint();
+        }
+    }
 }

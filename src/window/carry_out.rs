@@ -1,0 +1,153 @@
+//! What each command does.
+
+use super::action::Action;
+use super::app::Workshop;
+use super::commands::{Command, TEXT_SIZES, text_size_beside};
+use super::dialogs::{Calibrate, Dialog};
+use super::filing::{After, FileWish};
+use super::session::Session;
+use super::shown::Shown;
+use crate::edit::{Change, Edit, Thing};
+use crate::knife::Id;
+
+/// One step closer or farther.
+const LOOK_STEP: f64 = 1.25;
+
+impl Workshop {
+    /// Does a command, if it makes sense now.
+    pub(super) fn carry_out(&mut self, command: Command) {
+        let palette = self.dressed.unwrap_or(&super::theme::BLUE);
+        let shown = Shown {
+            set: self.history.set(),
+            history: &self.history,
+            results: &self.results,
+            preview: &self.preview,
+            filing: &self.filing,
+            palette,
+        };
+        if !command.enabled(&shown, &self.session) {
+            return;
+        }
+        let knife = self.session.knife;
+        match command {
+            Command::NewSet => self.act(Action::File(FileWish::Ask(After::NewSet))),
+            Command::Open => self.act(Action::File(FileWish::Ask(After::AskAndOpen))),
+            Command::OpenByPath => self.act(Action::File(FileWish::Ask(After::AskPathAndOpen))),
+            Command::Close => self.act(Action::File(FileWish::Ask(After::Close))),
+            Command::Save => self.act(Action::File(FileWish::Save)),
+            Command::SaveAs => self.act(Action::File(FileWish::SaveAs)),
+            Command::SaveByPath => self.act(Action::File(FileWish::SaveByPath)),
+            Command::Undo => self.act(Action::Undo),
+            Command::Redo => self.act(Action::Redo),
+            Command::PickAll => self.pick_all(),
+            Command::RemovePicked => self.remove_picked(),
+            Command::DoubleKnife => self.each(knife, |knife| Edit::DoubleKnife { knife }),
+            Command::RemoveKnife => self.each(knife, |knife| Edit::RemoveKnife { knife }),
+            Command::KnifeUp => self.move_knife(-1),
+            Command::KnifeDown => self.move_knife(1),
+            Command::KnifeAbove => self.show_knife(-1),
+            Command::KnifeBelow => self.show_knife(1),
+            Command::Take(tool) => self.act(Action::Take(tool)),
+            Command::Fit => self.act(Action::Fit),
+            Command::TrueSize => self.act(Action::TrueSize),
+            Command::Closer => self.look(LOOK_STEP),
+            Command::Farther => self.look(1.0 / LOOK_STEP),
+            _ => self.choose(command),
+        }
+    }
+
+    /// Commands that only concern the window.
+    fn choose(&mut self, command: Command) {
+        let Session {
+            preferences,
+            dialog,
+            ..
+        } = &mut self.session;
+        match command {
+            Command::Comb => preferences.comb = !preferences.comb,
+            Command::Snap(snap) => snap.flip(&mut preferences.snaps),
+            Command::Theme(theme) => preferences.theme = theme,
+            Command::Lengths(unit) => preferences.length_unit = unit,
+            Command::Masses(unit) => preferences.mass_unit = unit,
+            Command::LargerText | Command::SmallerText => {
+                let steps = if command == Command::LargerText {
+                    1
+                } else {
+                    -1
+                };
+                if let Some(size) = text_size_beside(preferences, steps) {
+                    preferences.text_percent = size;
+                }
+            }
+            Command::UsualText => preferences.text_percent = TEXT_SIZES[2],
+            Command::Calibrate => {
+                *dialog = Dialog::Calibrate(Calibrate::new(preferences.true_px_per_mm));
+            }
+            Command::Keys => *dialog = Dialog::Keys,
+            Command::Cautions => *dialog = Dialog::Cautions,
+            Command::About => *dialog = Dialog::About,
+            // All others were done by the caller.
+            _ => {}
+        }
+    }
+
+    fn each(&mut self, knife: Option<Id>, edit: impl FnOnce(Id) -> Edit) {
+        if let Some(id) = knife {
+            self.act(Action::Edit(edit(id)));
+        }
+    }
+
+    fn pick_all(&mut self) {
+        let Some(knife) = self
+            .session
+            .knife
+            .and_then(|id| self.history.set().knife(id))
+        else {
+            return;
+        };
+        let nodes = knife.outline.nodes.iter().map(|n| Thing::Node(n.id));
+        let cut_outs = knife.cut_outs.iter().map(|c| Thing::CutOut(c.id));
+        let rows = knife.rows.iter().map(|r| Thing::Row(r.id));
+        self.session.picked = nodes.chain(cut_outs).chain(rows).collect();
+    }
+
+    fn remove_picked(&mut self) {
+        let things = self.session.picked.clone();
+        self.each(self.session.knife, |id| {
+            Edit::knife(id, Change::Remove { things })
+        });
+    }
+
+    /// Place of the knife on the drawing, and of the one so many places below it.
+    fn neighbor(&self, steps: isize) -> Option<(Id, usize)> {
+        let id = self.session.knife?;
+        let knives = &self.history.set().knives;
+        let place = knives.iter().position(|k| k.id == id)?;
+        let other = place.checked_add_signed(steps)?;
+        (other < knives.len()).then_some((id, other))
+    }
+
+    fn move_knife(&mut self, steps: isize) {
+        if let Some((knife, place)) = self.neighbor(steps) {
+            self.act(Action::Edit(Edit::MoveKnife { knife, place }));
+        }
+    }
+
+    fn show_knife(&mut self, steps: isize) {
+        let other = self
+            .neighbor(steps)
+            .and_then(|(_, place)| self.history.set().knives.get(place))
+            .map(|knife| knife.id);
+        if let Some(id) = other {
+            self.act(Action::ShowKnife(id));
+        }
+    }
+
+    fn look(&mut self, factor: f64) {
+        if let Some(canvas) = self.session.canvas
+            && let Some(view) = self.session.view_mut()
+        {
+            view.zoom_at(canvas, canvas.center(), factor);
+        }
+    }
+}

@@ -1,0 +1,522 @@
+//! Every command of the maker: its name, its keys and when it makes sense. Menus and keys share this one list.
+
+use egui::{Key, KeyboardShortcut, Modifiers};
+
+use crate::edit::Thing;
+use crate::units::{LengthUnit, MassUnit};
+
+use super::session::{Preferences, Session, Snaps, Tool};
+use super::shown::Shown;
+use super::theme::ThemeChoice;
+
+/// Text sizes the maker can choose, in percent of the usual size.
+pub const TEXT_SIZES: [u16; 7] = [80, 90, 100, 115, 130, 150, 200];
+
+/// One thing that can be snapped to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Snap {
+    /// Round lengths.
+    Grid,
+    /// Nodes and hole centers.
+    Nodes,
+    /// The middle line of the tang.
+    MiddleLine,
+    /// The same distance as between neighbors.
+    Spacing,
+    /// Level with or straight above other things.
+    Level,
+}
+
+impl Snap {
+    /// All of them, in menu order.
+    pub const ALL: [Self; 5] = [
+        Self::Grid,
+        Self::Nodes,
+        Self::MiddleLine,
+        Self::Spacing,
+        Self::Level,
+    ];
+
+    /// Whether this snap is on.
+    #[must_use]
+    pub fn of(self, snaps: Snaps) -> bool {
+        match self {
+            Self::Grid => snaps.grid,
+            Self::Nodes => snaps.nodes,
+            Self::MiddleLine => snaps.middle_line,
+            Self::Spacing => snaps.spacing,
+            Self::Level => snaps.level,
+        }
+    }
+
+    /// Turns this snap on or off.
+    pub fn flip(self, snaps: &mut Snaps) {
+        let own = match self {
+            Self::Grid => &mut snaps.grid,
+            Self::Nodes => &mut snaps.nodes,
+            Self::MiddleLine => &mut snaps.middle_line,
+            Self::Spacing => &mut snaps.spacing,
+            Self::Level => &mut snaps.level,
+        };
+        *own = !*own;
+    }
+}
+
+/// A command of the maker.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Command {
+    /// Put an empty set on the bench.
+    NewSet,
+    /// Add a knife from a starter form.
+    NewKnife,
+    /// Open a design with the desktop's dialog.
+    Open,
+    /// Open a design by its path, without the desktop's dialog.
+    OpenByPath,
+    /// Save to the design's own file.
+    Save,
+    /// Save to another file.
+    SaveAs,
+    /// Save to a path, without the desktop's dialog.
+    SaveByPath,
+    /// Close the window.
+    Close,
+    /// Take the last step back.
+    Undo,
+    /// Do the last undone step again.
+    Redo,
+    /// Pick every node, cut-out and row of the knife.
+    PickAll,
+    /// Remove what is picked.
+    RemovePicked,
+    /// Put a copy of the knife behind it.
+    DoubleKnife,
+    /// Take the knife out of the rack.
+    RemoveKnife,
+    /// Move the knife one place up in the rack.
+    KnifeUp,
+    /// Move the knife one place down in the rack.
+    KnifeDown,
+    /// Show the knife above in the rack.
+    KnifeAbove,
+    /// Show the knife below in the rack.
+    KnifeBelow,
+    /// Take a tool in hand.
+    Take(Tool),
+    /// Fit the knife into the drawing.
+    Fit,
+    /// Show at true size.
+    TrueSize,
+    /// Look closer.
+    Closer,
+    /// Look from farther away.
+    Farther,
+    /// Show the curvature comb or not.
+    Comb,
+    /// Turn one snap on or off.
+    Snap(Snap),
+    /// Choose the theme.
+    Theme(ThemeChoice),
+    /// Choose how lengths are shown.
+    Lengths(LengthUnit),
+    /// Choose how masses are shown.
+    Masses(MassUnit),
+    /// Make all text larger.
+    LargerText,
+    /// Make all text smaller.
+    SmallerText,
+    /// The usual text size.
+    UsualText,
+    /// Hold a ruler to the screen.
+    Calibrate,
+    /// List the keys.
+    Keys,
+    /// Working safely.
+    Cautions,
+    /// What this program is.
+    About,
+}
+
+impl Command {
+    /// Every command.
+    pub const ALL: [Self; 48] = [
+        Self::NewSet,
+        Self::NewKnife,
+        Self::Open,
+        Self::OpenByPath,
+        Self::Save,
+        Self::SaveAs,
+        Self::SaveByPath,
+        Self::Close,
+        Self::Undo,
+        Self::Redo,
+        Self::PickAll,
+        Self::RemovePicked,
+        Self::DoubleKnife,
+        Self::RemoveKnife,
+        Self::KnifeUp,
+        Self::KnifeDown,
+        Self::KnifeAbove,
+        Self::KnifeBelow,
+        Self::Take(Tool::Shift),
+        Self::Take(Tool::Scribe),
+        Self::Take(Tool::Drill),
+        Self::Take(Tool::Slot),
+        Self::Take(Tool::Rule),
+        Self::Fit,
+        Self::TrueSize,
+        Self::Closer,
+        Self::Farther,
+        Self::Comb,
+        Self::Snap(Snap::Grid),
+        Self::Snap(Snap::Nodes),
+        Self::Snap(Snap::MiddleLine),
+        Self::Snap(Snap::Spacing),
+        Self::Snap(Snap::Level),
+        Self::Theme(ThemeChoice::System),
+        Self::Theme(ThemeChoice::Blue),
+        Self::Theme(ThemeChoice::Paper),
+        Self::Lengths(LengthUnit::Mm),
+        Self::Lengths(LengthUnit::DecimalInch),
+        Self::Lengths(LengthUnit::FractionInch),
+        Self::Masses(MassUnit::Gram),
+        Self::Masses(MassUnit::Ounce),
+        Self::LargerText,
+        Self::SmallerText,
+        Self::UsualText,
+        Self::Calibrate,
+        Self::Keys,
+        Self::Cautions,
+        Self::About,
+    ];
+
+    /// Its name in menus and in the list of keys.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::NewSet => "New set",
+            Self::NewKnife => "New knife…",
+            Self::Open => "Open…",
+            Self::OpenByPath => "Open by path…",
+            Self::Save => "Save",
+            Self::SaveAs => "Save as…",
+            Self::SaveByPath => "Save by path…",
+            Self::Close => "Close window",
+            Self::Undo => "Undo",
+            Self::Redo => "Redo",
+            Self::PickAll => "Pick all",
+            Self::RemovePicked => "Remove picked",
+            Self::DoubleKnife => "Double knife",
+            Self::RemoveKnife => "Remove knife",
+            Self::KnifeUp => "Move knife up",
+            Self::KnifeDown => "Move knife down",
+            Self::KnifeAbove => "Show knife above",
+            Self::KnifeBelow => "Show knife below",
+            Self::Take(tool) => tool.name(),
+            Self::Fit => "Fit",
+            Self::TrueSize => "True size 1:1",
+            Self::Closer => "Closer",
+            Self::Farther => "Farther",
+            Self::Comb => "Curvature comb",
+            Self::Snap(snap) => match snap {
+                Snap::Grid => "Snap to round lengths",
+                Snap::Nodes => "Snap to nodes and hole centers",
+                Snap::MiddleLine => "Snap to the tang's middle line",
+                Snap::Spacing => "Snap to even spacing",
+                Snap::Level => "Snap level and upright",
+            },
+            Self::Theme(theme) => match theme {
+                ThemeChoice::System => "Colors as the desktop",
+                ThemeChoice::Blue => "Layout blue",
+                ThemeChoice::Paper => "Paper",
+            },
+            Self::Lengths(unit) => match unit {
+                LengthUnit::Mm => "Millimeters",
+                LengthUnit::DecimalInch => "Inches, decimal",
+                LengthUnit::FractionInch => "Inches, fractions",
+            },
+            Self::Masses(unit) => match unit {
+                MassUnit::Gram => "Grams",
+                MassUnit::Ounce => "Ounces",
+            },
+            Self::LargerText => "Larger text",
+            Self::SmallerText => "Smaller text",
+            Self::UsualText => "Usual text size",
+            Self::Calibrate => "Calibrate screen…",
+            Self::Keys => "Keys",
+            Self::Cautions => "Working safely",
+            Self::About => "About Tangwright",
+        }
+    }
+
+    /// Its name as it stands now: undo and redo say what they take back or do again.
+    #[must_use]
+    pub(super) fn label(self, shown: &Shown<'_>) -> String {
+        let what = match self {
+            Self::Undo => shown.history.undo_label(),
+            Self::Redo => shown.history.redo_label(),
+            _ => None,
+        };
+        match what {
+            Some(what) => format!("{} {what}", self.name()),
+            None => self.name().to_owned(),
+        }
+    }
+
+    /// Its keys; the first is the one shown in menus.
+    #[must_use]
+    pub fn keys(self) -> &'static [KeyboardShortcut] {
+        const fn plain(key: Key) -> KeyboardShortcut {
+            KeyboardShortcut::new(Modifiers::NONE, key)
+        }
+        const fn with(key: Key) -> KeyboardShortcut {
+            KeyboardShortcut::new(Modifiers::COMMAND, key)
+        }
+        const fn with_shift(key: Key) -> KeyboardShortcut {
+            KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), key)
+        }
+        match self {
+            Self::NewSet => const { &[with(Key::N)] },
+            Self::NewKnife => const { &[with_shift(Key::N)] },
+            Self::Open => const { &[with(Key::O)] },
+            Self::OpenByPath => const { &[with_shift(Key::O)] },
+            Self::Save => const { &[with(Key::S)] },
+            Self::SaveAs => const { &[with_shift(Key::S)] },
+            Self::Close => const { &[with(Key::Q), with(Key::W)] },
+            Self::Undo => const { &[with(Key::Z)] },
+            Self::Redo => const { &[with_shift(Key::Z), with(Key::Y)] },
+            Self::PickAll => const { &[with(Key::A)] },
+            Self::RemovePicked => const { &[plain(Key::Delete), plain(Key::Backspace)] },
+            Self::DoubleKnife => const { &[with(Key::D)] },
+            Self::RemoveKnife => const { &[with(Key::Delete), with(Key::Backspace)] },
+            Self::KnifeUp => const { &[with(Key::PageUp)] },
+            Self::KnifeDown => const { &[with(Key::PageDown)] },
+            Self::KnifeAbove => const { &[plain(Key::PageUp)] },
+            Self::KnifeBelow => const { &[plain(Key::PageDown)] },
+            Self::Take(tool) => match tool {
+                Tool::Shift => const { &[plain(Key::Num1)] },
+                Tool::Scribe => const { &[plain(Key::Num2)] },
+                Tool::Drill => const { &[plain(Key::Num3)] },
+                Tool::Slot => const { &[plain(Key::Num4)] },
+                Tool::Rule => const { &[plain(Key::Num5)] },
+            },
+            Self::Fit => const { &[plain(Key::F)] },
+            Self::TrueSize => const { &[plain(Key::T)] },
+            Self::Closer => const { &[plain(Key::Plus), plain(Key::Equals)] },
+            Self::Farther => const { &[plain(Key::Minus)] },
+            Self::Comb => const { &[plain(Key::C)] },
+            Self::Snap(snap) => match snap {
+                Snap::Grid => const { &[plain(Key::G)] },
+                Snap::Nodes => const { &[plain(Key::N)] },
+                Snap::MiddleLine => const { &[plain(Key::M)] },
+                Snap::Spacing => const { &[plain(Key::E)] },
+                Snap::Level => const { &[plain(Key::L)] },
+            },
+            Self::LargerText => const { &[with(Key::Plus), with(Key::Equals)] },
+            Self::SmallerText => const { &[with(Key::Minus)] },
+            Self::UsualText => const { &[with(Key::Num0)] },
+            Self::Keys => const { &[plain(Key::F1)] },
+            Self::SaveByPath
+            | Self::Theme(_)
+            | Self::Lengths(_)
+            | Self::Masses(_)
+            | Self::Calibrate
+            | Self::Cautions
+            | Self::About => &[],
+        }
+    }
+
+    /// Whether its keys work while text is being typed: those that concern the whole file or window, never those a
+    /// text field has a use of its own for.
+    #[must_use]
+    pub fn works_while_typing(self) -> bool {
+        matches!(
+            self,
+            Self::NewSet
+                | Self::NewKnife
+                | Self::Open
+                | Self::OpenByPath
+                | Self::Save
+                | Self::SaveAs
+                | Self::Close
+                | Self::LargerText
+                | Self::SmallerText
+                | Self::UsualText
+                | Self::Keys
+        )
+    }
+
+    /// Whether it makes sense now.
+    #[must_use]
+    pub(super) fn enabled(self, shown: &Shown<'_>, session: &Session) -> bool {
+        let place = || {
+            let id = session.knife?;
+            shown.set.knives.iter().position(|k| k.id == id)
+        };
+        let below = |place: usize| place + 1 < shown.set.knives.len();
+        match self {
+            Self::Undo => shown.history.undo_label().is_some(),
+            Self::Redo => shown.history.redo_label().is_some(),
+            Self::Save => shown.filing.changed() || shown.filing.path().is_none(),
+            Self::PickAll
+            | Self::DoubleKnife
+            | Self::RemoveKnife
+            | Self::Fit
+            | Self::TrueSize
+            | Self::Closer
+            | Self::Farther => place().is_some(),
+            Self::RemovePicked => session
+                .picked
+                .iter()
+                .any(|thing| !matches!(thing, Thing::Landmark(_))),
+            Self::KnifeUp | Self::KnifeAbove => place().is_some_and(|p| p > 0),
+            Self::KnifeDown | Self::KnifeBelow => place().is_some_and(below),
+            Self::LargerText => text_size_beside(&session.preferences, 1).is_some(),
+            Self::SmallerText => text_size_beside(&session.preferences, -1).is_some(),
+            _ => true,
+        }
+    }
+
+    /// Whether it is a choice that is made now; `None` when it is no choice.
+    #[must_use]
+    pub(super) fn chosen(self, session: &Session) -> Option<bool> {
+        let preferences = &session.preferences;
+        match self {
+            Self::Take(tool) => Some(session.tool == tool),
+            Self::Comb => Some(preferences.comb),
+            Self::Snap(snap) => Some(snap.of(preferences.snaps)),
+            Self::Theme(theme) => Some(preferences.theme == theme),
+            Self::Lengths(unit) => Some(preferences.length_unit == unit),
+            Self::Masses(unit) => Some(preferences.mass_unit == unit),
+            _ => None,
+        }
+    }
+}
+
+/// The next text size up or down from the present one; `None` at the end of the list.
+#[must_use]
+pub(super) fn text_size_beside(preferences: &Preferences, steps: isize) -> Option<u16> {
+    let now = preferences.text_percent;
+    if steps > 0 {
+        TEXT_SIZES.into_iter().find(|size| *size > now)
+    } else {
+        TEXT_SIZES.into_iter().rev().find(|size| *size < now)
+    }
+}
+
+/// The commands whose keys were pressed since the last frame, in order; their key presses are used up.
+pub(super) fn pressed(ctx: &egui::Context) -> Vec<Command> {
+    let typing = ctx.text_edit_focused();
+    ctx.input_mut(|input| {
+        let mut commands = Vec::new();
+        input.events.retain(|event| {
+            let egui::Event::Key {
+                key,
+                pressed: true,
+                modifiers,
+                ..
+            } = event
+            else {
+                return true;
+            };
+            let found = by_key(*key, *modifiers, typing);
+            commands.extend(found);
+            found.is_none()
+        });
+        commands
+    })
+}
+
+/// The command of a key. Shift does not matter where the key itself needs it, as plus does on many keyboards.
+fn by_key(key: Key, modifiers: Modifiers, typing: bool) -> Option<Command> {
+    let of = |modifiers: Modifiers| {
+        Command::ALL.into_iter().find(|command| {
+            (!typing || command.works_while_typing())
+                && command
+                    .keys()
+                    .iter()
+                    .any(|keys| keys.logical_key == key && modifiers.matches_exact(keys.modifiers))
+        })
+    };
+    of(modifiers).or_else(|| {
+        let shifted = matches!(key, Key::Plus | Key::Equals | Key::Minus) && modifiers.shift;
+        shifted.then(|| {
+            of(Modifiers {
+                shift: false,
+                ..modifiers
+            })
+        })?
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::HashSet;
+
+    use super::*;
+
+    #[test]
+    fn names_and_keys_are_unique() {
+        let mut names = HashSet::new();
+        let mut keys = HashSet::new();
+        let mut commands = HashSet::new();
+        for command in Command::ALL {
+            assert!(commands.insert(command), "{command:?} is listed twice");
+            assert!(names.insert(command.name()), "{command:?} shares its name");
+            for key in command.keys() {
+                assert!(keys.insert(*key), "{command:?} shares the key {key:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn every_tool_snap_and_unit_is_a_command() {
+        for tool in Tool::ALL {
+            assert!(Command::ALL.contains(&Command::Take(tool)));
+        }
+        for snap in Snap::ALL {
+            assert!(Command::ALL.contains(&Command::Snap(snap)));
+        }
+    }
+
+    #[test]
+    fn typing_keeps_its_own_keys() {
+        let command = Modifiers::COMMAND;
+        // A field undoes, marks and erases by itself.
+        for key in [Key::Z, Key::A, Key::Y, Key::Delete, Key::Backspace] {
+            assert!(by_key(key, command, false).is_some(), "{key:?}");
+            assert_eq!(by_key(key, command, true), None, "{key:?}");
+        }
+        for key in [Key::Num1, Key::F, Key::Minus, Key::C, Key::Delete] {
+            assert!(by_key(key, Modifiers::NONE, false).is_some(), "{key:?}");
+            assert_eq!(by_key(key, Modifiers::NONE, true), None, "{key:?}");
+        }
+        assert_eq!(by_key(Key::S, command, true), Some(Command::Save));
+    }
+
+    #[test]
+    fn shift_tells_commands_apart_and_plus_needs_it_not() {
+        let both = Modifiers::COMMAND | Modifiers::SHIFT;
+        assert_eq!(
+            by_key(Key::S, Modifiers::COMMAND, false),
+            Some(Command::Save)
+        );
+        assert_eq!(by_key(Key::S, both, false), Some(Command::SaveAs));
+        assert_eq!(
+            by_key(Key::Plus, Modifiers::SHIFT, false),
+            Some(Command::Closer)
+        );
+        assert_eq!(by_key(Key::F, Modifiers::SHIFT, false), None);
+    }
+
+    #[test]
+    fn a_snap_flips_itself_alone() {
+        for snap in Snap::ALL {
+            let mut snaps = Snaps::default();
+            snap.flip(&mut snaps);
+            for other in Snap::ALL {
+                assert_eq!(other.of(snaps), other != snap);
+            }
+        }
+    }
+}

@@ -1,0 +1,268 @@
+//! Finding the screen's true size: a bar is matched to a ruler or to a bank card held to the screen.
+
+use egui::{
+    Context, Key, Rect, Response, RichText, Sense, Stroke, StrokeKind, TextEdit, Ui, WidgetInfo,
+};
+
+use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
+use crate::units::{LengthUnit, print_number, read_length};
+use crate::window::session::Preferences;
+use crate::window::shown::Shown;
+
+/// Width and height of a bank card, mm (ISO/IEC 7810:2019, size ID-1).
+const CARD_MM: (f32, f32) = (85.60, 53.98);
+/// Length shown for a ruler, mm.
+const RULER_MM: f32 = 100.0;
+/// Screen points per mm that a screen can have: from a wall projector to a small telephone.
+const RANGE: std::ops::RangeInclusive<f64> = 0.5..=30.0;
+
+/// What is held to the screen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Held {
+    Ruler,
+    Card,
+}
+
+/// A calibration under way.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Calibrate {
+    held: Held,
+    px_per_mm: f64,
+    /// What the maker types as the measured length of the bar.
+    typed: String,
+    trouble: Option<String>,
+}
+
+impl Calibrate {
+    /// Begins from what is known of the screen.
+    #[must_use]
+    pub fn new(px_per_mm: f64) -> Self {
+        Self {
+            held: Held::Ruler,
+            px_per_mm,
+            typed: String::new(),
+            trouble: None,
+        }
+    }
+
+    fn width_mm(&self) -> f32 {
+        match self.held {
+            Held::Ruler => RULER_MM,
+            Held::Card => CARD_MM.0,
+        }
+    }
+
+    fn set(&mut self, px_per_mm: f64) {
+        self.px_per_mm = px_per_mm.clamp(*RANGE.start(), *RANGE.end());
+    }
+
+    /// Takes the typed length: what the bar, as it is on the screen, measures in truth.
+    fn take_typed(&mut self, unit: LengthUnit) {
+        if self.typed.trim().is_empty() {
+            self.trouble = None;
+            return;
+        }
+        match read_length(&self.typed, unit) {
+            Ok(measured) if measured.to_mm() > 1.0 => {
+                let shown_px = self.px_per_mm * f64::from(self.width_mm());
+                self.set(shown_px / measured.to_mm());
+                self.typed.clear();
+                self.trouble = None;
+            }
+            Ok(_) => {
+                self.trouble = Some("the bar can't be that short: type what the ruler says".into());
+            }
+            Err(error) => self.trouble = Some(error.to_string()),
+        }
+    }
+}
+
+/// Draws the dialog; on "Use this" the preferences take the result.
+pub(super) fn calibrate_ui(
+    ctx: &Context,
+    shown: &Shown<'_>,
+    state: &mut Calibrate,
+    fresh: bool,
+    preferences: &mut Preferences,
+) -> Turn {
+    let window = ctx.content_rect();
+    let sheet = Sheet {
+        heading: "Calibrate screen",
+        width: (window.width() - 96.0).min(760.0),
+        fresh,
+        focus_default: false,
+    };
+    let unit = preferences.length_unit;
+    let foot = sheet_ui(
+        ctx,
+        shown.palette,
+        sheet,
+        |ui| body_ui(ui, shown, state, fresh, unit),
+        || vec![FootButton::new("Use this"), FootButton::new("Cancel")],
+    );
+    match foot {
+        Foot::Nothing => Turn::Stay,
+        Foot::Button(0) => {
+            // A length still in the field counts, and one that can't be read keeps the dialog open.
+            state.take_typed(unit);
+            if state.trouble.is_some() {
+                return Turn::Stay;
+            }
+            preferences.true_px_per_mm = state.px_per_mm;
+            preferences.calibrated = true;
+            Turn::Done
+        }
+        Foot::Button(_) | Foot::Escape => Turn::Done,
+    }
+}
+
+fn body_ui(ui: &mut Ui, shown: &Shown<'_>, state: &mut Calibrate, fresh: bool, unit: LengthUnit) {
+    ui.label("Then 1 : 1 on the screen is true size. Hold one of these to the screen:");
+    ui.horizontal(|ui| {
+        ui.radio_value(&mut state.held, Held::Ruler, "a ruler, 100 mm");
+        ui.radio_value(&mut state.held, Held::Card, "a bank card, 85.60 mm wide");
+    });
+    ui.add_space(4.0);
+    ui.label("Drag the bright end, or press the arrow keys on it, until the width is the same.");
+    let handle = bar_ui(ui, shown, state);
+    if fresh {
+        handle.request_focus();
+    }
+    ui.horizontal(|ui| {
+        let label = ui.label("Or type what the ruler says the bar measures:");
+        let field = TextEdit::singleline(&mut state.typed)
+            .hint_text("97.5 mm")
+            .desired_width(90.0);
+        let field = ui.add(field).labelled_by(label.id);
+        if field.lost_focus() {
+            state.take_typed(unit);
+        }
+    });
+    if let Some(trouble) = &state.trouble {
+        ui.label(RichText::new(trouble).color(shown.palette.stop));
+    }
+    let density = print_number(state.px_per_mm, 3);
+    ui.label(
+        RichText::new(format!("{density} screen points in a millimeter"))
+            .color(shown.palette.quiet),
+    );
+}
+
+/// The bar or card with its end to drag.
+fn bar_ui(ui: &mut Ui, shown: &Shown<'_>, state: &mut Calibrate) -> Response {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "screen places are single precision"
+    )]
+    let scale = state.px_per_mm as f32;
+    let height = match state.held {
+        Held::Ruler => 44.0,
+        Held::Card => (CARD_MM.1 * scale).min(260.0),
+    };
+    let (area, _) = ui.allocate_exact_size(
+        egui::vec2(ui.available_width(), height + 16.0),
+        Sense::hover(),
+    );
+    let room = area.width() - 24.0;
+    let start = area.left_top() + egui::vec2(8.0, 8.0);
+    let width = (state.width_mm() * scale).min(room);
+    let bar = Rect::from_min_size(start, egui::vec2(width, height));
+    let grip = Rect::from_center_size(bar.right_center(), egui::vec2(16.0, height));
+    let handle = ui.interact(
+        grip,
+        ui.scope_id().with("end of the bar"),
+        Sense::click_and_drag(),
+    );
+    let mut width_px = f64::from(width);
+    if handle.dragged()
+        && let Some(pointer) = handle.interact_pointer_pos()
+    {
+        width_px = f64::from((pointer.x - start.x).clamp(10.0, room));
+    }
+    if handle.has_focus() {
+        ui.memory_mut(|m| {
+            let arrows = egui::EventFilter {
+                horizontal_arrows: true,
+                ..Default::default()
+            };
+            m.set_focus_lock_filter(handle.id, arrows);
+        });
+        let steps = ui.input(|i| {
+            let pressed = |key| f64::from(u8::from(i.key_pressed(key)));
+            let step = if i.modifiers.shift { 5.0 } else { 0.25 };
+            (pressed(Key::ArrowRight) - pressed(Key::ArrowLeft)) * step
+        });
+        width_px = (width_px + steps).clamp(10.0, f64::from(room));
+    }
+    if (width_px - f64::from(width)).abs() > 0.0 {
+        state.set(width_px / f64::from(state.width_mm()));
+    }
+    let value = state.px_per_mm * f64::from(state.width_mm());
+    handle.widget_info(|| WidgetInfo::slider(true, value, "End of the bar"));
+    paint_bar(ui, shown, state, bar, &handle);
+    handle
+}
+
+fn paint_bar(ui: &Ui, shown: &Shown<'_>, state: &Calibrate, bar: Rect, handle: &Response) {
+    let palette = shown.palette;
+    let painter = ui.painter();
+    let radius = if state.held == Held::Card { 10.0 } else { 0.0 };
+    painter.rect(
+        bar,
+        radius,
+        palette.field,
+        Stroke::new(1.0, palette.line),
+        StrokeKind::Inside,
+    );
+    if state.held == Held::Ruler {
+        for mark in 0..=10_u8 {
+            let x = bar.left() + bar.width() * f32::from(mark) / 10.0;
+            let long = if mark % 5 == 0 { 18.0 } else { 10.0 };
+            painter.vline(
+                x,
+                bar.top()..=bar.top() + long,
+                Stroke::new(1.0, palette.line),
+            );
+        }
+    }
+    let width = if handle.has_focus() || handle.hovered() || handle.dragged() {
+        4.0
+    } else {
+        2.0
+    };
+    painter.vline(
+        bar.right(),
+        bar.top() - 6.0..=bar.bottom() + 6.0,
+        Stroke::new(width, palette.bright),
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_measured_bar_gives_the_screen() {
+        // 400 points shown for 100 mm that measure 80 mm on a ruler are 5 points to the millimeter.
+        let mut state = Calibrate::new(4.0);
+        state.typed = "80 mm".into();
+        state.take_typed(LengthUnit::Mm);
+        assert!((state.px_per_mm - 5.0).abs() < 1e-12);
+        assert_eq!(state.typed, "");
+        // Inches too: 500 points that measure 5 in.
+        state.typed = "5\"".into();
+        state.take_typed(LengthUnit::Mm);
+        assert!((state.px_per_mm - 500.0 / 127.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn rubbish_is_refused_and_changes_nothing() {
+        let mut state = Calibrate::new(4.0);
+        for typed in ["-3", "0", "ruler", "1e400"] {
+            state.typed = typed.into();
+            state.take_typed(LengthUnit::Mm);
+            assert!(state.trouble.is_some(), "{typed}");
+            assert_eq!(state.px_per_mm, 4.0, "{typed}");
+        }
+    }
+}

@@ -1,0 +1,258 @@
+//! The menus. Each entry is a command; what makes no sense now is gray, what is chosen bears a tick.
+
+use egui::containers::menu::{MenuButton, SubMenuButton};
+use egui::{Button, Key, MenuBar, Modifiers, Popup, RichText, Ui};
+
+use crate::units::{LengthUnit, MassUnit};
+use crate::window::action::Action;
+use crate::window::commands::{Command, Snap};
+use crate::window::filing::{After, FileWish};
+use crate::window::session::{Session, Tool};
+use crate::window::shown::Shown;
+use crate::window::theme::ThemeChoice;
+
+/// Longest text of a recent file in the menu.
+const LONGEST_NAME: usize = 48;
+
+/// What the menus remember between frames.
+#[derive(Clone, Debug, Default)]
+pub(super) struct MenusState {
+    /// Whether the first menu takes the keyboard in the next frame.
+    pub(super) focus_first: bool,
+    /// Which menu was open in the last frame.
+    open: Option<&'static str>,
+    /// Whether the arrow key has just opened a menu.
+    by_key: bool,
+}
+
+/// One frame's menus.
+struct Menus<'a> {
+    shown: &'a Shown<'a>,
+    session: &'a mut Session,
+    actions: &'a mut Vec<Action>,
+    /// Whether the next enabled entry takes the keyboard: the menu has just been opened by a key.
+    focus_next: bool,
+}
+
+/// Draws the menus and gives the place of their right end.
+pub(super) fn menus_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+) -> f32 {
+    let mut menus = Menus {
+        shown,
+        session,
+        actions,
+        focus_next: false,
+    };
+    MenuBar::new()
+        .ui(ui, |ui| {
+            ui.spacing_mut().item_spacing.x = 2.0;
+            menus.menu_ui(ui, "File", Menus::file_ui);
+            menus.menu_ui(ui, "Edit", Menus::edit_ui);
+            menus.menu_ui(ui, "Bench", Menus::bench_ui);
+            menus.menu_ui(ui, "Help", Menus::help_ui)
+        })
+        .inner
+}
+
+impl Menus<'_> {
+    fn menu_ui(&mut self, ui: &mut Ui, name: &'static str, content: fn(&mut Self, &mut Ui)) -> f32 {
+        let state = self.session.menu_bar.menus.clone();
+        let key = ui.input(|i| i.key_pressed(Key::Enter) || i.key_pressed(Key::Space));
+        let (response, inner) = MenuButton::new(name).ui(ui, |ui| {
+            ui.set_min_width(230.0);
+            self.focus_next = state.open != Some(name) && (key || state.by_key);
+            content(self, ui);
+            self.focus_next = false;
+        });
+        let down = response.has_focus()
+            && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::ArrowDown));
+        if down {
+            Popup::open_id(ui.ctx(), Popup::default_response_id(&response));
+        }
+        let state = &mut self.session.menu_bar.menus;
+        if std::mem::take(&mut state.focus_first) {
+            response.request_focus();
+        }
+        if inner.is_some() {
+            state.open = Some(name);
+            state.by_key = false;
+        } else if state.open == Some(name) {
+            // Closed just now: the keyboard goes back to where the menu hangs.
+            state.open = None;
+            response.request_focus();
+        }
+        state.by_key |= down;
+        response.rect.right()
+    }
+
+    fn file_ui(&mut self, ui: &mut Ui) {
+        self.entry_ui(ui, Command::NewSet);
+        self.entry_ui(ui, Command::NewKnife);
+        ui.separator();
+        self.entry_ui(ui, Command::Open);
+        self.recent_ui(ui);
+        self.entry_ui(ui, Command::OpenByPath);
+        ui.separator();
+        self.entry_ui(ui, Command::Save);
+        self.entry_ui(ui, Command::SaveAs);
+        self.entry_ui(ui, Command::SaveByPath);
+        ui.separator();
+        self.entry_ui(ui, Command::Close);
+    }
+
+    fn recent_ui(&mut self, ui: &mut Ui) {
+        let shown = self.shown;
+        let recent = shown.filing.recent();
+        if recent.is_empty() {
+            ui.add_enabled(false, Button::new("Open recent"));
+            return;
+        }
+        SubMenuButton::new("Open recent").ui(ui, |ui| {
+            ui.set_min_width(260.0);
+            for path in recent {
+                let text = short(&path.display().to_string());
+                let entry = ui.add(Button::new(text));
+                if entry.on_hover_text(path.display().to_string()).clicked() {
+                    let wish = FileWish::Ask(After::Open(path.clone()));
+                    self.actions.push(Action::File(wish));
+                    ui.close();
+                }
+            }
+        });
+    }
+
+    fn edit_ui(&mut self, ui: &mut Ui) {
+        self.entry_ui(ui, Command::Undo);
+        self.entry_ui(ui, Command::Redo);
+        ui.separator();
+        self.entry_ui(ui, Command::PickAll);
+        self.entry_ui(ui, Command::RemovePicked);
+        ui.separator();
+        self.entry_ui(ui, Command::DoubleKnife);
+        self.entry_ui(ui, Command::RemoveKnife);
+        self.entry_ui(ui, Command::KnifeUp);
+        self.entry_ui(ui, Command::KnifeDown);
+    }
+
+    fn bench_ui(&mut self, ui: &mut Ui) {
+        for tool in Tool::ALL {
+            self.entry_ui(ui, Command::Take(tool));
+        }
+        ui.separator();
+        self.entry_ui(ui, Command::Fit);
+        self.entry_ui(ui, Command::TrueSize);
+        self.entry_ui(ui, Command::Closer);
+        self.entry_ui(ui, Command::Farther);
+        self.entry_ui(ui, Command::KnifeAbove);
+        self.entry_ui(ui, Command::KnifeBelow);
+        ui.separator();
+        self.entry_ui(ui, Command::Comb);
+        self.sub_menu_ui(ui, "Snaps", &Snap::ALL.map(Command::Snap));
+        ui.separator();
+        let themes = [ThemeChoice::System, ThemeChoice::Blue, ThemeChoice::Paper];
+        self.sub_menu_ui(ui, "Colors", &themes.map(Command::Theme));
+        let units = [
+            Command::Lengths(LengthUnit::Mm),
+            Command::Lengths(LengthUnit::DecimalInch),
+            Command::Lengths(LengthUnit::FractionInch),
+            Command::Masses(MassUnit::Gram),
+            Command::Masses(MassUnit::Ounce),
+        ];
+        self.sub_menu_ui(ui, "Units", &units);
+        let sizes = [
+            Command::LargerText,
+            Command::SmallerText,
+            Command::UsualText,
+        ];
+        self.sub_menu_ui(ui, "Text size", &sizes);
+        self.entry_ui(ui, Command::Calibrate);
+    }
+
+    fn help_ui(&mut self, ui: &mut Ui) {
+        self.entry_ui(ui, Command::Keys);
+        self.entry_ui(ui, Command::Cautions);
+        self.entry_ui(ui, Command::About);
+    }
+
+    fn sub_menu_ui(&mut self, ui: &mut Ui, name: &str, commands: &[Command]) {
+        SubMenuButton::new(name).ui(ui, |ui| {
+            ui.set_min_width(220.0);
+            for command in commands {
+                self.entry_ui(ui, *command);
+            }
+        });
+    }
+
+    fn entry_ui(&mut self, ui: &mut Ui, command: Command) {
+        let enabled = command.enabled(self.shown, self.session);
+        let chosen = command.chosen(self.session);
+        let label = command.label(self.shown);
+        // Room for the tick, which is painted: not every font has one.
+        let room = if chosen.is_some() { "     " } else { "" };
+        let mut button = Button::new(format!("{room}{label}"));
+        if let Some(keys) = command.keys().first() {
+            let keys = RichText::new(ui.ctx().format_shortcut(keys));
+            button = button.shortcut_text(keys.color(self.shown.palette.quiet));
+        }
+        let response = ui.add_enabled(enabled, button);
+        response.widget_info(|| {
+            use egui::{Role, WidgetInfo};
+            match chosen {
+                Some(on) => WidgetInfo::selected(Role::CheckBox, enabled, on, &label),
+                None => WidgetInfo::labeled(Role::Button, enabled, &label),
+            }
+        });
+        if chosen == Some(true) {
+            self.paint_tick(ui, response.rect);
+        }
+        if enabled && std::mem::take(&mut self.focus_next) {
+            response.request_focus();
+        }
+        if response.clicked() {
+            self.actions.push(Action::Do(command));
+            // A tick is often followed by another one.
+            if !matches!(command, Command::Snap(_)) {
+                ui.close();
+            }
+        }
+    }
+}
+
+impl Menus<'_> {
+    fn paint_tick(&self, ui: &Ui, entry: egui::Rect) {
+        let middle = entry.left_center() + egui::vec2(15.0, 0.0);
+        let at = |x: f32, y: f32| middle + egui::vec2(x, y);
+        ui.painter().line(
+            vec![at(-4.0, 0.0), at(-1.0, 3.5), at(5.0, -4.0)],
+            egui::Stroke::new(2.0, self.shown.palette.bright),
+        );
+    }
+}
+
+/// The end of a long path: its file name and as much of the folders as fits.
+fn short(path: &str) -> String {
+    let n = path.chars().count();
+    if n <= LONGEST_NAME {
+        return path.to_owned();
+    }
+    let end: String = path.chars().skip(n - LONGEST_NAME + 1).collect();
+    format!("…{end}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::short;
+
+    #[test]
+    fn long_paths_keep_their_end() {
+        assert_eq!(short("/a/b.tangwright"), "/a/b.tangwright");
+        let long = format!("/{}/müller.tangwright", "é".repeat(80));
+        let text = short(&long);
+        assert_eq!(text.chars().count(), 48);
+        assert!(text.starts_with('…') && text.ends_with("/müller.tangwright"));
+    }
+}

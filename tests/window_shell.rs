@@ -1,0 +1,230 @@
+//! The window around the drawing: menus, keys, dialogs and files, driven by name as a maker or a screen reader would.
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+
+use tangwright::edit::Edit;
+use tangwright::knife::{KnifeSet, Material, default_sizes, make_starter};
+use tangwright::units::{LengthUnit, MassUnit};
+use tangwright::window::{Dialog, Tool, Workshop};
+
+/// A set with two knives.
+fn set() -> KnifeSet {
+    let mut set = KnifeSet {
+        name: "Test rack".into(),
+        ..KnifeSet::default()
+    };
+    for key in ["hunter", "paring"] {
+        let sizes = default_sizes(key).unwrap();
+        let edit = Edit::AddKnife {
+            knife: Box::new(make_starter(key, &sizes, "steel_80crv2").unwrap()),
+            materials: vec![Material {
+                key: "steel_80crv2".into(),
+                name: "80CrV2".into(),
+                density_g_cm3: 7.85,
+                density_low: 7.8,
+                density_high: 7.87,
+            }],
+        };
+        set = tangwright::edit::apply(&set, &edit).unwrap();
+    }
+    set
+}
+
+fn window(workshop: Workshop) -> Harness<'static, Workshop> {
+    let mut harness = Harness::builder()
+        .with_size(vec2(1280.0, 720.0))
+        .build_eframe(|_| workshop);
+    harness.run();
+    harness
+}
+
+fn press(harness: &mut Harness<'_, Workshop>, modifiers: Modifiers, key: Key) {
+    harness.key_press_modifiers(modifiers, key);
+    harness.run();
+}
+
+/// Opens a menu by its name and takes an entry.
+fn choose(harness: &mut Harness<'_, Workshop>, menu: &str, entry: &str) {
+    harness.get_by_role_and_label(Role::Button, menu).click();
+    harness.run();
+    harness.get_by_label(entry).click();
+    harness.run();
+}
+
+#[test]
+fn the_edit_menu_says_what_undo_takes_back() {
+    let mut harness = window(Workshop::new(set()));
+    choose(&mut harness, "Edit", "Double knife");
+    assert_eq!(harness.state().history().set().knives.len(), 3);
+    choose(&mut harness, "Edit", "Undo double knife");
+    assert_eq!(harness.state().history().set(), &set());
+    choose(&mut harness, "Edit", "Redo double knife");
+    assert_eq!(harness.state().history().set().knives.len(), 3);
+}
+
+#[test]
+fn entries_that_make_no_sense_are_gray() {
+    let mut harness = window(Workshop::new(set()));
+    harness.get_by_role_and_label(Role::Button, "Edit").click();
+    harness.run();
+    let disabled = |harness: &Harness<'_, Workshop>, entry: &str| {
+        harness.get_by_label(entry).accesskit_node().is_disabled()
+    };
+    for entry in ["Undo", "Redo", "Remove picked", "Move knife up"] {
+        assert!(disabled(&harness, entry), "{entry}");
+    }
+    for entry in [
+        "Pick all",
+        "Double knife",
+        "Remove knife",
+        "Move knife down",
+    ] {
+        assert!(!disabled(&harness, entry), "{entry}");
+    }
+}
+
+#[test]
+fn menus_open_and_close_by_keys_alone() {
+    let mut harness = window(Workshop::new(set()));
+    press(&mut harness, Modifiers::NONE, Key::F10);
+    assert!(
+        harness
+            .get_by_role_and_label(Role::Button, "File")
+            .is_focused()
+    );
+    press(&mut harness, Modifiers::NONE, Key::Enter);
+    assert!(harness.get_by_label("New set").is_focused());
+    press(&mut harness, Modifiers::NONE, Key::ArrowDown);
+    assert!(harness.get_by_label("New knife…").is_focused());
+    press(&mut harness, Modifiers::NONE, Key::Escape);
+    assert!(harness.query_by_label("New set").is_none());
+    assert!(
+        harness
+            .get_by_role_and_label(Role::Button, "File")
+            .is_focused()
+    );
+    // And again with the arrow key, as on most desktops.
+    press(&mut harness, Modifiers::NONE, Key::ArrowDown);
+    assert!(harness.get_by_label("New set").is_focused());
+}
+
+#[test]
+fn keys_do_what_menus_do() {
+    let mut harness = window(Workshop::new(set()));
+    press(&mut harness, Modifiers::NONE, Key::Num3);
+    assert_eq!(harness.state().session().tool, Tool::Drill);
+    press(&mut harness, Modifiers::COMMAND, Key::D);
+    assert_eq!(harness.state().history().undo_label(), Some("double knife"));
+    press(&mut harness, Modifiers::COMMAND, Key::Z);
+    assert_eq!(harness.state().history().undo_depth(), 0);
+    press(&mut harness, Modifiers::NONE, Key::C);
+    assert!(harness.state().session().preferences.comb);
+    press(&mut harness, Modifiers::NONE, Key::PageDown);
+    let below = harness.state().history().set().knives[1].id;
+    assert_eq!(harness.state().session().knife, Some(below));
+    press(&mut harness, Modifiers::COMMAND, Key::A);
+    let picked = harness.state().session().picked.len();
+    assert_eq!(
+        picked,
+        harness.state().history().set().knives[1]
+            .outline
+            .nodes
+            .len()
+    );
+}
+
+#[test]
+fn keys_wait_while_a_name_is_typed() {
+    let mut harness = window(Workshop::new(set()));
+    harness.get_by_label("Rename set: Test rack").click();
+    harness.run();
+    let field = harness.get_by_label("Name of the set");
+    assert!(field.is_focused());
+    press(&mut harness, Modifiers::COMMAND, Key::A);
+    harness.get_by_label("Name of the set").type_text("Set 3");
+    harness.run();
+    // The digit went into the name, not to the tool of that key.
+    assert_eq!(harness.state().session().tool, Tool::Shift);
+    press(&mut harness, Modifiers::NONE, Key::Enter);
+    assert_eq!(harness.state().history().set().name, "Set 3");
+    assert_eq!(harness.state().history().undo_label(), Some("name set"));
+}
+
+#[test]
+fn units_are_switched_in_the_bar() {
+    let mut harness = window(Workshop::new(set()));
+    harness.get_by_label("Inches, fractions").click();
+    harness.get_by_label("Ounces").click();
+    harness.run();
+    let preferences = &harness.state().session().preferences;
+    assert_eq!(preferences.length_unit, LengthUnit::FractionInch);
+    assert_eq!(preferences.mass_unit, MassUnit::Ounce);
+}
+
+#[test]
+fn larger_text_leaves_the_knife_its_size() {
+    let mut harness = window(Workshop::new(set()));
+    let size = |harness: &Harness<'_, Workshop>| {
+        let session = harness.state().session();
+        let zoom = f64::from(harness.ctx.zoom_factor());
+        (
+            session.view().px_per_mm * zoom,
+            session.preferences.true_px_per_mm * zoom,
+        )
+    };
+    let before = size(&harness);
+    for _ in 0..10 {
+        press(&mut harness, Modifiers::COMMAND, Key::Plus);
+    }
+    assert_eq!(harness.ctx.zoom_factor(), 2.0);
+    let after = size(&harness);
+    assert!(
+        (after.0 / before.0 - 1.0).abs() < 1e-9,
+        "{before:?} {after:?}"
+    );
+    assert!(
+        (after.1 / before.1 - 1.0).abs() < 1e-9,
+        "{before:?} {after:?}"
+    );
+    press(&mut harness, Modifiers::COMMAND, Key::Num0);
+    assert_eq!(harness.ctx.zoom_factor(), 1.0);
+}
+
+#[test]
+fn dialogs_take_the_keyboard_and_give_it_back() {
+    let mut harness = window(Workshop::new(set()));
+    harness.get_by_label("Ounces").focus();
+    harness.run();
+    press(&mut harness, Modifiers::NONE, Key::F1);
+    assert_eq!(harness.state().session().dialog, Dialog::Keys);
+    assert!(harness.get_by_label("Close").is_focused());
+    // Keys of commands rest while a dialog is open.
+    press(&mut harness, Modifiers::NONE, Key::Num3);
+    assert_eq!(harness.state().session().tool, Tool::Shift);
+    press(&mut harness, Modifiers::NONE, Key::Escape);
+    assert_eq!(harness.state().session().dialog, Dialog::None);
+    assert!(harness.get_by_label("Ounces").is_focused());
+}
+
+#[test]
+fn a_screen_is_calibrated_by_typing_what_the_ruler_says() {
+    let mut harness = window(Workshop::new(set()));
+    let nominal = harness.state().session().preferences.true_px_per_mm;
+    choose(&mut harness, "Bench", "Calibrate screen…");
+    let field = harness.get_by_role(Role::TextInput);
+    field.focus();
+    harness.run();
+    harness.get_by_role(Role::TextInput).type_text("80 mm");
+    harness.run();
+    press(&mut harness, Modifiers::NONE, Key::Enter);
+    let preferences = &harness.state().session().preferences;
+    assert!(preferences.calibrated);
+    // The bar was 100 mm long on the nominal screen.
+    assert!((preferences.true_px_per_mm / nominal - 100.0 / 80.0).abs() < 1e-9);
+    press(&mut harness, Modifiers::NONE, Key::T);
+    let session = harness.state().session();
+    assert!((session.view().px_per_mm - session.preferences.true_px_per_mm).abs() < 1e-12);
+}
