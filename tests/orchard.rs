@@ -1,11 +1,14 @@
 //! The orchard set is what opens first: it must be sound, weigh whole, draw no warning, and name its materials as the catalog does.
 
+use std::path::Path;
+
 use tangwright::catalog::{self, BladeUse, smallest_web_mm};
 use tangwright::checks::{Severity, Thresholds, check};
 use tangwright::geometry::{Point, circle_gap, outline_faults};
 use tangwright::knife::{
     CutShape, Filling, Joint, KnifeSet, LandmarkKind, Purpose, Tang, orchard_set, set_faults,
 };
+use tangwright::reading::design_file;
 use tangwright::weighing::weigh;
 
 fn names(set: &KnifeSet) -> Vec<&str> {
@@ -190,4 +193,16 @@ fn the_chopper_is_drilled_for_its_use() {
     let (center, _) = row.holes(&steel)[1];
     let (low, high) = steel.depth_at(center.x).unwrap();
     assert!((center.y - f64::midpoint(low, high)).abs() < 1e-9);
+}
+
+#[test]
+fn the_example_file_holds_the_same_set() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/orchard-set.tangwright");
+    let bytes = std::fs::read(path).unwrap();
+    let read = design_file::read(&bytes).unwrap();
+    assert!(
+        read == orchard_set(),
+        "the file lags behind the set: cargo run --example orchard_set"
+    );
+    assert_eq!(String::from_utf8(bytes).unwrap(), design_file::write(&read));
 }

@@ -15,8 +15,10 @@ use crate::knife::{
 const LEAST_MM: f64 = 5.0;
 /// Least and most stock thickness, mm.
 const STOCK_MM: (f64, f64) = (0.2, 30.0);
-/// How far bar of this kind is usually off its nominal thickness, as a share, and at least, mm: common practice, no source.
-const STOCK_OFF: (f64, f64) = (0.025, 0.05);
+/// How far bar of this kind is usually off its nominal thickness, as a share: common practice, no source.
+const STOCK_OFF: f64 = 0.025;
+/// Tolerances are told in steps of a twentieth of a millimeter.
+const STEPS_PER_MM: f64 = 20.0;
 /// Inside radius at the shoulders of a hidden tang as a share of the shoulder's height: 1.5 to 2 mm on the shoulders drawn here.
 const SHOULDER_RADIUS: f64 = 0.12;
 
@@ -155,8 +157,7 @@ fn drawn(drawing: &Drawing) -> Knife {
 
 /// Thickness tolerance of a bar, mm, rounded up to 0.05 mm.
 fn stock_tolerance(stock_mm: f64) -> f64 {
-    let (share, least) = STOCK_OFF;
-    (stock_mm * share / least).ceil().max(1.0) * least
+    (stock_mm * STOCK_OFF * STEPS_PER_MM).ceil() / STEPS_PER_MM
 }
 
 /// The tang's numbers for a shoulder of the given height, to 0.1 mm as a maker would set them.

@@ -24,13 +24,13 @@ impl Stroke {
     /// Handle toward the piece before.
     pub(super) fn handle_in(&self) -> Option<Vec2> {
         let (heading, length) = self.arrive?;
-        Some(Vec2::from_angle(heading.to_radians()) * -length)
+        Some(direction(heading) * -length)
     }
 
     /// Handle toward the piece after.
     pub(super) fn handle_out(&self) -> Option<Vec2> {
         let (heading, length) = self.leave?;
-        Some(Vec2::from_angle(heading.to_radians()) * length)
+        Some(direction(heading) * length)
     }
 
     pub(super) const fn arrive(mut self, heading: f64, length: f64) -> Self {
@@ -47,6 +47,14 @@ impl Stroke {
         self.mark = Some(kind);
         self
     }
+}
+
+/// Direction of a heading in degrees, its parts to 1e-9: the last digits of sines differ between platforms, and the same form must give the
+/// same knife on all of them.
+fn direction(heading: f64) -> Vec2 {
+    let (sin, cos) = heading.to_radians().sin_cos();
+    let part = |v: f64| (v * 1e9).round() / 1e9;
+    Vec2::new(part(cos), part(sin))
 }
 
 /// A corner at a point.

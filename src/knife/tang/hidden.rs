@@ -1,7 +1,5 @@
 //! The hidden tang: shoulders with round inside corners, sides that taper straight, and an end.
 
-use std::f64::consts::FRAC_PI_2;
-
 use kurbo::{Point, Vec2};
 
 use super::{HiddenTang, TangEnd, TangError, drop_doubles, finite, positive, push};
@@ -11,16 +9,18 @@ use crate::knife::{Knife, Spot};
 /// shrinks the error by the ratio of end width to length, so far fewer are used up by any real tang.
 const TAPER_ROUNDS: u32 = 60;
 
-/// Handle length of a circular arc of radius 1 drawn as one cubic: `4/3·tan(angle/4)` (M. Goldapp, "Approximation of circular arcs by
-/// cubic polynomials", CAGD 8 (1991)).
-fn arc_handle(angle: f64) -> f64 {
-    4.0 / 3.0 * (angle / 4.0).tan()
+/// Handle length of a circular arc of radius 1 that turns through an angle of the given sine and cosine, drawn as one cubic: `4/3·tan(angle/4)`
+/// (M. Goldapp, "Approximation of circular arcs by cubic polynomials", CAGD 8 (1991)); the tangent by halving the angle twice.
+fn arc_handle(sin: f64, cos: f64) -> f64 {
+    let half = sin / (1.0 + cos);
+    4.0 / 3.0 * half / (1.0 + (1.0 + half * half).sqrt())
 }
 
-/// Measures of the upper half about the tang's middle line; the lower half is its mirror.
+/// Measures of the upper half about the tang's middle line; the lower half is its mirror. Square roots only, no sines: their last
+/// digits differ between platforms, and the same numbers must give the same tang on all of them.
 struct Half {
-    /// Angle by which the side leans in toward the end, radians; negative when the tang widens.
-    lean: f64,
+    /// Direction of the side from the shoulder back.
+    side: Vec2,
     /// Height of the rounding's center, which is where the rounding leaves the shoulder face.
     face: f64,
     /// Where the rounding ends and the side begins.
@@ -36,25 +36,28 @@ fn half(tang: &HiddenTang, r: f64) -> Half {
         -tang.length_mm,
     );
     // The side goes through (-r, root) and (tail_x, tail).
-    let lean_to = |tail_x: f64| (root - tail).atan2(-r - tail_x);
-    let (tail_x, lean) = match tang.end {
-        TangEnd::Square => (back, lean_to(back)),
-        TangEnd::Pointed => (back + tail, lean_to(back + tail)),
+    let side_to = |tail_x: f64| {
+        let (run, rise) = (tail_x + r, tail - root);
+        Vec2::new(run, rise) / (run * run + rise * rise).sqrt()
+    };
+    let (tail_x, side) = match tang.end {
+        TangEnd::Square => (back, side_to(back)),
+        TangEnd::Pointed => (back + tail, side_to(back + tail)),
         TangEnd::Round => {
             // A circle of radius tail/cos(lean) about the middle line touches the side where it is `tail` wide.
-            let begin = |lean: f64| back + tail * (1.0 - lean.sin()) / lean.cos();
-            let mut lean = 0.0;
+            let begin = |side: Vec2| back + tail * (1.0 + side.y) / -side.x;
+            let mut side = Vec2::new(-1.0, 0.0);
             for _ in 0..TAPER_ROUNDS {
-                lean = lean_to(begin(lean));
+                side = side_to(begin(side));
             }
-            (begin(lean), lean)
+            (begin(side), side)
         }
     };
-    let face = root + r / lean.cos();
+    let face = root - r / side.x;
     Half {
-        lean,
+        side,
         face,
-        root: Point::new(r * (lean.sin() - 1.0), face - r * lean.cos()),
+        root: Point::new(-r * (1.0 + side.y), face + r * side.x),
         tail: Point::new(tail_x, tail),
     }
 }
@@ -94,11 +97,11 @@ pub(super) fn grow(
         });
     }
     let middle = f64::midpoint(top.y, bottom.y);
-    let rounding = arc_handle(FRAC_PI_2 - half.lean) * r;
-    let side = Vec2::new(-half.lean.cos(), -half.lean.sin());
-    let turn = FRAC_PI_2 - half.lean;
-    let cap = half.tail.y / half.lean.cos();
-    let cap_handle = arc_handle(turn) * cap;
+    // The rounding and the round end both turn from the upright to the side.
+    let side = half.side;
+    let turn = arc_handle(-side.x, -side.y);
+    let rounding = turn * r;
+    let cap_handle = turn * half.tail.y / -side.x;
 
     // Upper half, from the shoulder back.
     let mut steps: Vec<(Point, Option<Vec2>, Option<Vec2>)> = Vec::new();
