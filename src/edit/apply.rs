@@ -157,6 +157,7 @@ fn set_material(set: &mut KnifeSet, material: &Material) {
 fn change_knife(knife: &mut Knife, change: &Change) -> Result<(), EditError> {
     match change {
         Change::Rename { name } => knife.name.clone_from(name),
+        Change::SetForm { form } => knife.form.clone_from(form),
         Change::SetNotes { notes } => knife.notes.clone_from(notes),
         Change::Shift { things, by } => shift(knife, things, *by)?,
         Change::Place { thing, at } => {

@@ -62,6 +62,11 @@ pub enum Change {
         /// The new name.
         name: String,
     },
+    /// Says what the blade is for.
+    SetForm {
+        /// Key of a use, or empty.
+        form: String,
+    },
     /// Sets the maker's notes.
     SetNotes {
         /// The new text.
@@ -229,6 +234,7 @@ impl Change {
     pub fn label(&self) -> &'static str {
         match self {
             Self::Rename { .. } => "rename knife",
+            Self::SetForm { .. } => "change use",
             Self::SetNotes { .. } => "change notes",
             Self::Shift { things, .. } => match things.as_slice() {
                 [one] => move_label(*one),

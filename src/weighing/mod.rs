@@ -7,7 +7,9 @@ mod bands;
 mod flat;
 mod opening;
 mod overlap;
+mod together;
 
 pub use bands::Band;
 pub use flat::{CutOutWeight, GuardWeight, Missing, SteelWeight, Total, WeighUp, weigh};
 pub use opening::{OpeningEffect, opening_effect};
+pub use together::shift_together;

@@ -169,8 +169,15 @@ impl Workshop {
     fn edit(&mut self, edit: &Edit) {
         let before = self.history.set().knives.len();
         match self.history.apply(edit) {
-            Ok(()) => self.session.message = None,
-            Err(error) => self.session.message = Some(error.to_string()),
+            Ok(()) => {
+                self.session.message = None;
+                self.session.fields.accepted();
+            }
+            Err(error) => {
+                let reason = error.to_string();
+                self.session.fields.refused(&reason);
+                self.session.message = Some(reason);
+            }
         }
         // A new knife comes onto the drawing.
         let set = self.history.set();

@@ -1,5 +1,535 @@
-//! Fields that take a length, a mass, an angle or words: they show what was understood, and a message beside what was not.
+//! Fields that take a length, an angle, a number or words: they show what was understood, and a message beside what was not.
+//!
+//! A field holds the printed value until it is focused; then it holds a draft. Enter, or leaving the field, makes the draft one
+//! edit; Escape drops it. A draft that was not touched is never read back, so looking at a value does not round it.
 
-/// Texts being typed, by field.
+use std::fmt::Debug;
+use std::hash::Hash;
+
+use egui::text::{CCursor, CCursorRange};
+use egui::{Key, Modifiers, RichText, TextEdit, Ui};
+
+use crate::knife::Id;
+use crate::units::{
+    Angle, Length, LengthFormat, print_angle, print_number, read_angle, read_length, read_number,
+};
+
+use super::action::Action;
+use super::desk::Desk;
+
+/// One step of an arrow key in a length field, mm.
+const STEP_MM: f64 = 0.1;
+
+/// Longest name of a knife or a set, characters: more does not fit in the rack or on a template.
+const LONGEST_NAME: usize = 80;
+
+/// Most characters a field takes at all: room for a long name and a slip, not for a pasted page.
+const MOST_TYPED: usize = 200;
+
+/// Names one field for as long as its knife and the thing on it live.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct FieldId(egui::Id);
+
+impl FieldId {
+    /// A field of a knife.
+    #[must_use]
+    pub fn new(knife: Id, name: &str) -> Self {
+        Self(egui::Id::unique(("field", knife, name)))
+    }
+
+    /// A field of a thing on a knife.
+    #[must_use]
+    pub fn of(knife: Id, name: &str, thing: impl Hash + Debug) -> Self {
+        Self(egui::Id::unique(("field", knife, name)).with(&thing))
+    }
+
+    /// A field of the window or a dialog.
+    #[must_use]
+    pub fn plain(name: &str) -> Self {
+        Self(egui::Id::unique(("field", name)))
+    }
+
+    /// The id of its widget.
+    #[must_use]
+    pub fn widget(self) -> egui::Id {
+        self.0
+    }
+}
+
+/// A line beside a field.
+#[derive(Clone, Debug, PartialEq)]
+struct Note {
+    field: FieldId,
+    text: String,
+    wrong: bool,
+}
+
+/// Texts being typed, and what there is to say about them.
 #[derive(Clone, Debug, Default)]
-pub struct FieldDrafts;
+pub struct FieldDrafts {
+    /// The field with the focus and the text in it.
+    draft: Option<(FieldId, String)>,
+    /// What the last field touched has to say.
+    note: Option<Note>,
+    /// The field whose edit is on its way.
+    sent: Option<FieldId>,
+    /// Everything is selected once the pointer lets go.
+    select_on_release: bool,
+    /// An arrow key is held; its steps are one undo step.
+    stepping: bool,
+    /// A field that shall have the focus as soon as it is drawn.
+    wanted: Option<FieldId>,
+}
+
+impl FieldDrafts {
+    /// Whether something is being typed.
+    #[must_use]
+    pub fn typing(&self) -> bool {
+        self.draft.is_some()
+    }
+
+    /// Gives a field the focus when it is drawn next.
+    pub fn focus(&mut self, field: FieldId) {
+        self.wanted = Some(field);
+    }
+
+    /// Says beside the field that sent the last edit why it was not done.
+    pub(super) fn refused(&mut self, reason: &str) {
+        if let Some(field) = self.sent.take() {
+            self.note = Some(Note {
+                field,
+                text: reason.to_owned(),
+                wrong: true,
+            });
+        }
+    }
+
+    /// The last edit sent was done.
+    pub(super) fn accepted(&mut self) {
+        self.sent = None;
+    }
+}
+
+/// Ends the undo step of a held arrow key when the key is let go. Called once a frame, wherever the field has gone.
+pub(super) fn end_steps(ui: &Ui, desk: &mut Desk<'_>) {
+    let held = ui.input(|i| i.key_down(Key::ArrowUp) || i.key_down(Key::ArrowDown));
+    if desk.session.fields.stepping && !held {
+        desk.session.fields.stepping = false;
+        desk.actions.push(Action::End);
+    }
+}
+
+/// What a reader makes of a text: words to show beside it, if there is anything to say.
+type Judged = Result<Option<String>, String>;
+
+/// The text so many usual steps further.
+type Step<'a> = &'a dyn Fn(&str, f64) -> Option<String>;
+
+/// How a field reads, judges and steps its text.
+struct Reading<'a> {
+    judge: &'a dyn Fn(&str) -> Judged,
+    /// What an arrow key does: `±1`, `±10` or `±0.1` times the usual step.
+    step: Option<Step<'a>>,
+    /// Whether an empty text may be left in the field.
+    words: bool,
+}
+
+/// A length; gives the new one, mm, when it was typed and left.
+pub(super) fn length_field(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    value_mm: f64,
+    format: LengthFormat,
+) -> Option<f64> {
+    let unit = format.unit;
+    let printed = format.print(Length::mm(value_mm));
+    let fine = LengthFormat {
+        decimals: format.decimals.max(2),
+        ..format
+    };
+    let text = core(
+        ui,
+        desk,
+        field,
+        label,
+        &printed,
+        &Reading {
+            judge: &|text| {
+                let length = read_length(text, unit).map_err(|e| e.to_string())?;
+                Ok(converted(text, &fine.print(length)))
+            },
+            step: Some(&|text, times| {
+                let now = read_length(text, unit).ok()?;
+                Some(fine.print(Length::mm(now.to_mm() + times * STEP_MM)))
+            }),
+            words: false,
+        },
+    )?;
+    read_length(&text, unit).ok().map(Length::to_mm)
+}
+
+/// An angle; gives the new one, radians, when it was typed and left.
+pub(super) fn angle_field(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    value_rad: f64,
+) -> Option<f64> {
+    let printed = print_angle(Angle::radians(value_rad), 1);
+    let text = core(
+        ui,
+        desk,
+        field,
+        label,
+        &printed,
+        &Reading {
+            judge: &|text| {
+                let angle = read_angle(text).map_err(|e| e.to_string())?;
+                Ok(converted(text, &print_angle(angle, 1)))
+            },
+            step: Some(&|text, times| {
+                let now = read_angle(text).ok()?;
+                Some(print_angle(Angle::degrees(now.to_degrees() + times), 1))
+            }),
+            words: false,
+        },
+    )?;
+    read_angle(&text).ok().map(Angle::to_radians)
+}
+
+/// A plain number, such as a density; gives the new one when it was typed and left.
+pub(super) fn number_field(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    value: f64,
+    decimals: u8,
+) -> Option<f64> {
+    let printed = print_number(value, decimals);
+    let text = core(
+        ui,
+        desk,
+        field,
+        label,
+        &printed,
+        &Reading {
+            judge: &|text| read_number(text).map(|_| None).map_err(|e| e.to_string()),
+            step: None,
+            words: false,
+        },
+    )?;
+    read_number(&text).ok()
+}
+
+/// A count from 1 to `most`; gives the new one when it was typed and left.
+pub(super) fn count_field(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    value: u32,
+    most: u32,
+) -> Option<u32> {
+    let read = |text: &str| {
+        let given = text.trim().parse::<u32>().ok();
+        given.filter(|n| (1..=most).contains(n))
+    };
+    let text = core(
+        ui,
+        desk,
+        field,
+        label,
+        &value.to_string(),
+        &Reading {
+            judge: &|text| match read(text) {
+                Some(_) => Ok(None),
+                None => Err(format!("give a whole number from 1 to {most}")),
+            },
+            step: Some(&|text, times| {
+                let step = if times > 0.0 { 1 } else { -1 };
+                let next = read(text)?.checked_add_signed(step)?;
+                (1..=most).contains(&next).then(|| next.to_string())
+            }),
+            words: false,
+        },
+    )?;
+    read(&text)
+}
+
+/// Words; gives the new ones when they were typed and left. Empty words are not taken.
+pub(super) fn text_field(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    value: &str,
+) -> Option<String> {
+    let text = core(
+        ui,
+        desk,
+        field,
+        label,
+        value,
+        &Reading {
+            judge: &|text| {
+                if text.trim().is_empty() {
+                    Err("give it a name".to_owned())
+                } else if text.chars().count() > LONGEST_NAME {
+                    Err(format!("keep it within {LONGEST_NAME} characters"))
+                } else {
+                    Ok(None)
+                }
+            },
+            step: None,
+            words: true,
+        },
+    )?;
+    Some(text.trim().to_owned())
+}
+
+/// `= 3.18 mm` when the text was not simply a number.
+fn converted(text: &str, understood: &str) -> Option<String> {
+    let plain = text
+        .trim()
+        .chars()
+        .all(|c| c.is_ascii_digit() || ".,+-\u{2212}".contains(c));
+    (!plain && text.trim() != understood).then(|| format!("= {understood}"))
+}
+
+fn core(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    printed: &str,
+    reading: &Reading<'_>,
+) -> Option<String> {
+    ui.vertical(|ui| {
+        ui.spacing_mut().item_spacing.y = 2.0;
+        let name = (!label.is_empty()).then(|| {
+            let words = RichText::new(label).small().color(desk.shown.palette.quiet);
+            ui.label(words).id
+        });
+        edit(ui, desk, field, name, printed, reading)
+    })
+    .inner
+}
+
+/// The text itself: focus, draft, keys.
+fn edit(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    name: Option<egui::Id>,
+    printed: &str,
+    reading: &Reading<'_>,
+) -> Option<String> {
+    let id = field.widget();
+    let mut text = match &desk.session.fields.draft {
+        Some((own, draft)) if *own == field => draft.clone(),
+        _ => printed.to_owned(),
+    };
+    let focused = ui.memory(|m| m.has_focus(id));
+    let stepped = focused
+        .then(|| step(ui, desk, &mut text, reading))
+        .flatten();
+    let wrong = desk.session.fields.note.as_ref();
+    let wrong = wrong.is_some_and(|n| n.field == field && n.wrong);
+    let color = if wrong {
+        desk.shown.palette.stop
+    } else {
+        desk.shown.palette.line
+    };
+    let output = TextEdit::singleline(&mut text)
+        .id(id)
+        .desired_width(f32::INFINITY)
+        .char_limit(MOST_TYPED)
+        .margin(egui::vec2(6.0, 3.0))
+        .text_color(color)
+        .show(ui);
+    let response = match name {
+        Some(name) => output.response.response.labelled_by(name),
+        None => output.response.response,
+    };
+    let fields = &mut desk.session.fields;
+    if fields.wanted == Some(field) {
+        fields.wanted = None;
+        response.request_focus();
+    }
+    select_all(ui, &response, fields, output.state, &text);
+    if response.has_focus() {
+        let judged = (reading.judge)(&text);
+        if response.changed() || stepped.is_some() {
+            fields.note = match &judged {
+                Ok(words) => words.clone().map(|text| Note {
+                    field,
+                    text,
+                    wrong: false,
+                }),
+                // Half a number is no mistake yet.
+                Err(reason) => Some(Note {
+                    field,
+                    text: reason.clone(),
+                    wrong: false,
+                }),
+            };
+        }
+        fields.draft = Some((field, text));
+        return stepped.inspect(|_| fields.sent = Some(field));
+    }
+    let ours = fields.draft.as_ref().is_some_and(|(own, _)| *own == field);
+    if !ours && !response.changed() {
+        return None;
+    }
+    fields.draft = None;
+    leave(ui, desk, field, &response, &text, printed, reading)
+}
+
+/// The draft is finished: gives it if it says something new.
+fn leave(
+    ui: &Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    response: &egui::Response,
+    text: &str,
+    printed: &str,
+    reading: &Reading<'_>,
+) -> Option<String> {
+    let fields = &mut desk.session.fields;
+    let own_note = fields.note.as_ref().is_some_and(|n| n.field == field);
+    if ui.input(|i| i.key_pressed(Key::Escape)) || text == printed {
+        if own_note {
+            fields.note = None;
+        }
+        return None;
+    }
+    match (reading.judge)(text) {
+        Ok(_) => {
+            fields.note = None;
+            fields.sent = Some(field);
+            Some(text.to_owned())
+        }
+        Err(reason) => {
+            let kept = if reading.words || ui.input(|i| i.key_pressed(Key::Enter)) {
+                reason
+            } else {
+                format!("{reason}; {printed} stays")
+            };
+            fields.note = Some(Note {
+                field,
+                text: kept,
+                wrong: true,
+            });
+            if ui.input(|i| i.key_pressed(Key::Enter)) {
+                fields.draft = Some((field, text.to_owned()));
+                response.request_focus();
+            }
+            None
+        }
+    }
+}
+
+/// Selects the whole text when the field takes the focus, so that typing replaces it.
+fn select_all(
+    ui: &Ui,
+    response: &egui::Response,
+    fields: &mut FieldDrafts,
+    mut state: egui::text_edit::TextEditState,
+    text: &str,
+) {
+    let pressed = ui.input(|i| i.pointer.any_down());
+    if response.gained_focus() && pressed {
+        fields.select_on_release = true;
+        return;
+    }
+    let released = fields.select_on_release && !pressed && response.has_focus();
+    if !released && !response.gained_focus() {
+        return;
+    }
+    fields.select_on_release = false;
+    // A pointer that was drawn across part of the text has chosen that part.
+    let dragged = state.cursor.char_range().is_some_and(|r| !r.is_empty());
+    if released && dragged {
+        return;
+    }
+    let end = CCursor::new(text.chars().count());
+    state
+        .cursor
+        .set_char_range(Some(CCursorRange::two(CCursor::new(0), end)));
+    state.store(ui.ctx(), response.id);
+}
+
+/// Arrow keys step the value at once; a held key is one undo step.
+fn step(ui: &Ui, desk: &mut Desk<'_>, text: &mut String, reading: &Reading<'_>) -> Option<String> {
+    let further = reading.step?;
+    let times = ui.input_mut(|i| {
+        let keys = [(Key::ArrowUp, 1.0), (Key::ArrowDown, -1.0)];
+        let sizes = [
+            (Modifiers::SHIFT, 10.0),
+            (Modifiers::ALT, 0.1),
+            (Modifiers::NONE, 1.0),
+        ];
+        let mut times = 0.0;
+        for (key, sign) in keys {
+            for (modifiers, size) in sizes {
+                let n = i.count_and_consume_key(modifiers, key);
+                times += sign * size * f64::from(u32::try_from(n).unwrap_or(0));
+            }
+        }
+        times
+    });
+    if times == 0.0 {
+        return None;
+    }
+    *text = further(text, times)?;
+    if !desk.session.fields.stepping {
+        desk.session.fields.stepping = true;
+        desk.actions.push(Action::Begin("step a size".to_owned()));
+    }
+    Some(text.clone())
+}
+
+/// A row of fields side by side, and beneath it what one of them has to say.
+pub(super) fn field_row<R>(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    n_columns: usize,
+    fields: &[FieldId],
+    add: impl FnOnce(&mut [Ui], &mut Desk<'_>) -> R,
+) -> R {
+    let inner = ui.columns(n_columns, |columns| add(columns, desk));
+    note_ui(ui, desk, fields);
+    inner
+}
+
+/// What one of these fields has to say.
+pub(super) fn note_ui(ui: &mut Ui, desk: &Desk<'_>, fields: &[FieldId]) {
+    if let Some(note) = &desk.session.fields.note
+        && fields.contains(&note.field)
+    {
+        let palette = desk.shown.palette;
+        let color = if note.wrong {
+            palette.stop
+        } else {
+            palette.guide
+        };
+        ui.label(RichText::new(&note.text).small().color(color));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::converted;
+
+    #[test]
+    fn only_what_was_put_in_other_words_is_said_again() {
+        assert_eq!(converted("1/8\"", "3.18 mm"), Some("= 3.18 mm".to_owned()));
+        assert_eq!(converted("5", "5.00 mm"), None);
+        assert_eq!(converted("\u{2212}5.2", "\u{2212}5.20 mm"), None);
+        assert_eq!(converted("5.00 mm", "5.00 mm"), None);
+    }
+}

@@ -10,8 +10,10 @@ use lyon::tessellation::{
 };
 
 use crate::geometry::{Contour, Point, SpanIndex};
-use crate::knife::{CutOut, CutShape, Id, Knife, KnifeSet, Material};
+use crate::knife::{CutOut, CutShape, GuardSlot, Id, Knife, KnifeSet, Material};
 use crate::weighing::{WeighUp, weigh};
+
+use super::opening::{OpeningGroup, opening_groups};
 
 /// Chords of drawn curves leave them by at most this, mm: half a screen point at the closest useful look.
 const DRAWN_WITHIN_MM: f64 = 0.005;
@@ -57,6 +59,10 @@ pub struct KnifeResults {
     pub fill: Fill,
     /// Cut-outs, the holes of rows spread out.
     pub cut_outs: Vec<ShownCutOut>,
+    /// Cut-outs that are alike, together.
+    pub openings: Vec<OpeningGroup>,
+    /// The guard's slot, when there is a guard and it finds the tang.
+    pub guard_slot: Option<GuardSlot>,
 }
 
 /// Results of every knife of the set.
@@ -108,6 +114,9 @@ fn compute(knife: &Arc<Knife>, set: &KnifeSet, old: Option<KnifeResults>) -> Kni
         }
     };
     let cut_outs = shown_cut_outs(knife, &steel);
+    let openings = opening_groups(&cut_outs, &weigh);
+    let guard = knife.guard.as_ref();
+    let guard_slot = guard.and_then(|guard| knife.guard_slot(guard, &steel));
     KnifeResults {
         knife: Arc::clone(knife),
         contour,
@@ -116,6 +125,8 @@ fn compute(knife: &Arc<Knife>, set: &KnifeSet, old: Option<KnifeResults>) -> Kni
         points,
         fill,
         cut_outs,
+        openings,
+        guard_slot,
     }
 }
 

@@ -208,6 +208,8 @@ pub struct Session {
     pub tool: Tool,
     /// What is picked on that knife.
     pub picked: Vec<Thing>,
+    /// What was picked when the cards last looked.
+    pub picked_on_cards: Vec<Thing>,
     /// Where each knife was last looked at.
     pub views: BTreeMap<Id, View>,
     /// An unfinished drag or drawing.
@@ -216,6 +218,8 @@ pub struct Session {
     pub baseline: Option<Baseline>,
     /// What the next hole will be.
     pub drill: DrillSetup,
+    /// The drills nearest to the diameter last looked at.
+    pub near_drills: super::cards::NearDrills,
     /// Where the pointer is on the drawing, mm.
     pub pointer: Option<crate::geometry::Point>,
     /// Last message for the line below the drawing.

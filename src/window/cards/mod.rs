@@ -1,18 +1,233 @@
-//! The cards at the right, in the order of the work.
+//! The cards at the right, in the order of the work: Profile, Drill, Handle, Weigh-up, Template.
+
+mod choice;
+mod drill;
+mod drill_pick;
+mod guard;
+mod handle;
+mod profile;
+mod profile_pick;
+mod say;
+mod template;
+mod weigh_up;
+
+use egui::collapsing_header::CollapsingState;
+use egui::{Align2, RichText, Role, ScrollArea, Sense, TextStyle, Ui, WidgetInfo};
 
 use super::action::Action;
+use super::desk::Desk;
+use super::fields;
+use super::results::KnifeResults;
 use super::session::Session;
 use super::shown::Shown;
+use super::theme;
+use crate::edit::Thing;
+use crate::knife::Knife;
+
+pub(in crate::window) use drill::NearDrills;
+pub(in crate::window) use say::Say;
+
+/// The knife a card speaks of.
+#[derive(Clone, Copy)]
+struct OnCard<'a> {
+    knife: &'a Knife,
+    results: &'a KnifeResults,
+    say: Say,
+}
 
 /// Draws the cards of the knife on the drawing.
 pub(super) fn cards_ui(
-    ui: &mut egui::Ui,
+    ui: &mut Ui,
     shown: &Shown<'_>,
     session: &mut Session,
-    _actions: &mut Vec<Action>,
+    actions: &mut Vec<Action>,
 ) {
-    let Some((knife, _)) = shown.knife(session.knife) else {
+    let mut desk = Desk {
+        shown,
+        session,
+        actions,
+    };
+    fields::end_steps(ui, &mut desk);
+    let Some((knife, results)) = shown.knife(desk.session.knife) else {
+        hint_ui(
+            ui,
+            &desk,
+            "The rack is empty: choose a starter with + in the rack, and its numbers stand here.",
+        );
         return;
     };
-    ui.label(&knife.name);
+    let on = OnCard {
+        knife,
+        results,
+        say: Say::new(&desk.session.preferences, &results.weigh),
+    };
+    open_for_pick(ui, desk.session);
+    ScrollArea::vertical()
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            // Room for the scroll bar, so that it never lies over a number.
+            ui.set_max_width(ui.available_width() - 6.0);
+            profile::card_ui(ui, &mut desk, on);
+            drill::card_ui(ui, &mut desk, on);
+            handle::card_ui(ui, &mut desk, on);
+            weigh_up::card_ui(ui, &mut desk, on);
+            template::card_ui(ui, &mut desk, on);
+        });
+}
+
+/// The cards, in their order.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Card {
+    Profile,
+    Drill,
+    Handle,
+    WeighUp,
+    Template,
+}
+
+impl Card {
+    fn title(self) -> &'static str {
+        match self {
+            Self::Profile => "Profile",
+            Self::Drill => "Drill",
+            Self::Handle => "Handle",
+            Self::WeighUp => "Weigh-up",
+            Self::Template => "Template",
+        }
+    }
+
+    fn id(self) -> egui::Id {
+        egui::Id::unique(("card", self.title()))
+    }
+
+    fn open_at_first(self) -> bool {
+        self != Self::Handle
+    }
+}
+
+/// The card that shows a picked thing.
+fn card_of(thing: Thing) -> Card {
+    match thing {
+        Thing::Node(_) | Thing::Handle { .. } | Thing::Landmark(_) => Card::Profile,
+        Thing::CutOut(_) | Thing::CutOutNode { .. } | Thing::Row(_) | Thing::RowEnd { .. } => {
+            Card::Drill
+        }
+    }
+}
+
+/// Opens the card of what was just picked.
+fn open_for_pick(ui: &Ui, session: &mut Session) {
+    if session.picked == session.picked_on_cards {
+        return;
+    }
+    session.picked_on_cards.clone_from(&session.picked);
+    if let Some(thing) = session.picked.first() {
+        let card = card_of(*thing);
+        let mut state =
+            CollapsingState::load_with_default_open(ui.ctx(), card.id(), card.open_at_first());
+        state.set_open(true);
+        state.store(ui.ctx());
+    }
+}
+
+/// A card: its header always, its body while it is open.
+fn card_frame_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    card: Card,
+    summary: &str,
+    body: impl FnOnce(&mut Ui, &mut Desk<'_>),
+) {
+    let mut state =
+        CollapsingState::load_with_default_open(ui.ctx(), card.id(), card.open_at_first());
+    let palette = desk.shown.palette;
+    let mut frame = theme::card_frame(palette);
+    if !state.is_open() {
+        frame = frame.fill(palette.bench);
+    }
+    frame.show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        if header_ui(ui, desk, card, summary, state.is_open()) {
+            state.toggle(ui);
+            state.store(ui.ctx());
+        } else if state.is_open() {
+            ui.add_space(2.0);
+            body(ui, desk);
+        }
+    });
+}
+
+/// The header line; `true` when it was clicked.
+fn header_ui(ui: &mut Ui, desk: &Desk<'_>, card: Card, summary: &str, open: bool) -> bool {
+    let palette = desk.shown.palette;
+    let font = TextStyle::Button.resolve(ui.style());
+    let size = egui::vec2(ui.available_width(), font.size + 6.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    response.widget_info(|| {
+        let name = format!("{} card", card.title());
+        WidgetInfo::labeled(Role::Button, true, name)
+    });
+    ui.ctx()
+        .accesskit_node_builder(response.id, |node| node.set_expanded(open));
+    if ui.is_rect_visible(rect) {
+        let lit = response.hovered() || response.has_focus();
+        let mark = if lit { palette.bright } else { palette.quiet };
+        let painter = ui.painter();
+        let (x, y) = (rect.left() + 4.0, rect.center().y);
+        let corners = if open {
+            [(-4.0, -2.0), (0.0, 2.0), (4.0, -2.0)]
+        } else {
+            [(-2.0, -4.0), (2.0, 0.0), (-2.0, 4.0)]
+        };
+        let line = corners.map(|(dx, dy)| egui::pos2(x + dx, y + dy)).to_vec();
+        painter.line(line, egui::Stroke::new(1.5, mark));
+        let title = egui::WidgetText::from(RichText::new(card.title()).strong().size(font.size));
+        let title = title.into_galley(ui, Some(egui::TextWrapMode::Extend), f32::INFINITY, font);
+        let left = egui::pos2(rect.left() + 16.0, y - title.size().y / 2.0);
+        let room = rect.width() - 30.0 - title.size().x;
+        ui.painter().galley(left, title, palette.line);
+        let words = egui::WidgetText::from(RichText::new(summary).small());
+        let words = words.into_galley(
+            ui,
+            Some(egui::TextWrapMode::Truncate),
+            room,
+            TextStyle::Small,
+        );
+        let at = Align2::RIGHT_CENTER.anchor_size(rect.right_center(), words.size());
+        ui.painter().galley(at.min, words, palette.quiet);
+    }
+    response
+        .on_hover_cursor(egui::CursorIcon::PointingHand)
+        .clicked()
+}
+
+/// One line that says what to do next.
+fn hint_ui(ui: &mut Ui, desk: &Desk<'_>, text: &str) {
+    ui.label(RichText::new(text).small().color(desk.shown.palette.quiet));
+}
+
+/// A caution.
+fn caution_ui(ui: &mut Ui, desk: &Desk<'_>, text: &str) {
+    ui.label(RichText::new(text).small().color(desk.shown.palette.warn));
+}
+
+/// A small heading within a card.
+fn heading_ui(ui: &mut Ui, desk: &Desk<'_>, text: &str) {
+    ui.add_space(2.0);
+    ui.label(
+        RichText::new(text)
+            .strong()
+            .small()
+            .color(desk.shown.palette.bright),
+    );
+}
+
+/// A name at the left and a value at the right.
+fn read_out_ui(ui: &mut Ui, desk: &Desk<'_>, name: &str, value: &str) {
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(name).small().color(desk.shown.palette.quiet));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.label(value);
+        });
+    });
 }

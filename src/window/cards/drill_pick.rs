@@ -1,0 +1,260 @@
+//! What is picked among the cut-outs: places, sizes, purpose and filling, for one, for a row, for several.
+
+use egui::Ui;
+
+use super::choice::{Use, use_ui};
+use super::drill::drills_ui;
+use super::profile_pick::place_ui;
+use super::{OnCard, heading_ui};
+use crate::edit::{Change, Edit, Thing};
+use crate::geometry::Point;
+use crate::knife::{CutOut, CutShape, Filling, Id, MOST_IN_ROW, Purpose, Row, RowPath};
+use crate::window::desk::Desk;
+use crate::window::fields::{FieldId, angle_field, count_field, field_row, length_field};
+
+/// Draws the part of the Drill card for what is picked; `false` when nothing picked is a cut-out.
+pub(super) fn picked_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) -> bool {
+    let cuts = |t: &Thing| {
+        matches!(
+            t,
+            Thing::CutOut(_) | Thing::CutOutNode { .. } | Thing::Row(_) | Thing::RowEnd { .. }
+        )
+    };
+    let things: Vec<Thing> = desk.session.picked.iter().copied().filter(cuts).collect();
+    match things.as_slice() {
+        [] => return false,
+        [Thing::CutOut(id) | Thing::CutOutNode { cut_out: id, .. }] => {
+            if let Some(cut) = on.knife.cut_outs.iter().find(|c| c.id == *id) {
+                cut_out_ui(ui, desk, on, cut);
+            }
+        }
+        [Thing::Row(id) | Thing::RowEnd { row: id, .. }] => {
+            if let Some(row) = on.knife.rows.iter().find(|r| r.id == *id) {
+                row_ui(ui, desk, on, row);
+            }
+        }
+        several => {
+            heading_ui(ui, desk, &format!("Picked: {} cut-outs", several.len()));
+            if ui.button("Remove them").clicked() {
+                let things = several.to_vec();
+                desk.change(on.knife.id, Change::Remove { things });
+            }
+        }
+    }
+    true
+}
+
+fn cut_out_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, cut: &CutOut) {
+    let name = match cut.shape {
+        CutShape::Round { .. } => "hole",
+        CutShape::Slot { .. } => "slot",
+        CutShape::Free { .. } => "free shape",
+    };
+    heading_ui(ui, desk, &format!("Picked: {name} {}", cut.id));
+    place_ui(ui, desk, on, Thing::CutOut(cut.id));
+    shape_ui(ui, desk, on, cut);
+    let size = match cut.shape {
+        CutShape::Round { diameter_mm, .. } => diameter_mm,
+        CutShape::Slot { width_mm, .. } => width_mm,
+        CutShape::Free { .. } => 0.0,
+    };
+    let now = (cut.purpose, &cut.filling);
+    if let Some(new) = filled_ui(ui, desk, on, cut.id, now, size) {
+        let cut_out = CutOut {
+            purpose: new.purpose,
+            filling: new.filling,
+            ..cut.clone()
+        };
+        set_with(desk, on, new.first, Change::SetCutOut { cut_out });
+    }
+    if ui.button(format!("Remove {name}")).clicked() {
+        let things = vec![Thing::CutOut(cut.id)];
+        desk.change(on.knife.id, Change::Remove { things });
+    }
+}
+
+/// Makes a change that may need materials first, as one step.
+fn set_with(desk: &mut Desk<'_>, on: OnCard<'_>, first: Vec<Edit>, change: Change) {
+    let mut edits = first;
+    let label = change.label();
+    edits.push(Edit::knife(on.knife.id, change));
+    desk.change_together(label, edits);
+}
+
+fn shape_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, cut: &CutOut) {
+    let field = |name: &str| FieldId::of(on.knife.id, name, cut.id);
+    let format = on.say.fine;
+    let mut new = None;
+    match cut.shape {
+        CutShape::Round {
+            center,
+            diameter_mm,
+        } => {
+            let id = field("diameter");
+            let typed = field_row(ui, desk, 1, &[id], |columns, desk| {
+                let ui = columns.first_mut()?;
+                length_field(ui, desk, id, "diameter", diameter_mm, format)
+            });
+            let drill = drills_ui(ui, desk, diameter_mm, on.say);
+            new = typed.or(drill).map(|diameter_mm| CutShape::Round {
+                center,
+                diameter_mm,
+            });
+        }
+        CutShape::Slot {
+            center,
+            length_mm,
+            width_mm,
+            angle_rad,
+        } => {
+            let ids = ["length", "width", "angle"].map(field);
+            field_row(ui, desk, 3, &ids, |columns, desk| {
+                let [a, b, c] = columns else { return };
+                let (mut l, mut w, mut r) = (length_mm, width_mm, angle_rad);
+                let length = length_field(a, desk, ids[0], "length", l, format).map(|mm| l = mm);
+                let width = length_field(b, desk, ids[1], "width", w, format).map(|mm| w = mm);
+                let angle = angle_field(c, desk, ids[2], "angle", r).map(|rad| r = rad);
+                new = length.or(width).or(angle).map(|()| CutShape::Slot {
+                    center,
+                    length_mm: l,
+                    width_mm: w,
+                    angle_rad: r,
+                });
+            });
+        }
+        CutShape::Free { .. } => {}
+    }
+    if let Some(shape) = new {
+        let cut_out = CutOut {
+            shape,
+            ..cut.clone()
+        };
+        desk.change(on.knife.id, Change::SetCutOut { cut_out });
+    }
+}
+
+/// Purpose and filling, and the bore of a tube.
+fn filled_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    on: OnCard<'_>,
+    id: Id,
+    (purpose, filling): (Purpose, &Filling),
+    size_mm: f64,
+) -> Option<Use> {
+    let field = |name: &str| FieldId::of(on.knife.id, name, id);
+    let lists = ["purpose", "filling", "filled"].map(field);
+    let new = use_ui(ui, desk, lists, purpose, filling, size_mm);
+    let Filling::Tube { material, bore_mm } = filling else {
+        return new;
+    };
+    let bore = field("bore");
+    let typed = field_row(ui, desk, 2, &[bore], |columns, desk| {
+        let ui = columns.first_mut()?;
+        length_field(ui, desk, bore, "bore", *bore_mm, on.say.fine)
+    });
+    let tube = typed.map(|bore_mm| Use {
+        purpose,
+        filling: Filling::Tube {
+            material: material.clone(),
+            bore_mm,
+        },
+        first: Vec::new(),
+    });
+    tube.or(new)
+}
+
+fn row_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, row: &Row) {
+    heading_ui(
+        ui,
+        desk,
+        &format!("Picked: row {} of {} holes", row.id, row.count),
+    );
+    let field = |name: &str| FieldId::of(on.knife.id, name, row.id);
+    let ids = ["count", "first", "last"].map(field);
+    let format = on.say.fine;
+    field_row(ui, desk, 3, &ids, |columns, desk| {
+        let [a, b, c] = columns else { return };
+        let mut new = row.clone();
+        let count =
+            count_field(a, desk, ids[0], "holes", row.count, MOST_IN_ROW).map(|n| new.count = n);
+        let first = length_field(b, desk, ids[1], "first hole", row.first_diameter_mm, format)
+            .map(|mm| new.first_diameter_mm = mm);
+        let last = length_field(c, desk, ids[2], "last hole", row.last_diameter_mm, format)
+            .map(|mm| new.last_diameter_mm = mm);
+        if count.or(first).or(last).is_some() {
+            desk.change(on.knife.id, Change::SetRow { row: new });
+        }
+    });
+    ends_ui(ui, desk, on, row);
+    let size = row.first_diameter_mm.min(row.last_diameter_mm);
+    let now = (row.purpose, &row.filling);
+    if let Some(new) = filled_ui(ui, desk, on, row.id, now, size) {
+        let row = Row {
+            purpose: new.purpose,
+            filling: new.filling,
+            ..row.clone()
+        };
+        set_with(desk, on, new.first, Change::SetRow { row });
+    }
+    ui.horizontal(|ui| {
+        if ui
+            .button("Break up")
+            .on_hover_text("Makes every hole one of its own")
+            .clicked()
+        {
+            desk.change(on.knife.id, Change::BreakRow { row: row.id });
+        }
+        if ui.button("Remove row").clicked() {
+            let things = vec![Thing::Row(row.id)];
+            desk.change(on.knife.id, Change::Remove { things });
+        }
+    });
+}
+
+/// Where the row begins and ends.
+fn ends_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, row: &Row) {
+    let field = |name: &str| FieldId::of(on.knife.id, name, row.id);
+    let format = on.say.fine;
+    let path = match row.path {
+        RowPath::TangMiddle { from_x, to_x } => {
+            let ids = ["from x", "to x"].map(field);
+            field_row(ui, desk, 2, &ids, |columns, desk| {
+                let [a, b] = columns else { return None };
+                let from = length_field(a, desk, ids[0], "from x", from_x, format);
+                let to = length_field(b, desk, ids[1], "to x", to_x, format);
+                from.or(to).map(|_| RowPath::TangMiddle {
+                    from_x: from.unwrap_or(from_x),
+                    to_x: to.unwrap_or(to_x),
+                })
+            })
+        }
+        RowPath::Line { from, to } => {
+            let ids = ["from x", "from y", "to x", "to y"].map(field);
+            field_row(ui, desk, 4, &ids, |columns, desk| {
+                let mut values = [from.x, from.y, to.x, to.y];
+                let names = ["from x", "from y", "to x", "to y"];
+                let mut typed = false;
+                for (((ui, id), name), value) in
+                    columns.iter_mut().zip(ids).zip(names).zip(&mut values)
+                {
+                    if let Some(mm) = length_field(ui, desk, id, name, *value, format) {
+                        *value = mm;
+                        typed = true;
+                    }
+                }
+                typed.then(|| RowPath::Line {
+                    from: Point::new(values[0], values[1]),
+                    to: Point::new(values[2], values[3]),
+                })
+            })
+        }
+    };
+    if let Some(path) = path {
+        let row = Row {
+            path,
+            ..row.clone()
+        };
+        desk.change(on.knife.id, Change::SetRow { row });
+    }
+}

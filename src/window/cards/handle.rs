@@ -1,0 +1,215 @@
+//! The Handle card: the tang from numbers, and the guard.
+
+use egui::{RichText, Ui};
+
+use super::choice::choice_ui;
+use super::{Card, OnCard, card_frame_ui, guard, hint_ui};
+use crate::catalog::hidden_tang;
+use crate::edit::Change;
+use crate::knife::{FullTang, HiddenTang, LandmarkKind, Tang, TangEnd};
+use crate::window::desk::Desk;
+use crate::window::fields::{FieldId, field_row, length_field};
+
+/// Draws the card.
+pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
+    let tang = on.knife.tang;
+    let guard = match (&on.knife.guard, &on.results.weigh.guard) {
+        (None, _) => "no guard".to_owned(),
+        (Some(_), Some(weight)) => {
+            format!(
+                "guard {}",
+                on.say.mass_in(weight.mass_g, weight.mass_band_g)
+            )
+        }
+        (Some(_), None) => "guard".to_owned(),
+    };
+    let summary = format!("{} tang · {guard}", tang.name());
+    card_frame_ui(ui, desk, Card::Handle, &summary, |ui, desk| {
+        kind_ui(ui, desk, on);
+        let new = match tang {
+            Tang::Full(tang) => full_ui(ui, desk, on, tang).map(Tang::Full),
+            Tang::Hidden(tang) => hidden_ui(ui, desk, on, tang).map(Tang::Hidden),
+        };
+        if let Some(tang) = new {
+            desk.change(on.knife.id, Change::FitTang { tang });
+        }
+        ui.horizontal(|ui| {
+            let again = ui
+                .button("Fit tang")
+                .on_hover_text("Makes the tang anew from these numbers");
+            if again.clicked() {
+                desk.change(on.knife.id, Change::FitTang { tang });
+            }
+        });
+        hint_ui(
+            ui,
+            desk,
+            "A number typed here makes the tang anew; what you bent by hand on it goes.",
+        );
+        ui.separator();
+        guard::guard_ui(ui, desk, on);
+    });
+}
+
+fn kind_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
+    let tang = on.knife.tang;
+    ui.horizontal(|ui| {
+        ui.label(
+            RichText::new("tang")
+                .small()
+                .color(desk.shown.palette.quiet),
+        );
+        let full = matches!(tang, Tang::Full(_));
+        if ui.selectable_label(full, "Full").clicked() && !full {
+            let tang = usual_full(on);
+            desk.change(on.knife.id, Change::FitTang { tang });
+        }
+        if ui.selectable_label(!full, "Hidden").clicked() && full {
+            let tang = usual_hidden(on);
+            desk.change(on.knife.id, Change::FitTang { tang });
+        }
+    });
+}
+
+/// Height of the shoulder, mm.
+fn shoulder_mm(on: OnCard<'_>) -> f64 {
+    let y = |kind| on.knife.landmark_point(kind).map(|p| p.y);
+    match (
+        y(LandmarkKind::UpperShoulder),
+        y(LandmarkKind::LowerShoulder),
+    ) {
+        (Some(upper), Some(lower)) => upper - lower,
+        _ => 0.0,
+    }
+}
+
+/// A full tang as long as the present tang, with an even, modest swell: numbers to begin from.
+fn usual_full(on: OnCard<'_>) -> Tang {
+    let shoulder = shoulder_mm(on);
+    Tang::Full(FullTang {
+        length_mm: on.knife.tang.length_mm(),
+        butt_height_mm: shoulder.max(10.0),
+        belly_mm: 0.1 * shoulder,
+        drop_mm: 0.15 * shoulder,
+        finger_mm: 0.05 * shoulder,
+        hook_mm: 0.15 * shoulder,
+    })
+}
+
+/// A hidden tang as long as the present tang, of the usual width as far as the shoulder leaves room.
+fn usual_hidden(on: OnCard<'_>) -> Tang {
+    let usual = hidden_tang();
+    let middle = |(low, high): (f64, f64)| f64::midpoint(low, high);
+    let radius = middle(usual.shoulder_radius_mm);
+    let most = (shoulder_mm(on) - 2.0 * radius - 1.0).max(1.0);
+    let width = middle(usual.width_mm).min(most);
+    Tang::Hidden(HiddenTang {
+        length_mm: on.knife.tang.length_mm(),
+        shoulder_width_mm: width,
+        end_width_mm: 0.7 * width,
+        shoulder_radius_mm: radius,
+        end: TangEnd::Square,
+    })
+}
+
+/// Length fields for the parts of a tang; gives the place and value of the one that was typed.
+fn lengths_ui<const N: usize>(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    on: OnCard<'_>,
+    parts: [(&str, f64); N],
+) -> Option<[f64; N]> {
+    let ids = parts.map(|(name, _)| FieldId::of(on.knife.id, "tang", name));
+    let mut values = parts.map(|(_, mm)| mm);
+    let mut typed = false;
+    for start in (0..N).step_by(3) {
+        let rest = start..(start + 3).min(N);
+        let row = ids.get(rest.clone()).unwrap_or_default();
+        field_row(ui, desk, 3, row, |columns, desk| {
+            for (ui, i) in columns.iter_mut().zip(rest) {
+                let Some(((name, mm), id)) = parts.get(i).zip(ids.get(i)) else {
+                    continue;
+                };
+                let new = length_field(ui, desk, *id, name, *mm, on.say.lengths);
+                if let (Some(new), Some(value)) = (new, values.get_mut(i)) {
+                    *value = new;
+                    typed = true;
+                }
+            }
+        });
+    }
+    typed.then_some(values)
+}
+
+fn full_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, tang: FullTang) -> Option<FullTang> {
+    let parts = [
+        ("tang length", tang.length_mm),
+        ("butt height", tang.butt_height_mm),
+        ("drop", tang.drop_mm),
+        ("finger relief", tang.finger_mm),
+        ("belly", tang.belly_mm),
+        ("hook", tang.hook_mm),
+    ];
+    let [
+        length_mm,
+        butt_height_mm,
+        drop_mm,
+        finger_mm,
+        belly_mm,
+        hook_mm,
+    ] = lengths_ui(ui, desk, on, parts)?;
+    Some(FullTang {
+        length_mm,
+        butt_height_mm,
+        belly_mm,
+        drop_mm,
+        finger_mm,
+        hook_mm,
+    })
+}
+
+fn hidden_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    on: OnCard<'_>,
+    tang: HiddenTang,
+) -> Option<HiddenTang> {
+    let parts = [
+        ("tang length", tang.length_mm),
+        ("width at shoulder", tang.shoulder_width_mm),
+        ("width at end", tang.end_width_mm),
+        ("shoulder radius", tang.shoulder_radius_mm),
+    ];
+    let mut new = lengths_ui(ui, desk, on, parts).map(
+        |[
+            length_mm,
+            shoulder_width_mm,
+            end_width_mm,
+            shoulder_radius_mm,
+        ]| HiddenTang {
+            length_mm,
+            shoulder_width_mm,
+            end_width_mm,
+            shoulder_radius_mm,
+            ..tang
+        },
+    );
+    let id = FieldId::of(on.knife.id, "tang", "end");
+    choice_ui(ui, desk, id, "end", end_name(tang.end), |ui, _| {
+        for end in [TangEnd::Square, TangEnd::Round, TangEnd::Pointed] {
+            let own = end == tang.end;
+            if ui.selectable_label(own, end_name(end)).clicked() && !own {
+                new = Some(HiddenTang { end, ..tang });
+            }
+        }
+    });
+    new
+}
+
+fn end_name(end: TangEnd) -> &'static str {
+    match end {
+        TangEnd::Square => "cut square",
+        TangEnd::Round => "half round",
+        TangEnd::Pointed => "blunt point",
+    }
+}

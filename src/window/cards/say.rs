@@ -1,0 +1,145 @@
+//! Numbers as the cards print them: in the maker's units, and to no more digits than they earn.
+
+use crate::units::{Length, LengthFormat, MISSING, Mass, MassUnit, decimals_earned, print_number};
+use crate::units::{LengthUnit, print_mass, print_mass_with_band};
+use crate::weighing::{Band, WeighUp};
+use crate::window::session::Preferences;
+
+/// How the maker wants numbers, and how far masses of this knife may be off.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::window) struct Say {
+    /// The usual lengths.
+    pub lengths: LengthFormat,
+    /// Fine lengths.
+    pub fine: LengthFormat,
+    mass_unit: MassUnit,
+    /// Half the mass band as a share of the mass.
+    share: f64,
+}
+
+impl Say {
+    /// For a knife with this weigh-up.
+    pub(in crate::window) fn new(preferences: &Preferences, up: &WeighUp) -> Self {
+        let share = match (up.steel.drilled_mass_g, up.steel.mass_band_g) {
+            (Some(mass), Some(band)) if mass > 0.0 => band.half_width() / mass,
+            _ => 0.0,
+        };
+        Self {
+            lengths: preferences.lengths(),
+            fine: preferences.fine_lengths(),
+            mass_unit: preferences.mass_unit,
+            share,
+        }
+    }
+
+    /// A length.
+    pub(in crate::window) fn length(&self, mm: f64) -> String {
+        self.lengths.print(Length::mm(mm))
+    }
+
+    /// A hole size or a place.
+    pub(in crate::window) fn fine(&self, mm: f64) -> String {
+        self.fine.print(Length::mm(mm))
+    }
+
+    /// A distance with a direction.
+    pub(in crate::window) fn signed(&self, mm: f64) -> String {
+        self.lengths.print_signed(Length::mm(mm))
+    }
+
+    /// A distance with a direction, without its unit.
+    pub(in crate::window) fn signed_bare(&self, mm: Option<f64>) -> String {
+        let Some(mm) = mm else {
+            return MISSING.to_owned();
+        };
+        let text = self.lengths.print_bare(Length::mm(mm));
+        let plus = mm > 0.0 && text.chars().any(|c| ('1'..='9').contains(&c));
+        if plus { format!("+{text}") } else { text }
+    }
+
+    /// A mass of steel, to the digits that tolerance and density leave it.
+    pub(in crate::window) fn mass(&self, g: Option<f64>) -> String {
+        let Some(g) = g else {
+            return MISSING.to_owned();
+        };
+        let mass = Mass::g(g);
+        let off = mass.to_unit(self.mass_unit) * self.share;
+        print_mass(mass, self.mass_unit, decimals_earned(off))
+    }
+
+    /// A mass with its band.
+    pub(in crate::window) fn mass_with_band(&self, g: f64, band: Band) -> String {
+        print_mass_with_band(
+            Mass::g(g),
+            Mass::g(band.low),
+            Mass::g(band.high),
+            self.mass_unit,
+        )
+    }
+
+    /// A mass to the digits its own band leaves it.
+    pub(in crate::window) fn mass_in(&self, g: f64, band: Band) -> String {
+        let off = Mass::g(band.half_width()).to_unit(self.mass_unit);
+        print_mass(Mass::g(g), self.mass_unit, decimals_earned(off))
+    }
+
+    /// Balance point with its band: `+41.2 ± 0.8 mm`; without a band when it is too narrow to be seen.
+    pub(in crate::window) fn balance(&self, mm: f64, band: Band) -> String {
+        let half = band.half_width();
+        let shown = self.signed(mm);
+        if self.lengths.unit == LengthUnit::FractionInch || half < self.lengths.resolution().to_mm()
+        {
+            return shown;
+        }
+        let sign = if self.lengths.unit == LengthUnit::Mm {
+            "mm"
+        } else {
+            "in"
+        };
+        let number = self.signed_bare(Some(mm));
+        let half = self.lengths.print_bare(Length::mm(half));
+        format!("{number} ± {half} {sign}")
+    }
+
+    /// An area.
+    pub(in crate::window) fn area(&self, mm2: f64) -> String {
+        if self.lengths.unit == LengthUnit::Mm {
+            format!("{} cm²", print_number(mm2 / 100.0, 1))
+        } else {
+            format!("{} in²", print_number(mm2 / (25.4 * 25.4), 2))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn say(preferences: &Preferences, share: f64) -> Say {
+        Say {
+            share,
+            ..Say::new(preferences, &WeighUp::default())
+        }
+    }
+
+    #[test]
+    fn masses_show_the_digits_they_earn() {
+        let say = say(&Preferences::default(), 0.02);
+        assert_eq!(say.mass(Some(428.4)), "428 g");
+        assert_eq!(say.mass(Some(3.32)), "3.3 g");
+        assert_eq!(say.mass(None), MISSING);
+    }
+
+    #[test]
+    fn a_band_too_narrow_to_see_is_left_out() {
+        let say = say(&Preferences::default(), 0.0);
+        let band = |half: f64| Band {
+            low: 41.2 - half,
+            high: 41.2 + half,
+        };
+        assert_eq!(say.balance(41.2, band(0.8)), "+41.2 ± 0.8 mm");
+        assert_eq!(say.balance(41.2, band(0.0)), "+41.2 mm");
+        assert_eq!(say.signed_bare(Some(0.001)), "0.0");
+        assert_eq!(say.signed_bare(Some(1.1)), "+1.1");
+    }
+}

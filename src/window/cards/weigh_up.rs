@@ -1,0 +1,189 @@
+//! The Weigh-up card: what the scale and the finger would tell, step by step, or why they can't.
+
+use egui::{RichText, Ui};
+
+use super::{Card, OnCard, card_frame_ui, caution_ui, read_out_ui};
+use crate::units::{MISSING, print_number};
+use crate::weighing::WeighUp;
+use crate::window::desk::Desk;
+
+/// A bar: name, share of the longest, text, and whether it is the result.
+#[derive(Clone, Debug, PartialEq)]
+struct Bar {
+    name: &'static str,
+    share: f32,
+    text: String,
+    result: bool,
+}
+
+/// Everything on the card.
+#[derive(Clone, Debug, PartialEq)]
+struct Shown {
+    band: String,
+    bars: Vec<Bar>,
+    balance: Option<String>,
+    facts: Vec<(&'static str, String)>,
+    missing: Vec<String>,
+}
+
+impl Shown {
+    fn of(on: OnCard<'_>) -> Self {
+        let up = &on.results.weigh;
+        let steel = &up.steel;
+        let facts = vec![
+            (
+                "face area",
+                steel
+                    .area_mm2
+                    .map_or(MISSING.to_owned(), |a| on.say.area(a)),
+            ),
+            (
+                "cut length",
+                steel
+                    .perimeter_mm
+                    .map_or(MISSING.to_owned(), |mm| on.say.length(mm)),
+            ),
+            ("pierces", steel.pierces.to_string()),
+        ];
+        Self {
+            band: band(up),
+            bars: bars(on),
+            balance: up
+                .total
+                .map(|t| on.say.balance(t.balance_mm, t.balance_band_mm)),
+            facts,
+            missing: up
+                .missing
+                .iter()
+                .map(|m| sentence(&m.to_string()))
+                .collect(),
+        }
+    }
+}
+
+/// `± 2 %`.
+fn band(up: &WeighUp) -> String {
+    match up.total {
+        Some(total) if total.mass_g > 0.0 => {
+            let share = 100.0 * total.mass_band_g.half_width() / total.mass_g;
+            format!("± {} %", print_number(share, u8::from(share < 2.0)))
+        }
+        _ => "not known yet".to_owned(),
+    }
+}
+
+fn bars(on: OnCard<'_>) -> Vec<Bar> {
+    let up = &on.results.weigh;
+    let steel = &up.steel;
+    let longest = steel.bar_mass_g.unwrap_or(0.0);
+    let bar = |name, g: Option<f64>, text: String, result| Bar {
+        name,
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "a share of a bar on the screen"
+        )]
+        share: g.map_or(0.0, |g| if longest > 0.0 { g / longest } else { 0.0 }) as f32,
+        text,
+        result,
+    };
+    let steel_bar = |name, g: Option<f64>| bar(name, g, on.say.mass(g), false);
+    let mut bars = vec![
+        steel_bar("bar needed", steel.bar_mass_g),
+        steel_bar("blank as cut", steel.blank_mass_g),
+        steel_bar("drilled", steel.drilled_mass_g),
+    ];
+    if on
+        .results
+        .openings
+        .iter()
+        .any(|g| g.filling.material().is_some())
+    {
+        let each = on.results.openings.iter().map(|g| g.filling_g);
+        let all: Option<f64> = each.sum();
+        bars.push(steel_bar("fillings", all));
+    }
+    if on.knife.guard.is_some() {
+        let text = up.guard.map_or(MISSING.to_owned(), |g| {
+            on.say.mass_in(g.mass_g, g.mass_band_g)
+        });
+        bars.push(bar("guard", up.guard.map(|g| g.mass_g), text, false));
+    }
+    let text = up.total.map_or(MISSING.to_owned(), |t| {
+        on.say.mass_with_band(t.mass_g, t.mass_band_g)
+    });
+    bars.push(bar("as it stands", up.total.map(|t| t.mass_g), text, true));
+    bars
+}
+
+/// A reason as a sentence.
+fn sentence(reason: &str) -> String {
+    let mut letters = reason.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+}
+
+/// Draws the card.
+pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
+    let shown = Shown::of(on);
+    card_frame_ui(ui, desk, Card::WeighUp, &shown.band, |ui, desk| {
+        for bar in &shown.bars {
+            bar_ui(ui, desk, bar);
+        }
+        if let Some(balance) = &shown.balance {
+            let bright = desk.shown.palette.bright;
+            ui.horizontal(|ui| {
+                ui.label(RichText::new("balance").strong());
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    ui.label(RichText::new(balance).strong().color(bright));
+                });
+            });
+        }
+        for (name, value) in &shown.facts {
+            read_out_ui(ui, desk, name, value);
+        }
+        for reason in &shown.missing {
+            caution_ui(ui, desk, reason);
+        }
+    });
+}
+
+/// One bar with its name and mass.
+fn bar_ui(ui: &mut Ui, desk: &Desk<'_>, bar: &Bar) {
+    let palette = desk.shown.palette;
+    let (name_color, fill) = if bar.result {
+        (palette.line, palette.bright)
+    } else {
+        (palette.quiet, palette.bar)
+    };
+    ui.horizontal(|ui| {
+        let all = ui.available_width();
+        let height = ui.text_style_height(&egui::TextStyle::Body);
+        let words = |text: &str, color| {
+            let text = RichText::new(text).color(color).size(13.0);
+            if bar.result { text.strong() } else { text }
+        };
+        let name_width = 0.32 * all;
+        let value_width = 0.30 * all;
+        ui.allocate_ui_with_layout(
+            egui::vec2(name_width, height),
+            egui::Layout::left_to_right(egui::Align::Center),
+            |ui| {
+                ui.set_min_width(name_width);
+                ui.label(words(bar.name, name_color));
+            },
+        );
+        let room = (ui.available_width() - value_width - 8.0).max(0.0);
+        let (rect, _) = ui.allocate_exact_size(egui::vec2(room, height), egui::Sense::hover());
+        let length = rect.width() * bar.share.clamp(0.0, 1.0);
+        if length > 0.0 {
+            let drawn = egui::Rect::from_min_size(
+                egui::pos2(rect.left(), rect.center().y - 5.0),
+                egui::vec2(length.max(2.0), 10.0),
+            );
+            ui.painter().rect_filled(drawn, 2.0, fill);
+        }
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.label(words(&bar.text, palette.line));
+        });
+    });
+}
