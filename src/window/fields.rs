@@ -149,6 +149,11 @@ pub(super) fn length_field(
         decimals: format.decimals.max(2),
         ..format
     };
+    // What was typed in another unit is said to the last digit that tells it from its neighbors.
+    let finest = LengthFormat {
+        decimals: fine.decimals + 1,
+        ..format
+    };
     let text = core(
         ui,
         desk,
@@ -158,7 +163,7 @@ pub(super) fn length_field(
         &Reading {
             judge: &|text| {
                 let length = read_length(text, unit).map_err(|e| e.to_string())?;
-                Ok(converted(text, &fine.print(length)))
+                Ok(converted(text, &finest.print(length)))
             },
             step: Some(&|text, times| {
                 let now = read_length(text, unit).ok()?;

@@ -167,8 +167,17 @@ pub(super) fn dress(ctx: &egui::Context, palette: &Palette) {
         style.spacing.button_padding = egui::vec2(8.0, 4.0);
         style.spacing.menu_margin = Margin::same(6);
         style.interaction.selectable_labels = false;
+        style
+            .text_styles
+            .insert(egui::TextStyle::Small, egui::FontId::proportional(LABEL));
     });
 }
+
+/// Size of text in lists and read-outs.
+pub(super) const READ_OUT: f32 = 13.0;
+
+/// Size of labels, hints and summaries: the least that is read with ease.
+const LABEL: f32 = 11.0;
 
 /// The frame of a card.
 pub(super) fn card_frame(palette: &Palette) -> egui::Frame {

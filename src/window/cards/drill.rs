@@ -12,6 +12,7 @@ use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field};
 use crate::window::opening::{OpeningGroup, OpeningSize};
 use crate::window::session::{DrillSetup, Tool};
+use crate::window::theme;
 
 /// How many drills are offered beside a diameter.
 const N_DRILLS: usize = 4;
@@ -40,7 +41,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             hint_ui(
                 ui,
                 desk,
-                "Nothing is cut yet: press Hole, or take Drill in hand and click on the steel.",
+                "Nothing is cut yet: press Add hole, or take Drill in hand and click on the steel.",
             );
         } else {
             caution_ui(
@@ -137,12 +138,13 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, line: &Line, group: &OpeningGroup) 
         ];
         for (from, to, text, color, align) in parts {
             let room = (to - from) * w - 4.0;
-            let galley = egui::WidgetText::from(RichText::new(text).size(13.0)).into_galley(
-                ui,
-                Some(egui::TextWrapMode::Truncate),
-                room,
-                egui::TextStyle::Body,
-            );
+            let galley = egui::WidgetText::from(RichText::new(text).size(theme::READ_OUT))
+                .into_galley(
+                    ui,
+                    Some(egui::TextWrapMode::Truncate),
+                    room,
+                    egui::TextStyle::Body,
+                );
             let x = match align {
                 egui::Align::Max => rect.left() + to * w - galley.size().x,
                 _ => rect.left() + from * w,
@@ -258,7 +260,7 @@ fn buttons_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, setup: &DrillSet
     let new = on.knife.next_id;
     ui.horizontal(|ui| {
         let hole = ui
-            .button("Hole")
+            .button("Add hole")
             .on_hover_text("Drill one at a free place in the middle of the tang");
         if hole.clicked() {
             let d = setup.diameter_mm;
@@ -274,7 +276,7 @@ fn buttons_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, setup: &DrillSet
             );
         }
         let slot = ui
-            .button("Slot")
+            .button("Add slot")
             .on_hover_text("Cut one at a free place in the middle of the tang");
         if slot.clicked() {
             let width_mm = setup.slot_width_mm;
@@ -293,7 +295,7 @@ fn buttons_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, setup: &DrillSet
             );
         }
         let row = ui
-            .button("Row")
+            .button("Add row")
             .on_hover_text("Drill five along the middle line of the tang");
         if row.clicked() {
             let behind = on.results.steel.bounds().x0;

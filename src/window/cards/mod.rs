@@ -225,9 +225,10 @@ fn heading_ui(ui: &mut Ui, desk: &Desk<'_>, text: &str) {
 /// A name at the left and a value at the right.
 fn read_out_ui(ui: &mut Ui, desk: &Desk<'_>, name: &str, value: &str) {
     ui.horizontal(|ui| {
-        ui.label(RichText::new(name).small().color(desk.shown.palette.quiet));
+        let quiet = desk.shown.palette.quiet;
+        ui.label(RichText::new(name).size(theme::READ_OUT).color(quiet));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            ui.label(value);
+            ui.label(RichText::new(value).size(theme::READ_OUT));
         });
     });
 }

@@ -1,6 +1,6 @@
 //! The Profile card: the knife's name and use, its sizes, the bar, and what is picked on the outline.
 
-use egui::{RichText, Ui};
+use egui::Ui;
 
 use super::choice::{BLADE_SHELVES, choice_ui, material_ui};
 use super::{Card, OnCard, card_frame_ui, caution_ui, profile_pick};
@@ -13,11 +13,8 @@ use crate::window::fields::{FieldId, field_row, length_field, number_field, text
 
 /// Draws the card.
 pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
-    let summary = format!(
-        "{} · blade {}",
-        on.knife.name,
-        on.say.length(on.results.weigh.steel.extent.blade_mm)
-    );
+    let extent = on.results.weigh.steel.extent;
+    let summary = format!("blade {}", on.say.length(extent.blade_mm));
     card_frame_ui(ui, desk, Card::Profile, &summary, |ui, desk| {
         name_ui(ui, desk, on);
         sizes_ui(ui, desk, on);
@@ -142,47 +139,48 @@ fn material_row_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let id = on.knife.id;
     let key = &on.knife.stock.material;
     let (steel, density) = (FieldId::new(id, "material"), FieldId::new(id, "density"));
-    let chosen = material_ui(ui, desk, steel, "material", key, BLADE_SHELVES);
-    if let Some(chosen) = chosen {
-        let mut stock = on.knife.stock.clone();
-        stock.material = chosen.key;
-        let mut edits = chosen.first;
-        edits.push(Edit::knife(id, Change::SetStock { stock }));
-        desk.change_together("change material", edits);
-    }
-    let Some(material) = desk.shown.set.material(key) else {
+    let material = desk.shown.set.material(key);
+    field_row(ui, desk, 2, &[density], |columns, desk| {
+        let [left, right] = columns else { return };
+        let chosen = material_ui(left, desk, steel, "material", key, BLADE_SHELVES);
+        if let Some(chosen) = chosen {
+            let mut stock = on.knife.stock.clone();
+            stock.material = chosen.key;
+            let mut edits = chosen.first;
+            edits.push(Edit::knife(id, Change::SetStock { stock }));
+            desk.change_together("change material", edits);
+        }
+        if let Some(material) = material {
+            density_ui(right, desk, density, material);
+        }
+    });
+    if material.is_none() {
         caution_ui(
             ui,
             desk,
             "This material is not in the set: choose one, or nothing can be weighed.",
         );
-        return;
-    };
-    field_row(ui, desk, 2, &[density], |columns, desk| {
-        let [left, right] = columns else { return };
-        let now = material.density_g_cm3;
-        if let Some(new) = number_field(left, desk, density, "density, g/cm³", now, 3) {
-            // The spread goes with the density, by the same shares.
-            let by = new / now;
-            let material = Material {
-                density_g_cm3: new,
-                density_low: material.density_low * by,
-                density_high: material.density_high * by,
-                ..material.clone()
-            };
-            desk.actions
-                .push(crate::window::Action::Edit(Edit::SetMaterial { material }));
-        }
-        right.add_space(18.0);
-        let spread = format!(
-            "met from {} to {}",
-            print_number(material.density_low, 2),
-            print_number(material.density_high, 2)
-        );
-        right.label(
-            RichText::new(spread)
-                .small()
-                .color(desk.shown.palette.quiet),
-        );
-    });
+    }
+}
+
+/// The density of a material of the set; its spread goes with it, by the same shares.
+fn density_ui(ui: &mut Ui, desk: &mut Desk<'_>, field: FieldId, material: &Material) {
+    let now = material.density_g_cm3;
+    let typed = number_field(ui, desk, field, "density, g/cm³", now, 3);
+    ui.response().on_hover_text(format!(
+        "Met from {} to {} g/cm³; every knife of this material follows what is typed here",
+        print_number(material.density_low, 2),
+        print_number(material.density_high, 2)
+    ));
+    if let Some(new) = typed {
+        let by = new / now;
+        let material = Material {
+            density_g_cm3: new,
+            density_low: material.density_low * by,
+            density_high: material.density_high * by,
+            ..material.clone()
+        };
+        desk.actions
+            .push(crate::window::Action::Edit(Edit::SetMaterial { material }));
+    }
 }

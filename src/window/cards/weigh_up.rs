@@ -6,6 +6,7 @@ use super::{Card, OnCard, card_frame_ui, caution_ui, read_out_ui};
 use crate::units::{MISSING, print_number};
 use crate::weighing::WeighUp;
 use crate::window::desk::Desk;
+use crate::window::theme;
 
 /// A bar: name, share of the longest, text, and whether it is the result.
 #[derive(Clone, Debug, PartialEq)]
@@ -155,15 +156,16 @@ fn bar_ui(ui: &mut Ui, desk: &Desk<'_>, bar: &Bar) {
     } else {
         (palette.quiet, palette.bar)
     };
+    ui.spacing_mut().item_spacing.y = 3.0;
     ui.horizontal(|ui| {
         let all = ui.available_width();
         let height = ui.text_style_height(&egui::TextStyle::Body);
         let words = |text: &str, color| {
-            let text = RichText::new(text).color(color).size(13.0);
+            let text = RichText::new(text).color(color).size(theme::READ_OUT);
             if bar.result { text.strong() } else { text }
         };
-        let name_width = 0.32 * all;
-        let value_width = 0.30 * all;
+        let name_width = 0.31 * all;
+        let value_width = 0.27 * all;
         ui.allocate_ui_with_layout(
             egui::vec2(name_width, height),
             egui::Layout::left_to_right(egui::Align::Center),
