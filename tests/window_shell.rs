@@ -214,10 +214,12 @@ fn a_screen_is_calibrated_by_typing_what_the_ruler_says() {
     let mut harness = window(Workshop::new(set()));
     let nominal = harness.state().session().preferences.true_px_per_mm;
     choose(&mut harness, "Bench", "Calibrate screen…");
-    let field = harness.get_by_role(Role::TextInput);
+    let label = "Or type what the ruler says the bar measures:";
+    let field = harness.get_by_role_and_label(Role::TextInput, label);
     field.focus();
     harness.run();
-    harness.get_by_role(Role::TextInput).type_text("80 mm");
+    let field = harness.get_by_role_and_label(Role::TextInput, label);
+    field.type_text("80 mm");
     harness.run();
     press(&mut harness, Modifiers::NONE, Key::Enter);
     let preferences = &harness.state().session().preferences;
