@@ -5,20 +5,30 @@
 
 #[cfg(test)]
 mod bench;
+mod curves;
 mod dxf;
 mod error;
+pub mod exports;
 mod font;
 mod marks;
 mod model;
 mod number;
+mod page_marks;
+mod pages;
 mod parts;
+mod pdf;
 mod placing;
+mod slug;
 mod svg;
 mod template;
 
 pub use dxf::{DXF_TOLERANCE_MM, DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
 pub use error::{Reason, Refused};
+pub use exports::{ExportError, ExportFile, ExportKind, ExportOptions, export_knife, export_set};
 pub use model::{Anchor, Entity, Role, Shape, Sheet, Text};
+pub use pages::{BAR_INCH_MM, BAR_MM, Page, PageError, PageOptions, tiles};
 pub use parts::{cutting_sheet, guard_sheet};
+pub use pdf::{PdfError, PdfOptions, write_pdf};
+pub use slug::slug;
 pub use svg::{SvgOptions, write_svg};
 pub use template::{TemplateOptions, template};

@@ -1,7 +1,8 @@
 //! What a sheet's shapes become before either edition writes them: polylines with bulges, splines, circles, lines, words.
 
-use std::f64::consts::{FRAC_PI_8, PI};
+use std::f64::consts::PI;
 
+use super::super::curves::arc_cubics;
 use super::super::model::{Shape, Text};
 use crate::geometry::{CircularArc, CubicBez, Line, Piece, Point, arcs_within};
 
@@ -87,7 +88,7 @@ fn bulges(arc: &CircularArc) -> impl Iterator<Item = (Point, f64)> {
 }
 
 /// Lines and cubics exactly as Bézier control points, one list end to end. Arcs among them (a chain with cubics may have
-/// some) become cubics of at most 22.5°, which leave the circle by less than 2e-7 of its radius.
+/// some) become cubics.
 fn control_points(pieces: &[Piece], closed: bool) -> Vec<Point> {
     let mut control: Vec<Point> = pieces.first().map(Piece::start).into_iter().collect();
     for piece in pieces {
@@ -111,41 +112,13 @@ fn cubics(piece: &Piece) -> Vec<CubicBez> {
             line.p1,
         )],
         Piece::Cubic(cubic) => vec![*cubic],
-        Piece::Arc(arc) => arc_cubics(arc, FRAC_PI_8),
+        Piece::Arc(arc) => arc_cubics(arc),
     }
-}
-
-/// An arc as cubics of at most `step_rad` each, by the handles of length 4/3·tan(θ/4)·r (M. Goldapp, "Approximation of
-/// circular arcs by cubic polynomials", CAGD 8 (1991)).
-pub(in super::super) fn arc_cubics(arc: &CircularArc, step_rad: f64) -> Vec<CubicBez> {
-    let parts = (arc.sweep.abs() / step_rad).ceil().clamp(1.0, 1e4);
-    let handle = 4.0 / 3.0 * (arc.sweep / parts / 4.0).tan();
-    let mut out = Vec::new();
-    let mut i = 0.0;
-    while i < parts {
-        let part = arc.part(i / parts, (i + 1.0) / parts);
-        // The derivative at unit speed along the angle: r times the direction of travel for a positive sweep.
-        let tangent = |angle: f64| {
-            let radius = part.at_angle(angle) - part.center;
-            crate::geometry::Vec2::new(-radius.y, radius.x)
-        };
-        let (from, to) = (part.start_angle, part.start_angle + part.sweep);
-        let (start, end) = (part.at_angle(from), part.at_angle(to));
-        out.push(CubicBez::new(
-            start,
-            start + tangent(from) * handle,
-            end - tangent(to) * handle,
-            end,
-        ));
-        i += 1.0;
-    }
-    out
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use proptest::prelude::*;
 
     fn arc(start_angle: f64, sweep: f64) -> CircularArc {
         CircularArc {
@@ -177,25 +150,5 @@ mod tests {
             ),
             None
         );
-    }
-
-    proptest! {
-        #[test]
-        fn cubics_of_an_arc_stay_on_its_circle(start in -7.0..7.0, sweep in -6.2..6.2) {
-            use kurbo::ParamCurve;
-            let arc = arc(start, sweep);
-            let cubics = arc_cubics(&arc, FRAC_PI_8);
-            let first = cubics.first().expect("one at least").p0;
-            let last = cubics.last().expect("one at least").p3;
-            prop_assert!(first.distance(arc.eval(0.0)) < 1e-12);
-            prop_assert!(last.distance(arc.eval(1.0)) < 1e-12);
-            for cubic in &cubics {
-                for i in 0..=8 {
-                    let p = cubic.eval(f64::from(i) / 8.0);
-                    // Equation of the circle, within 2e-7 of the radius as Goldapp's bound gives for 22.5°.
-                    prop_assert!((p.distance(arc.center) / arc.radius - 1.0).abs() < 2e-7);
-                }
-            }
-        }
     }
 }

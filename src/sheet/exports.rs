@@ -1,0 +1,249 @@
+//! The files a maker takes away, by name and bytes; nothing is written to disk here.
+
+use std::collections::BTreeSet;
+
+use super::dxf::{DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
+use super::error::Refused;
+use super::model::{Role, Sheet};
+use super::pages::{PageError, PageOptions, tiles};
+use super::parts::{cutting_sheet, guard_sheet};
+use super::pdf::{PdfError, PdfOptions, write_pdf};
+use super::slug::{GUARD, slugs};
+use super::svg::{SvgOptions, write_svg};
+use super::template::{TemplateOptions, template};
+use crate::knife::{Knife, KnifeSet};
+
+/// A file: its name without folder, and what is in it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ExportFile {
+    /// File name.
+    pub name: String,
+    /// Content.
+    pub bytes: Vec<u8>,
+}
+
+/// A kind of file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum ExportKind {
+    /// The template as SVG, one group for each role: `<knife>.svg`.
+    Svg,
+    /// The cutting file as DXF R2000 with arcs: `<knife>.dxf`.
+    Dxf,
+    /// The cutting file as DXF R2000 with exact splines: `<knife>-splines.dxf`.
+    DxfSplines,
+    /// The cutting file as DXF R12: `<knife>-r12.dxf`.
+    DxfR12,
+    /// The template as PDF at true scale: `<knife>-<paper>.pdf`.
+    Pdf,
+}
+
+impl ExportKind {
+    /// All kinds, in the order they are written.
+    pub const ALL: [Self; 5] = [
+        Self::Svg,
+        Self::Dxf,
+        Self::DxfSplines,
+        Self::DxfR12,
+        Self::Pdf,
+    ];
+}
+
+/// What is written and how.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ExportOptions {
+    /// The kinds of files.
+    pub kinds: Vec<ExportKind>,
+    /// What templates show.
+    pub template: TemplateOptions,
+    /// Whether SVG and DXF hold the lines to cut and drill alone; if not, the whole template.
+    pub svg_cut_only: bool,
+    /// The same for DXF files.
+    pub dxf_cut_only: bool,
+    /// How far arcs of a DXF may leave the curve, mm.
+    pub dxf_tolerance_mm: f64,
+    /// Layers of DXF files.
+    pub dxf_layers: DxfLayers,
+    /// Short name of the paper, for the name of the PDF: `a4`.
+    pub paper: String,
+    /// Paper and printer.
+    pub pages: PageOptions,
+}
+
+/// Everything, on A4: the template as SVG and PDF, cutting lines alone as DXF.
+impl Default for ExportOptions {
+    fn default() -> Self {
+        Self {
+            kinds: ExportKind::ALL.to_vec(),
+            template: TemplateOptions::default(),
+            svg_cut_only: false,
+            dxf_cut_only: true,
+            dxf_tolerance_mm: super::DXF_TOLERANCE_MM,
+            dxf_layers: DxfLayers::ByRole,
+            paper: "a4".to_owned(),
+            pages: PageOptions::default(),
+        }
+    }
+}
+
+/// Why a file can't be made.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum ExportError {
+    /// The knife can't be drawn.
+    #[error("{0}")]
+    Knife(#[from] Refused),
+    /// The pages can't be laid out.
+    #[error("'{knife}' is not printed: {reason}")]
+    Pages {
+        /// Name of the knife.
+        knife: String,
+        /// Why.
+        reason: PageError,
+    },
+    /// The PDF can't be written.
+    #[error("'{knife}' is not printed: {reason}")]
+    Pdf {
+        /// Name of the knife.
+        knife: String,
+        /// Why.
+        reason: PdfError,
+    },
+}
+
+/// All files of one knife, as they are named when it is the only one.
+///
+/// # Errors
+/// See [`export_set`].
+pub fn export_knife(
+    knife: &Knife,
+    set: &KnifeSet,
+    options: &ExportOptions,
+) -> Result<Vec<ExportFile>, ExportError> {
+    let names = slugs([knife.name.as_str()]);
+    let slug = names.first().map_or("knife", String::as_str);
+    export_as(knife, set, slug, options)
+}
+
+/// All files of some knives of a set; names that would collide get `-2`, `-3` ... behind the knife's part.
+///
+/// # Errors
+/// The first knife that can't be drawn or printed; nothing of the others is given then, so that no half set gets cut.
+pub fn export_set<'a>(
+    knives: impl IntoIterator<Item = &'a Knife>,
+    set: &KnifeSet,
+    options: &ExportOptions,
+) -> Result<Vec<ExportFile>, ExportError> {
+    let knives: Vec<&Knife> = knives.into_iter().collect();
+    let names = slugs(knives.iter().map(|knife| knife.name.as_str()));
+    let mut files = Vec::new();
+    for (knife, slug) in knives.into_iter().zip(&names) {
+        files.extend(export_as(knife, set, slug, options)?);
+    }
+    Ok(files)
+}
+
+fn export_as(
+    knife: &Knife,
+    set: &KnifeSet,
+    slug: &str,
+    options: &ExportOptions,
+) -> Result<Vec<ExportFile>, ExportError> {
+    let kinds: BTreeSet<ExportKind> = options.kinds.iter().copied().collect();
+    let lengths = options.template.lengths;
+    let drawn = template(knife, set, &options.template)?;
+    let guard = guard_sheet(knife, set, lengths)?;
+    // A template shows a hole that runs over the edge; a cutter must not get it.
+    let cut_only = |kind| match kind {
+        ExportKind::Svg => options.svg_cut_only,
+        ExportKind::Pdf => false,
+        _ => options.dxf_cut_only,
+    };
+    let cutting = if kinds.iter().any(|kind| *kind != ExportKind::Pdf) {
+        Some(cutting_sheet(knife, set, lengths)?)
+    } else {
+        None
+    };
+    let mut files = Vec::new();
+    for kind in kinds {
+        let sheet = cutting
+            .as_ref()
+            .filter(|_| cut_only(kind))
+            .unwrap_or(&drawn);
+        let bytes = if kind == ExportKind::Pdf {
+            pdf(knife, &drawn, guard.as_ref(), options)?
+        } else {
+            text(sheet, kind, options).into_bytes()
+        };
+        let name = format!("{slug}{}", ending(kind, options));
+        files.push(ExportFile { name, bytes });
+        // A guard is lines and arcs, which the plain DXF keeps exactly; splines would add nothing.
+        let apart = matches!(kind, ExportKind::Svg | ExportKind::Dxf | ExportKind::DxfR12);
+        if let Some(guard) = guard.as_ref().filter(|_| apart) {
+            files.push(ExportFile {
+                name: format!("{slug}{GUARD}{}", ending(kind, options)),
+                bytes: text(guard, kind, options).into_bytes(),
+            });
+        }
+    }
+    Ok(files)
+}
+
+fn ending(kind: ExportKind, options: &ExportOptions) -> String {
+    match kind {
+        ExportKind::Svg => ".svg".to_owned(),
+        ExportKind::Dxf => ".dxf".to_owned(),
+        ExportKind::DxfSplines => "-splines.dxf".to_owned(),
+        ExportKind::DxfR12 => "-r12.dxf".to_owned(),
+        ExportKind::Pdf => format!("-{}.pdf", super::slug::slug(&options.paper)),
+    }
+}
+
+fn text(sheet: &Sheet, kind: ExportKind, options: &ExportOptions) -> String {
+    if kind == ExportKind::Svg {
+        return write_svg(sheet, &SvgOptions::default());
+    }
+    let dxf = DxfOptions {
+        version: if kind == ExportKind::DxfR12 {
+            DxfVersion::R12
+        } else {
+            DxfVersion::R2000
+        },
+        curves: if kind == ExportKind::DxfSplines {
+            DxfCurves::Splines
+        } else {
+            DxfCurves::Arcs {
+                tolerance_mm: options.dxf_tolerance_mm,
+            }
+        },
+        layers: options.dxf_layers.clone(),
+        roles: Role::ALL.to_vec(),
+    };
+    write_dxf(sheet, &dxf)
+}
+
+/// The template's pages, and behind them the guard's.
+fn pdf(
+    knife: &Knife,
+    drawn: &Sheet,
+    guard: Option<&Sheet>,
+    options: &ExportOptions,
+) -> Result<Vec<u8>, ExportError> {
+    let mut pages = Vec::new();
+    for sheet in std::iter::once(drawn).chain(guard) {
+        let laid = tiles(sheet, &options.pages).map_err(|reason| ExportError::Pages {
+            knife: knife.name.clone(),
+            reason,
+        })?;
+        pages.extend(laid);
+    }
+    let pdf = PdfOptions {
+        title: knife.name.clone(),
+        ..PdfOptions::default()
+    };
+    write_pdf(&pages, &pdf).map_err(|reason| ExportError::Pdf {
+        knife: knife.name.clone(),
+        reason,
+    })
+}
+
+#[cfg(test)]
+mod tests;
