@@ -74,6 +74,23 @@ impl CircularArc {
         (t <= 1.0).then_some(t)
     }
 
+    /// Parameter of the place on the arc nearest to a point.
+    #[must_use]
+    pub fn nearest(&self, point: Point) -> f64 {
+        self.parameter_of_angle((point - self.center).atan2())
+            .unwrap_or_else(|| {
+                let to_start = (point - self.eval(0.0)).hypot2();
+                let to_end = (point - self.eval(1.0)).hypot2();
+                if to_start <= to_end { 0.0 } else { 1.0 }
+            })
+    }
+
+    /// Distance from a point to the arc, mm.
+    #[must_use]
+    pub fn distance_to(&self, point: Point) -> f64 {
+        point.distance(self.eval(self.nearest(point)))
+    }
+
     /// The smallest upright box around the arc.
     #[must_use]
     pub fn bounds(&self) -> Rect {

@@ -77,10 +77,14 @@ impl Contour {
     }
 
     /// An upright rectangle with rounded corners, counterclockwise; `corner_radius` is cut down to half the shorter
-    /// side, and zero leaves the corners sharp.
+    /// side, and zero leaves the corners sharp. A rectangle of no size, or of negative or unknown size, is empty.
     #[must_use]
     pub fn rounded_rect(rect: Rect, corner_radius: f64) -> Self {
-        let r = corner_radius.clamp(0.0, rect.width().min(rect.height()) / 2.0);
+        let shorter = rect.width().min(rect.height());
+        if !(shorter > 0.0 && (rect.width() + rect.height()).is_finite()) {
+            return Self::default();
+        }
+        let r = corner_radius.max(0.0).min(shorter / 2.0);
         let corner = |x: f64, y: f64, start_angle: f64| {
             Piece::Arc(CircularArc {
                 center: Point::new(x, y),
@@ -92,7 +96,8 @@ impl Contour {
         let (x0, y0, x1, y1) = (rect.x0, rect.y0, rect.x1, rect.y1);
         let mut pieces = Vec::with_capacity(8);
         let mut side = |from: (f64, f64), to: (f64, f64), arc: Piece| {
-            if from != to {
+            // Where the rounding takes the whole side, what rounding errors leave of it is no piece.
+            if (to.0 - from.0).abs() + (to.1 - from.1).abs() > SAME_POINT_MM {
                 pieces.push(Piece::line(from.into(), to.into()));
             }
             if r > 0.0 {
@@ -195,7 +200,8 @@ impl Contour {
         best
     }
 
-    /// The widest gap between the end of one piece and the start of the next, mm.
+    /// The widest gap between the end of one piece and the start of the next, mm; infinite where an end is not
+    /// finite.
     #[must_use]
     pub fn largest_gap(&self) -> f64 {
         let next = self.pieces.iter().cycle().skip(1);
@@ -203,6 +209,7 @@ impl Contour {
             .iter()
             .zip(next)
             .map(|(a, b)| a.end().distance(b.start()))
+            .map(|gap| if gap.is_nan() { f64::INFINITY } else { gap })
             .fold(0.0, f64::max)
     }
 
@@ -212,7 +219,8 @@ impl Contour {
         !self.pieces.is_empty() && self.largest_gap() <= SAME_POINT_MM
     }
 
-    /// Points along the contour whose chords leave it by no more than `tolerance` mm. The first point is not repeated.
+    /// Points along the contour whose chords leave it by no more than `tolerance` mm (no piece is cut in more than 1e5
+    /// chords). The first point is not repeated.
     #[must_use]
     pub fn flattened(&self, tolerance: f64) -> Vec<Point> {
         let mut points = Vec::new();
@@ -256,12 +264,12 @@ fn flatten_piece(piece: &Piece, tolerance: f64, points: &mut Vec<Point>) {
     let steps = match piece {
         Piece::Line(_) => 1.0,
         Piece::Arc(arc) => {
-            // Chord error of an arc of half angle a is r·(1 − cos a).
-            let half = (1.0 - (tolerance / arc.radius).min(1.0)).acos().max(1e-4);
+            // Chord error of an arc of half angle a is r·(1 − cos a) = 2r·sin²(a/2).
+            let half = 2.0 * (tolerance / (2.0 * arc.radius)).sqrt().min(0.7).asin();
             (arc.sweep.abs() / (2.0 * half)).ceil()
         }
         Piece::Cubic(c) => {
-            // Wang's bound: n = sqrt(3·2/8 · max second difference / tolerance) chords suffice for a cubic
+            // Wang's bound: n = sqrt(3·2/8 · largest second difference / tolerance) chords suffice for a cubic
             // (G. Wang, "The subdivision method for finding the intersection between two Bézier curves", 1984).
             let d1 = (c.p0.to_vec2() - 2.0 * c.p1.to_vec2() + c.p2.to_vec2()).hypot();
             let d2 = (c.p1.to_vec2() - 2.0 * c.p2.to_vec2() + c.p3.to_vec2()).hypot();

@@ -2,7 +2,6 @@
 
 use kurbo::{Point, Rect};
 
-use super::contour::box_distance;
 use super::{Contour, Nearest, Piece};
 
 /// Accuracy of a gap between two curved contours, mm.
@@ -16,33 +15,37 @@ pub fn circle_gap(center: Point, radius: f64, contour: &Contour) -> Option<(f64,
     Some((nearest.distance - radius, nearest))
 }
 
-/// Distance between two segments and the nearest points on each.
+/// Distance from a point to a segment, and the parameter of the foot.
+pub(super) fn point_to_segment(p: Point, s: (Point, Point)) -> (f64, f64) {
+    let along = s.1 - s.0;
+    let len2 = along.hypot2();
+    let t = if len2 > 0.0 {
+        ((p - s.0).dot(along) / len2).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    ((p - s.0.lerp(s.1, t)).hypot(), t)
+}
+
+/// Distance between two segments and the nearest points on each; where they cross, zero and the crossing.
 ///
 /// Two segments that do not cross are nearest at an end of one of them, so four point-to-segment distances decide.
 #[must_use]
 pub fn segment_gap(a: (Point, Point), b: (Point, Point)) -> (f64, Point, Point) {
-    let on = |p: Point, s: (Point, Point)| {
-        let (t, d) = Piece::line(s.0, s.1).nearest(p);
-        (d, s.0.lerp(s.1, t))
-    };
-    let (u, v, w) = (a.1 - a.0, b.1 - b.0, b.0 - a.0);
-    let cross = u.cross(v);
-    if cross != 0.0 {
-        let (s, t) = (w.cross(v) / cross, w.cross(u) / cross);
-        if (0.0..=1.0).contains(&s) && (0.0..=1.0).contains(&t) {
-            let at = a.0 + u * s;
-            return (0.0, at, at);
-        }
+    if let Some(at) = segments_cross(a, b) {
+        return (0.0, at, at);
     }
     let candidates = [
-        (on(a.0, b), a.0, true),
-        (on(a.1, b), a.1, true),
-        (on(b.0, a), b.0, false),
-        (on(b.1, a), b.1, false),
+        (a.0, b, true),
+        (a.1, b, true),
+        (b.0, a, false),
+        (b.1, a, false),
     ];
     let mut best = (f64::INFINITY, a.0, b.0);
-    for ((d, foot), from, from_a) in candidates {
+    for (from, segment, from_a) in candidates {
+        let (d, t) = point_to_segment(from, segment);
         if d < best.0 {
+            let foot = segment.0.lerp(segment.1, t);
             best = if from_a {
                 (d, from, foot)
             } else {
@@ -53,13 +56,39 @@ pub fn segment_gap(a: (Point, Point), b: (Point, Point)) -> (f64, Point, Point) 
     best
 }
 
-/// Least distance between two contours that do not cross, with the nearest points, within [`GAP_ACCURACY_MM`].
-/// `None` when either is empty. Branch and bound over boxes of halved pieces.
+/// Where two segments cross. Segments too near to parallel to have one clear crossing give `None`; they are nearest at
+/// an end anyway.
+fn segments_cross(a: (Point, Point), b: (Point, Point)) -> Option<Point> {
+    let (u, v, w) = (a.1 - a.0, b.1 - b.0, b.0 - a.0);
+    let cross = u.cross(v);
+    // The sine between them below which rounding alone could have made it.
+    const PARALLEL: f64 = 1e-12;
+    if cross.abs() <= PARALLEL * u.hypot() * v.hypot() {
+        return None;
+    }
+    let (s, t) = (w.cross(v) / cross, w.cross(u) / cross);
+    ((0.0..=1.0).contains(&s) && (0.0..=1.0).contains(&t)).then(|| a.0 + u * s)
+}
+
+/// Least distance between two contours, with the nearest points, within [`GAP_ACCURACY_MM`]; about zero where they
+/// cross. `None` when either is empty.
+///
+/// Branch and bound over pairs of halved pieces: two pieces are no nearer than their chords are, less what each leaves
+/// its chord by. That falls to a quarter with every halving, so even curves that run side by side are soon done.
 #[must_use]
 pub fn contour_gap(a: &Contour, b: &Contour) -> Option<(f64, Point, Point)> {
     let p = a.pieces.first()?.start();
     let q = b.pieces.first()?.start();
     let mut best = (p.distance(q), p, q);
+    // A good first guess spares most of the search.
+    for p in a.pieces.iter().map(Piece::start) {
+        for q in b.pieces.iter().map(Piece::start) {
+            let d = p.distance(q);
+            if d < best.0 {
+                best = (d, p, q);
+            }
+        }
+    }
     for pa in &a.pieces {
         for pb in &b.pieces {
             nearest_pair(pa, pb, &mut best, 0);
@@ -68,47 +97,44 @@ pub fn contour_gap(a: &Contour, b: &Contour) -> Option<(f64, Point, Point)> {
     Some(best)
 }
 
-/// Halvings of each of two pieces; 2^-20 of a meter is below the accuracy promised.
-const MAX_DEPTH: u32 = 44;
+/// Halvings of two pieces together; 2^-20 of a meter each is below the accuracy promised.
+const MAX_DEPTH: u32 = 40;
 
 fn nearest_pair(a: &Piece, b: &Piece, best: &mut (f64, Point, Point), depth: u32) {
-    let (box_a, box_b) = (a.hull_bounds(), b.hull_bounds());
-    if rect_distance(box_a, box_b) > best.0 - GAP_ACCURACY_MM {
+    if rect_distance(a.hull_bounds(), b.hull_bounds()) >= best.0 {
         return;
     }
+    let chords = segment_gap((a.start(), a.end()), (b.start(), b.end()));
+    let (error_a, error_b) = (a.chord_error(), b.chord_error());
+    if chords.0 - error_a - error_b >= best.0 - GAP_ACCURACY_MM && error_a + error_b > 0.0 {
+        return;
+    }
+    // The places where the chords are nearest are close to the curves; their own ends are on them.
     for (p, q) in [
         (a.start(), b.start()),
+        (a.start(), b.end()),
+        (a.end(), b.start()),
         (a.end(), b.end()),
-        (a.eval(0.5), b.eval(0.5)),
     ] {
         let d = p.distance(q);
         if d < best.0 {
             *best = (d, p, q);
         }
     }
-    if depth >= MAX_DEPTH {
-        return;
-    }
-    if let (Piece::Line(la), Piece::Line(lb)) = (a, b) {
-        let gap = segment_gap((la.p0, la.p1), (lb.p0, lb.p1));
-        if gap.0 < best.0 {
-            *best = gap;
+    if error_a + error_b <= GAP_ACCURACY_MM / 4.0 || depth >= MAX_DEPTH {
+        if chords.0 < best.0 {
+            *best = chords;
         }
         return;
     }
-    let size = |r: Rect| r.width() + r.height();
-    if size(box_a) >= size(box_b) {
-        let mut halves = [a.part(0.0, 0.5), a.part(0.5, 1.0)];
-        if box_distance(box_b, halves[1].eval(0.5)) < box_distance(box_b, halves[0].eval(0.5)) {
-            halves.swap(0, 1);
-        }
-        for half in &halves {
-            nearest_pair(half, b, best, depth + 1);
-        }
+    if error_a >= error_b {
+        let (front, back) = a.halves();
+        nearest_pair(&front, b, best, depth + 1);
+        nearest_pair(&back, b, best, depth + 1);
     } else {
-        for half in [b.part(0.0, 0.5), b.part(0.5, 1.0)] {
-            nearest_pair(a, &half, best, depth + 1);
-        }
+        let (front, back) = b.halves();
+        nearest_pair(a, &front, best, depth + 1);
+        nearest_pair(a, &back, best, depth + 1);
     }
 }
 

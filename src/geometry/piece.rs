@@ -6,13 +6,21 @@ use kurbo::{
 };
 
 use super::CircularArc;
+use super::distance::point_to_segment;
 
 /// Asked accuracy of curve lengths, mm. Lengths of cubics have no closed form; this keeps a perimeter of
 /// a few hundred millimeters right to better than 1e-11 relative.
 const LENGTH_ACCURACY_MM: f64 = 1e-10;
 
-/// Asked accuracy of a nearest point, mm.
-const NEAREST_ACCURACY_MM: f64 = 1e-7;
+/// Longest cubic whose length is computed, mm: a kilometer. Beyond it the asked accuracy is below the rounding of the
+/// coordinates, and the search for it would not end in useful time.
+const LONGEST_MM: f64 = 1e6;
+
+/// Asked accuracy of the parameter of a nearest point; two Newton steps then bring it to rounding.
+const NEAREST_PARAMETER: f64 = 1e-7;
+
+/// Derivatives shorter than this have no direction to speak of, mm.
+const STANDSTILL_MM: f64 = 1e-9;
 
 /// One piece of an outline, run from its start (`t = 0`) to its end (`t = 1`).
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -109,21 +117,36 @@ impl Piece {
         }
     }
 
-    /// Unit direction of travel at `t`, or `None` for a piece without extent. Where the derivative
-    /// vanishes at an end (a handle of zero length) the chord toward the inside is used.
+    /// Unit direction of travel at `t`, or `None` for a piece without extent. Where the derivative vanishes (a handle
+    /// of zero length, a cusp) it is the limit from the side of the piece that is longer.
     #[must_use]
     pub fn direction(&self, t: f64) -> Option<Vec2> {
-        let d = self.derivative(t);
-        if d.hypot() > 1e-9 {
-            return Some(d.normalize());
-        }
-        let near = if t < 0.5 { t + 1e-3 } else { t - 1e-3 };
-        let chord = if t < 0.5 {
-            self.eval(near) - self.eval(t)
-        } else {
-            self.eval(t) - self.eval(near)
+        let unit = |v: Vec2| (v.hypot() > STANDSTILL_MM).then(|| v.normalize());
+        let first = unit(self.derivative(t));
+        let Self::Cubic(c) = self else {
+            return first;
         };
-        (chord.hypot() > 1e-12).then(|| chord.normalize())
+        first.or_else(|| {
+            // Where the first derivative vanishes the travel follows the second one forward and its opposite
+            // backward; where that vanishes too, the third.
+            let second = (c.p0.to_vec2() - 2.0 * c.p1.to_vec2() + c.p2.to_vec2()) * (1.0 - t)
+                + (c.p1.to_vec2() - 2.0 * c.p2.to_vec2() + c.p3.to_vec2()) * t;
+            let third = (c.p3 - c.p0) - 3.0 * (c.p2 - c.p1);
+            unit(if t < 0.5 { second } else { -second }).or_else(|| unit(third))
+        })
+    }
+
+    /// Whether every number of the piece is finite.
+    #[must_use]
+    pub fn is_finite(&self) -> bool {
+        match self {
+            Self::Line(line) => line.p0.is_finite() && line.p1.is_finite(),
+            Self::Arc(arc) => {
+                arc.center.is_finite()
+                    && (arc.radius.abs() + arc.start_angle.abs() + arc.sweep.abs()).is_finite()
+            }
+            Self::Cubic(c) => [c.p0, c.p1, c.p2, c.p3].iter().all(|p| p.is_finite()),
+        }
     }
 
     /// Signed curvature in 1/mm, positive where the piece bends to the left.
@@ -137,13 +160,21 @@ impl Piece {
         }
     }
 
-    /// Length in mm: exact for lines and arcs, within 1e-10 mm for cubics.
+    /// Length in mm: exact for lines and arcs, within 1e-10 mm for cubics. A cubic longer than a kilometer, or one
+    /// that is not finite, gives the length of its control polygon.
     #[must_use]
     pub fn length(&self) -> f64 {
         match self {
             Self::Line(line) => line.length(),
             Self::Arc(arc) => arc.length(),
-            Self::Cubic(cubic) => cubic.arclen(LENGTH_ACCURACY_MM),
+            Self::Cubic(c) => {
+                let polygon = (c.p1 - c.p0).hypot() + (c.p2 - c.p1).hypot() + (c.p3 - c.p2).hypot();
+                if polygon <= LONGEST_MM {
+                    c.arclen(LENGTH_ACCURACY_MM)
+                } else {
+                    polygon
+                }
+            }
         }
     }
 
@@ -210,33 +241,65 @@ impl Piece {
         }
     }
 
-    /// Parameter of the point of the piece nearest to `point`, and the distance in mm.
+    /// How far the piece leaves its chord at most, mm: every point of it lies within this of the segment from start to
+    /// end. A bound, not the exact figure; it falls to a quarter with every halving.
+    pub(super) fn chord_error(&self) -> f64 {
+        match self {
+            Self::Line(_) => 0.0,
+            Self::Arc(arc) => {
+                let s = arc.sweep.abs();
+                if s <= std::f64::consts::PI {
+                    // r·(1 − cos(s/2)), without the cancellation.
+                    let sin = (s / 4.0).sin();
+                    2.0 * arc.radius * sin * sin
+                } else {
+                    2.0 * arc.radius
+                }
+            }
+            Self::Cubic(c) => {
+                let chord = c.p3 - c.p0;
+                let len2 = chord.hypot2();
+                let (h1, h2) = (c.p1 - c.p0, c.p2 - c.p0);
+                let within = 0.0..=len2;
+                // The middle two weights of a cubic add up to at most 3/4.
+                if len2 > 0.0 && within.contains(&chord.dot(h1)) && within.contains(&chord.dot(h2))
+                {
+                    let across = chord.cross(h1).abs().max(chord.cross(h2).abs());
+                    0.75 * across / len2.sqrt()
+                } else {
+                    let e1 = h1 - chord / 3.0;
+                    let e2 = h2 - chord * (2.0 / 3.0);
+                    0.75 * e1.hypot2().max(e2.hypot2()).sqrt()
+                }
+            }
+        }
+    }
+
+    /// Both halves.
+    pub(super) fn halves(&self) -> (Self, Self) {
+        match self {
+            Self::Cubic(cubic) => {
+                let (front, back) = cubic.subdivide();
+                (Self::Cubic(front), Self::Cubic(back))
+            }
+            _ => (self.part(0.0, 0.5), self.part(0.5, 1.0)),
+        }
+    }
+
+    /// Parameter of the point of the piece nearest to `point`, and the distance in mm. A piece or point that is not
+    /// finite gives a distance that is not finite either.
     #[must_use]
     pub fn nearest(&self, point: Point) -> (f64, f64) {
         match self {
             Self::Line(line) => {
-                let along = line.p1 - line.p0;
-                let len2 = along.hypot2();
-                let t = if len2 > 0.0 {
-                    ((point - line.p0).dot(along) / len2).clamp(0.0, 1.0)
-                } else {
-                    0.0
-                };
-                (t, (point - line.eval(t)).hypot())
+                let (distance, t) = point_to_segment(point, (line.p0, line.p1));
+                (t, distance)
             }
             Self::Arc(arc) => {
-                let angle = (point - arc.center).atan2();
-                let t = arc.parameter_of_angle(angle).unwrap_or_else(|| {
-                    let to_start = (point - arc.eval(0.0)).hypot2();
-                    let to_end = (point - arc.eval(1.0)).hypot2();
-                    if to_start <= to_end { 0.0 } else { 1.0 }
-                });
+                let t = arc.nearest(point);
                 (t, (point - arc.eval(t)).hypot())
             }
-            Self::Cubic(cubic) => {
-                let nearest = cubic.nearest(point, NEAREST_ACCURACY_MM);
-                (nearest.t, nearest.distance_sq.max(0.0).sqrt())
-            }
+            Self::Cubic(cubic) => nearest_on_cubic(cubic, point),
         }
     }
 
@@ -256,9 +319,48 @@ impl Piece {
                 all.sort_by(f64::total_cmp);
                 all
             }
+            Self::Cubic(c) if runs_one_way(c) => Vec::new(),
             Self::Cubic(cubic) => cubic.extrema().to_vec(),
         }
     }
+}
+
+/// Whether the control points already run one way in `x` and in `y`; the curve does so too then.
+fn runs_one_way(c: &CubicBez) -> bool {
+    let one_way = |a: f64, b: f64, c: f64, d: f64| {
+        (a <= b && b <= c && c <= d) || (a >= b && b >= c && c >= d)
+    };
+    one_way(c.p0.x, c.p1.x, c.p2.x, c.p3.x) && one_way(c.p0.y, c.p1.y, c.p2.y, c.p3.y)
+}
+
+fn nearest_on_cubic(cubic: &CubicBez, point: Point) -> (f64, f64) {
+    let spread = (cubic.p0 - point).hypot2()
+        + (cubic.p1 - point).hypot2()
+        + (cubic.p2 - point).hypot2()
+        + (cubic.p3 - point).hypot2();
+    if !spread.is_finite() {
+        return (0.0, spread);
+    }
+    let found = cubic.nearest(point, NEAREST_PARAMETER);
+    let (mut t, mut d2) = (found.t, found.distance_sq);
+    let first = cubic.deriv();
+    let second = first.deriv();
+    for _ in 0..2 {
+        let off = cubic.eval(t) - point;
+        let (v, a) = (first.eval(t).to_vec2(), second.eval(t).to_vec2());
+        // Newton on (B − p)·B' = 0; a step that does not come nearer is not taken.
+        let slope = v.hypot2() + off.dot(a);
+        if slope <= 0.0 {
+            break;
+        }
+        let next = (t - off.dot(v) / slope).clamp(0.0, 1.0);
+        let next_d2 = cubic.eval(next).distance_squared(point);
+        if next_d2 >= d2 {
+            break;
+        }
+        (t, d2) = (next, next_d2);
+    }
+    (t, d2.max(0.0).sqrt())
 }
 
 #[cfg(test)]

@@ -2,68 +2,93 @@
 
 use kurbo::{Point, Rect};
 
-use super::{CircularArc, Piece};
+use super::contour::box_distance;
+use super::distance::point_to_segment;
+use super::{Piece, SAME_POINT_MM};
 
 /// A stretch of one piece on which both `x` and `y` run one way.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Span {
     /// Index of the piece in its contour.
     pub piece: usize,
-    /// Where on that piece it begins.
-    pub t0: f64,
+    /// Place in the order of travel, 0 for the first span of the contour.
+    pub place: usize,
     /// The stretch itself.
     pub curve: Piece,
+    /// Where it starts: to the last digit where the span before it ends, so that half-open interval tests see neither
+    /// a gap nor an overlap at the seam. Differs from the start of the curve by rounding only.
+    start: Point,
+    /// Where it ends.
+    end: Point,
     /// Box of the end points; monotone, so it holds the whole stretch.
     pub bounds: Rect,
 }
 
 impl Span {
-    fn new(piece: usize, t0: f64, curve: Piece) -> Self {
+    fn new(piece: usize, curve: Piece) -> Self {
+        let (start, end) = (curve.start(), curve.end());
         Self {
             piece,
-            t0,
+            place: 0,
             curve,
-            bounds: Rect::from_points(curve.start(), curve.end()),
+            start,
+            end,
+            bounds: Rect::from_points(start, end),
         }
     }
 
-    /// Parameter on the stretch where the chosen coordinate equals `value`, which must lie in its range.
+    fn start_at(&mut self, start: Point) {
+        self.start = start;
+        self.bounds = self.bounds.union_pt(start);
+    }
+
+    /// The height of the stretch at `x`, which must lie in its range.
+    pub(super) fn height_at(&self, x: f64) -> f64 {
+        self.curve.eval(self.solve(x, |p| p.x)).y
+    }
+
+    /// The slope `dy/dx` of the stretch at `x`; infinite or no number where it stands upright.
+    pub(super) fn slope_at(&self, x: f64) -> f64 {
+        let v = self.curve.derivative(self.solve(x, |p| p.x));
+        v.y / v.x
+    }
+
+    /// Parameter on the stretch where the chosen coordinate equals `value`; the nearer end where rounding puts the value
+    /// just outside its range.
     fn solve(&self, value: f64, coordinate: impl Fn(Point) -> f64) -> f64 {
-        if let Piece::Line(line) = self.curve {
-            let (a, b) = (coordinate(line.p0), coordinate(line.p1));
-            return if a == b {
-                0.0
-            } else {
-                ((value - a) / (b - a)).clamp(0.0, 1.0)
-            };
-        }
-        // Monotone, so bisection always closes in; the secant step only makes it quicker (Illinois rule:
-        // Dowell & Jarratt, BIT 11 (1971), pp. 168-174).
+        // Monotone, so a bracket always closes in; the secant step only makes it quicker, and halving the value at an
+        // end that has stayed twice keeps it quick (Illinois rule: Dowell & Jarratt, BIT 11 (1971), pp. 168-174).
         let (mut lo, mut hi) = (0.0, 1.0);
-        let mut f_lo = coordinate(self.curve.eval(lo)) - value;
-        let mut f_hi = coordinate(self.curve.eval(hi)) - value;
+        let mut f_lo = coordinate(self.curve.start()) - value;
+        let mut f_hi = coordinate(self.curve.end()) - value;
         if f_lo == 0.0 {
             return lo;
         }
-        if f_hi == 0.0 {
-            return hi;
+        if f_hi == 0.0 || (f_lo < 0.0) == (f_hi < 0.0) {
+            return if f_hi.abs() <= f_lo.abs() { hi } else { lo };
         }
+        // Rounding of the coordinates themselves.
+        let close_enough = 2.0 * f64::EPSILON * (value.abs() + f_lo.abs() + f_hi.abs());
+        let mut stayed = 0;
         for _ in 0..100 {
-            let t = if f_lo == f_hi {
-                f64::midpoint(lo, hi)
-            } else {
-                ((lo * f_hi - hi * f_lo) / (f_hi - f_lo)).clamp(lo, hi)
-            };
+            // Not `clamp`, which minds numbers that are not finite.
+            let t = ((lo * f_hi - hi * f_lo) / (f_hi - f_lo)).max(lo).min(hi);
             let f = coordinate(self.curve.eval(t)) - value;
-            if f == 0.0 || (hi - lo) < 1e-15 || f.abs() < 1e-13 {
+            if f.abs() <= close_enough || (hi - lo) < 1e-15 {
                 return t;
             }
             if (f < 0.0) == (f_hi < 0.0) {
                 (hi, f_hi) = (t, f);
-                f_lo /= 2.0;
+                if stayed < 0 {
+                    f_lo /= 2.0;
+                }
+                stayed = -1;
             } else {
                 (lo, f_lo) = (t, f);
-                f_hi /= 2.0;
+                if stayed > 0 {
+                    f_hi /= 2.0;
+                }
+                stayed = 1;
             }
         }
         f64::midpoint(lo, hi)
@@ -72,7 +97,9 @@ impl Span {
 
 /// A contour prepared for many questions: its monotone spans, sorted by their left end.
 ///
-/// Construction guarantees: spans are monotone in `x` and `y`, and sorted by `bounds.x0`.
+/// Construction guarantees: spans are monotone in `x` and `y`, sorted by `bounds.x0`, and each starts exactly where the
+/// one before it in the order of travel ends, unless the contour is open there. Pieces smaller than
+/// [`SAME_POINT_MM`](super::SAME_POINT_MM) are left out.
 #[derive(Clone, Debug)]
 pub struct SpanIndex {
     spans: Vec<Span>,
@@ -80,7 +107,7 @@ pub struct SpanIndex {
 }
 
 impl SpanIndex {
-    /// Prepares a chain of pieces. Pieces without extent are left out.
+    /// Prepares a chain of pieces.
     #[must_use]
     pub fn new(pieces: &[Piece]) -> Self {
         let mut spans = monotone_spans(pieces);
@@ -115,8 +142,7 @@ impl SpanIndex {
             if span.bounds.x0 > point.x {
                 break;
             }
-            let (a, b) = (span.curve.start().y, span.curve.end().y);
-            if (a <= point.y) == (b <= point.y) {
+            if (span.start.y <= point.y) == (span.end.y <= point.y) {
                 continue;
             }
             let left = span.bounds.x1 <= point.x || {
@@ -131,84 +157,76 @@ impl SpanIndex {
     /// The heights `y` at which a vertical line at `x` meets the contour, ascending; an even number for a closed contour.
     #[must_use]
     pub fn heights_at(&self, x: f64) -> Vec<f64> {
-        let mut heights = Vec::new();
-        for span in &self.spans {
-            if span.bounds.x0 > x {
-                break;
-            }
-            let (a, b) = (span.curve.start().x, span.curve.end().x);
-            if (a <= x) == (b <= x) {
-                continue;
-            }
-            let t = span.solve(x, |p| p.x);
-            heights.push(span.curve.eval(t).y);
-        }
+        let mut heights: Vec<f64> = self.cut_at(x).collect();
         heights.sort_by(f64::total_cmp);
         heights
+    }
+
+    /// The heights at `x` in no order.
+    fn cut_at(&self, x: f64) -> impl Iterator<Item = f64> {
+        self.spans
+            .iter()
+            .take_while(move |span| span.bounds.x0 <= x)
+            .filter(move |span| (span.start.x <= x) != (span.end.x <= x))
+            .map(move |span| span.height_at(x))
     }
 
     /// The lowest and highest `y` on a vertical line at `x`, if the line meets the contour.
     #[must_use]
     pub fn depth_at(&self, x: f64) -> Option<(f64, f64)> {
-        let heights = self.heights_at(x);
-        Some((*heights.first()?, *heights.last()?))
+        self.cut_at(x).fold(None, |found, y| {
+            Some(found.map_or((y, y), |(low, high): (f64, f64)| (low.min(y), high.max(y))))
+        })
     }
 
     /// Whether any part of the contour comes nearer than `radius` to `center`. Decided by box tests first and
-    /// subdivision where they leave doubt, to 1e-7 mm.
+    /// halving where they leave doubt, to 1e-8 mm.
     #[must_use]
     pub fn comes_within(&self, center: Point, radius: f64) -> bool {
-        for span in &self.spans {
-            if span.bounds.x0 > center.x + radius {
-                break;
-            }
-            if span_comes_within(&span.curve, center, radius, 0) {
-                return true;
-            }
-        }
-        false
+        self.spans
+            .iter()
+            .take_while(|span| span.bounds.x0 <= center.x + radius)
+            .any(|span| {
+                box_distance(span.bounds, center) < radius
+                    && piece_comes_within(&span.curve, center, radius, 0)
+            })
     }
 }
 
-/// Depth at which a stretch of 1 m is shorter than 1e-7 mm.
-const MAX_HALVINGS: u32 = 34;
+/// Where a stretch leaves its chord by less than this, the chord decides, mm.
+const CHORD_DECIDES_MM: f64 = 1e-8;
 
-fn span_comes_within(curve: &Piece, center: Point, radius: f64, depth: u32) -> bool {
-    let box_ = Rect::from_points(curve.start(), curve.end());
-    let nearest = Point::new(
-        center.x.clamp(box_.x0, box_.x1),
-        center.y.clamp(box_.y0, box_.y1),
-    );
-    let r2 = radius * radius;
-    if nearest.distance_squared(center) >= r2 {
+/// Halvings after which the chord decides whatever it is; 2^-40 of any knife is below its coordinates' rounding.
+const MOST_HALVINGS: u32 = 40;
+
+fn piece_comes_within(curve: &Piece, center: Point, radius: f64, halvings: u32) -> bool {
+    let (start, end) = (curve.start(), curve.end());
+    let error = curve.chord_error();
+    let (distance, _) = point_to_segment(center, (start, end));
+    if error.is_nan() || error < CHORD_DECIDES_MM || halvings >= MOST_HALVINGS {
+        return distance < radius;
+    }
+    if distance - error >= radius {
         return false;
     }
-    if curve.start().distance_squared(center) < r2 || curve.end().distance_squared(center) < r2 {
+    if distance + error < radius || start.distance(center) < radius || end.distance(center) < radius
+    {
         return true;
     }
-    match curve {
-        Piece::Line(_) => curve.nearest(center).1 < radius,
-        Piece::Arc(CircularArc {
-            center: c,
-            radius: r,
-            ..
-        }) if c.distance(center) <= 1e-12 => *r < radius,
-        _ if depth >= MAX_HALVINGS => false,
-        _ => {
-            span_comes_within(&curve.part(0.0, 0.5), center, radius, depth + 1)
-                || span_comes_within(&curve.part(0.5, 1.0), center, radius, depth + 1)
-        }
+    if let Piece::Arc(arc) = curve {
+        return arc.distance_to(center) < radius;
     }
+    let (front, back) = curve.halves();
+    piece_comes_within(&front, center, radius, halvings + 1)
+        || piece_comes_within(&back, center, radius, halvings + 1)
 }
 
 /// The monotone stretches of a chain, in chain order.
-pub(super) fn monotone_spans(pieces: &[Piece]) -> Vec<Span> {
+fn monotone_spans(pieces: &[Piece]) -> Vec<Span> {
     let mut spans = Vec::with_capacity(pieces.len() * 2);
     for (index, piece) in pieces.iter().enumerate() {
-        if let Piece::Line(line) = piece {
-            if line.p0 != line.p1 {
-                spans.push(Span::new(index, 0.0, *piece));
-            }
+        let size = piece.hull_bounds();
+        if size.width() <= SAME_POINT_MM && size.height() <= SAME_POINT_MM {
             continue;
         }
         let mut from = 0.0;
@@ -220,12 +238,13 @@ pub(super) fn monotone_spans(pieces: &[Piece]) -> Vec<Span> {
                 } else {
                     piece.part(from, to)
                 };
-                spans.push(Span::new(index, from, curve));
+                spans.push(Span::new(index, curve));
                 from = to;
             } else if to == 1.0
                 && let Some(last) = spans.last_mut().filter(|last| last.piece == index)
             {
-                *last = Span::new(index, last.t0, piece.part(last.t0, 1.0));
+                last.end = piece.end();
+                last.bounds = last.bounds.union_pt(last.end);
             }
         }
     }
@@ -233,20 +252,17 @@ pub(super) fn monotone_spans(pieces: &[Piece]) -> Vec<Span> {
     spans
 }
 
-/// Makes neighboring stretches of one piece end and start at the very same point, so that half-open interval tests
-/// see neither a gap nor an overlap.
+/// Numbers the spans and makes each start exactly where the one before it ends. The pieces left out in between are
+/// smaller than [`SAME_POINT_MM`] and so is the gap a closed contour may have; a wider gap is left open.
 fn close_seams(spans: &mut [Span]) {
-    for i in 1..spans.len() {
-        let (before, after) = spans.split_at_mut(i);
-        let (Some(a), Some(b)) = (before.last_mut(), after.first_mut()) else {
-            continue;
-        };
-        let seam = a.curve.end();
-        if let Piece::Cubic(cubic) = &mut b.curve
-            && a.piece == b.piece
-        {
-            cubic.p0 = seam;
-            b.bounds = Rect::from_points(seam, cubic.p3);
+    let Some(mut before) = spans.last().map(|last| last.end) else {
+        return;
+    };
+    for (place, span) in spans.iter_mut().enumerate() {
+        span.place = place;
+        if before != span.start && before.distance(span.start) <= 4.0 * SAME_POINT_MM {
+            span.start_at(before);
         }
+        before = span.end;
     }
 }

@@ -18,9 +18,6 @@ pub struct Extent {
     pub bar_width_mm: f64,
 }
 
-/// Steps of `x` at which the depth is looked at before the best one is closed in on.
-const DEPTH_STEPS: u32 = 48;
-
 /// Lengths and heights of a knife whose outline has the given index.
 #[must_use]
 pub fn extent(knife: &Knife, steel: &SpanIndex) -> Extent {
@@ -31,33 +28,7 @@ pub fn extent(knife: &Knife, steel: &SpanIndex) -> Extent {
         overall_mm: bounds.width(),
         blade_mm: tip_x,
         edge_mm: heel.map_or(0.0, |heel| (tip_x - heel.x).max(0.0)),
-        height_mm: largest_depth(steel, tip_x),
+        height_mm: steel.largest_depth(0.0, tip_x),
         bar_width_mm: bounds.height(),
     }
-}
-
-/// Largest depth ahead of the shoulder line, by a coarse look and a golden-section search about the best step
-/// (J. Kiefer, Proc. AMS 4 (1953), pp. 502-506); within 1e-6 mm on a depth with one peak there.
-fn largest_depth(steel: &SpanIndex, tip_x: f64) -> f64 {
-    let depth = |x: f64| steel.depth_at(x).map_or(0.0, |(low, high)| high - low);
-    let step = tip_x / f64::from(DEPTH_STEPS);
-    let mut best = (0.0, 0.0);
-    for i in 0..DEPTH_STEPS {
-        let x = f64::from(i) * step + step * 1e-6;
-        let d = depth(x);
-        if d > best.1 {
-            best = (x, d);
-        }
-    }
-    let ratio = (5.0_f64.sqrt() - 1.0) / 2.0;
-    let (mut a, mut b) = ((best.0 - step).max(0.0), best.0 + step);
-    while b - a > 1e-4 {
-        let (c, d) = (b - ratio * (b - a), a + ratio * (b - a));
-        if depth(c) >= depth(d) {
-            b = d;
-        } else {
-            a = c;
-        }
-    }
-    best.1.max(depth(f64::midpoint(a, b)))
 }
