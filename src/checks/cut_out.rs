@@ -7,6 +7,7 @@ use super::opening::Opening;
 use super::web::least_web_mm;
 use super::words::say;
 use super::{Finding, Severity, Subject};
+use crate::geometry::OutlineFault;
 use crate::weighing::Missing;
 
 pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
@@ -23,6 +24,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
         match reason {
             Missing::AcrossOutline { .. } => found.push(off_the_steel(bench, opening, true)),
             Missing::OutsideSteel { .. } => found.push(off_the_steel(bench, opening, false)),
+            Missing::CutOutShape { fault, .. } => found.push(unsound(opening, fault)),
             Missing::OverCutOut { cut_out, other, .. } => {
                 let pair = (cut_out.min(other).as_str(), cut_out.max(other).as_str());
                 if told.insert(pair)
@@ -34,6 +36,21 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
             _ => {}
         }
     }
+}
+
+fn unsound(opening: &Opening<'_>, fault: &OutlineFault) -> Finding {
+    let what = say(format!("The {} at ", opening.noun()))
+        .mm(opening.center.x)
+        .say(" has no sound shape");
+    Finding::new(Severity::Stop, "cut-out-unsound", what)
+        .at(Some(fault.place().unwrap_or(opening.center)))
+        .about(Subject::CutOuts(vec![opening.name()]))
+        .why(say(
+            "only a shape that closes and never meets itself can be weighed and cut",
+        ))
+        .mend(say(
+            "Move its nodes until it never meets itself, or give it a size",
+        ))
 }
 
 fn off_the_steel(bench: &Bench<'_>, opening: &Opening<'_>, across: bool) -> Finding {
@@ -158,6 +175,17 @@ mod tests {
         hole(&mut apart, 50.0, 15.0, 6.0);
         hole(&mut apart, 56.1, 15.0, 6.0);
         assert!(!codes(&apart).contains(&"cut-outs-overlap"));
+    }
+
+    #[test]
+    fn a_hole_of_no_size_is_told() {
+        let mut knife = plate(100.0, 30.0, 4.0);
+        hole(&mut knife, 50.0, 15.0, 0.0);
+        assert!(
+            codes(&knife).contains(&"cut-out-unsound"),
+            "{:?}",
+            codes(&knife)
+        );
     }
 
     #[test]

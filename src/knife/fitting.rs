@@ -1,9 +1,9 @@
 //! Fittings: parts of the finished knife that are not the blade's steel. Here the guard, a plate with a slot for the tang.
 
-use kurbo::{Point, Rect};
+use kurbo::Rect;
 
 use super::Id;
-use crate::geometry::Contour;
+use crate::geometry::{Contour, crossings_between};
 
 /// A guard plate. It lies in its own plane: across the knife (the thickness direction) to the right, up as on the knife. Its front face
 /// sits on the shoulder line; it reaches back by its thickness.
@@ -41,10 +41,20 @@ pub struct GuardSlot {
 }
 
 impl GuardSlot {
-    /// The slot's boundary.
+    /// The slot's boundary; empty for a slot without a positive size.
     #[must_use]
     pub fn contour(&self) -> Contour {
         Contour::rounded_rect(self.rect, self.corner_radius_mm)
+    }
+
+    /// Whether the slot has a size and lies wholly on a plate of the given boundary, with steel all round.
+    #[must_use]
+    pub fn fits_on(&self, plate: &Contour) -> bool {
+        let (plate, slot) = (plate.index(), self.contour());
+        !slot.pieces.is_empty()
+            && crossings_between(&plate, &slot.index()).is_empty()
+            && plate.contains(self.rect.center())
+            && !self.rect.contains_rect(plate.bounds())
     }
 }
 
@@ -57,16 +67,14 @@ impl Guard {
         Contour::rounded_rect(Rect::new(-w, y - h, w, y + h), self.corner_radius_mm)
     }
 
-    /// The slot for a tang of the given thickness that spans `low..high` where the guard sits.
+    /// The slot for a tang of the given thickness that spans `low..high` where the guard sits. Where a press fit takes
+    /// more than there is, the box has a negative size and [`GuardSlot::contour`] is empty.
     #[must_use]
     pub fn slot(&self, tang_thickness_mm: f64, low: f64, high: f64) -> GuardSlot {
-        let half = tang_thickness_mm / 2.0 + self.clearance_mm;
-        let rect = Rect::from_points(
-            Point::new(-half, low - self.clearance_mm),
-            Point::new(half, high + self.clearance_mm),
-        );
+        let play = self.clearance_mm;
+        let half = tang_thickness_mm / 2.0 + play;
         GuardSlot {
-            rect,
+            rect: Rect::new(-half, low - play, half, high + play),
             corner_radius_mm: self.slot_corner_mm,
         }
     }

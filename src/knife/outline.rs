@@ -123,9 +123,12 @@ impl Outline {
     }
 
     /// Puts a new node on the outline at `spot` without changing its shape, and gives the index of the new node. A spot on
-    /// a node gives that node's index and adds nothing.
+    /// a node gives that node's index and adds nothing; a spot whose node is gone or whose parameter is no number, `None`.
     pub fn split(&mut self, spot: Spot, new_id: Id) -> Option<usize> {
         let index = self.index_of(spot.node)?;
+        if spot.t.is_nan() {
+            return None;
+        }
         if spot.t <= 0.0 {
             return Some(index);
         }
@@ -235,7 +238,7 @@ impl Outline {
     }
 
     /// The outline after a rigid motion. A mirrored outline is run the other way, so that it stays counterclockwise; node
-    /// ids stay.
+    /// ids stay, but the piece that begins at a node is then another one, so spots must be looked up anew.
     #[must_use]
     pub fn moved(&self, motion: &Motion) -> Self {
         let mut nodes: Vec<Node> = self

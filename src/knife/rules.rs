@@ -117,11 +117,18 @@ impl Judge<'_> {
         }
     }
 
-    fn unique(&mut self, field: &str, seen: &mut BTreeSet<Id>, id: Id) {
+    /// An id of its own, below the next free one.
+    fn id(&mut self, seen: &mut BTreeSet<Id>, id: Id, next_id: Id) {
         if !seen.insert(id) {
             self.fault(
-                field,
+                "id",
                 format!("id {id} is used twice; give one a number of its own"),
+            );
+        }
+        if id >= next_id {
+            self.fault(
+                "id",
+                format!("id {id} is not below next_id {next_id}; raise next_id"),
             );
         }
     }
@@ -170,6 +177,7 @@ pub fn set_faults(set: &KnifeSet) -> Vec<Fault> {
         if !keys.insert(m.key.as_str()) {
             at.fault("key", format!("'{}' is listed twice; keep one", m.key));
         }
+        at.text("key", &m.key);
         at.text("name", &m.name);
         // From balsa to osmium, with room.
         at.within("density_g_cm3", m.density_g_cm3, 0.01, 25.0);
@@ -179,13 +187,7 @@ pub fn set_faults(set: &KnifeSet) -> Vec<Fault> {
     let keys = keys_of(set);
     let mut ids = BTreeSet::new();
     judge.each("knives", &set.knives, |at, knife| {
-        at.unique("id", &mut ids, knife.id);
-        if knife.id >= set.next_id {
-            at.fault(
-                "id",
-                format!("id {} is not below next_id {}", knife.id, set.next_id),
-            );
-        }
+        at.id(&mut ids, knife.id, set.next_id);
         judge_knife(at, knife, &keys);
     });
     faults
@@ -234,25 +236,17 @@ fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, keys: &Keys<'_>) {
         return;
     }
     judge.each("cut_outs", &knife.cut_outs, |at, cut| {
-        at.unique("id", &mut ids, cut.id);
+        at.id(&mut ids, cut.id, knife.next_id);
         judge_cut_out(at, cut, keys, &mut ids, knife.next_id);
     });
     judge.each("rows", &knife.rows, |at, row| {
-        at.unique("id", &mut ids, row.id);
+        at.id(&mut ids, row.id, knife.next_id);
         judge_row(at, row, keys);
     });
     if let Some(guard) = &knife.guard {
         let mut at = judge.at("guard");
-        at.unique("id", &mut ids, guard.id);
+        at.id(&mut ids, guard.id, knife.next_id);
         judge_guard(&mut at, guard, keys);
-    }
-    if let Some(largest) = ids.last()
-        && *largest >= knife.next_id
-    {
-        judge.fault(
-            "next_id",
-            format!("{} is not above the largest id {largest}", knife.next_id),
-        );
     }
 }
 
@@ -285,13 +279,7 @@ fn judge_outline(judge: &mut Judge<'_>, outline: &Outline, ids: &mut BTreeSet<Id
         return;
     }
     judge.each("nodes", &outline.nodes, |at, node| {
-        at.unique("id", ids, node.id);
-        if node.id >= next_id {
-            at.fault(
-                "id",
-                format!("id {} is not below next_id {next_id}", node.id),
-            );
-        }
+        at.id(ids, node.id, next_id);
         at.point("at", node.at);
         at.handle("in", node.handle_in);
         at.handle("out", node.handle_out);
@@ -328,6 +316,12 @@ fn judge_filling(
     }
     if let Filling::Tube { bore_mm, .. } = filling {
         match bore_below {
+            Some(outside) if *bore_mm == outside => judge.fault(
+                "bore_mm",
+                format!(
+                    "{bore_mm} leaves no wall in a hole of {outside} mm; make the bore smaller"
+                ),
+            ),
             Some(outside) => judge.within("bore_mm", *bore_mm, 0.0, outside),
             None => judge.fault(
                 "kind",

@@ -8,6 +8,7 @@ mod tests;
 use kurbo::{Point, Vec2};
 
 use super::{Joint, Knife, LandmarkKind, Node, Spot};
+use crate::geometry::SAME_POINT_MM;
 
 /// Handle length of a quarter circle of radius 1 drawn as a cubic: 4/3·(√2 − 1). The curve then leaves the circle by at most 2.7e-4 of the
 /// radius (M. Goldapp, "Approximation of circular arcs by cubic polynomials", CAGD 8 (1991)).
@@ -277,7 +278,7 @@ fn drop_doubles(knife: &mut Knife, top: Point, bottom: Point) {
     let nodes = &mut knife.outline.nodes;
     if let Some(i) = nodes.iter().position(|n| n.at == top)
         && let Some(next) = nodes.get(i + 1)
-        && next.at.distance(top) < 1e-6
+        && next.at.distance(top) <= SAME_POINT_MM
     {
         let out = next.handle_out;
         nodes.remove(i + 1);
@@ -286,7 +287,7 @@ fn drop_doubles(knife: &mut Knife, top: Point, bottom: Point) {
         }
     }
     if let Some(last) = nodes.last()
-        && last.at.distance(bottom) < 1e-6
+        && last.at.distance(bottom) <= SAME_POINT_MM
         && nodes.len() > 3
     {
         let into = last.handle_in;

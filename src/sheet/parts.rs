@@ -2,7 +2,7 @@
 
 use super::error::{Reason, Refused};
 use super::model::{Entity, Role, Shape, Sheet};
-use crate::geometry::{Contour, SpanIndex, crossings_between, outline_faults};
+use crate::geometry::{Contour, SpanIndex, outline_faults};
 use crate::knife::{CutOut, CutShape, Guard, Knife, KnifeSet};
 use crate::units::{Length, LengthFormat};
 use crate::weighing::{Missing, weigh};
@@ -189,15 +189,15 @@ fn guard_contours(
         missing: Missing::GuardSlot,
     })?;
     let (plate, opening) = (guard.plate(), slot.contour());
-    for contour in [&plate, &opening] {
-        if !outline_faults(&contour.pieces).is_empty() || contour.moments().area <= 0.0 {
-            return Err(Reason::NotANumber {
-                what: "the guard".to_owned(),
-            });
-        }
+    let sound = |contour: &Contour| {
+        outline_faults(&contour.pieces).is_empty() && contour.moments().area > 0.0
+    };
+    if !sound(&plate) {
+        return Err(Reason::NotANumber {
+            what: "the guard".to_owned(),
+        });
     }
-    let crossed = !crossings_between(&plate.index(), &opening.index()).is_empty();
-    if crossed || !plate.bounds().contains_rect(opening.bounds()) {
+    if !slot.fits_on(&plate) || !sound(&opening) {
         return Err(Reason::DoesNotFit {
             missing: Missing::GuardPlate,
         });

@@ -10,6 +10,15 @@ pub struct Band {
 }
 
 impl Band {
+    /// The band of a number that is known exactly.
+    #[must_use]
+    pub fn of(value: f64) -> Self {
+        Self {
+            low: value,
+            high: value,
+        }
+    }
+
     /// Half its width.
     #[must_use]
     pub fn half_width(&self) -> f64 {
@@ -30,14 +39,23 @@ pub(super) struct PartBand {
     pub x_mm: f64,
 }
 
-/// Lowest and highest balance point when every part's mass may lie anywhere in its own band. `None` without mass.
+/// Lowest and highest balance point when every part's mass may lie anywhere in its own band. `None` when all of them
+/// together have no mass.
 ///
 /// The balance is a weighted mean of the parts' places, so its extremes lie where each part is at one end of its band: heavy in front of
 /// the balance and light behind it, or the other way round. Taking turns (balance, then ends) reaches the extreme in at most one
 /// turn for each part (Dinkelbach's method, Management Science 13 (1967), pp. 492-498).
 pub(super) fn balance_band(parts: &[PartBand]) -> Option<Band> {
     let extreme = |front_heavy: bool| -> Option<f64> {
-        let mut balance = f64::NAN;
+        // From the middle of all bands, so that a start without mass means that there is none at all.
+        let (mass, moment) = parts.iter().fold((0.0, 0.0), |(mass, moment), part| {
+            let m = f64::midpoint(part.mass.low, part.mass.high);
+            (mass + m, moment + m * part.x_mm)
+        });
+        if mass <= 0.0 {
+            return None;
+        }
+        let mut balance = moment / mass;
         for _ in 0..=parts.len() {
             let (mut mass, mut moment) = (0.0, 0.0);
             for part in parts {
@@ -50,8 +68,9 @@ pub(super) fn balance_band(parts: &[PartBand]) -> Option<Band> {
                 mass += m;
                 moment += m * part.x_mm;
             }
+            // Everything that could be lighter may weigh nothing: the rest, at the balance itself, stays.
             if mass <= 0.0 {
-                return None;
+                break;
             }
             let next = moment / mass;
             if next == balance {

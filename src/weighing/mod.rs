@@ -8,8 +8,10 @@ mod flat;
 mod opening;
 mod overlap;
 mod together;
+mod weigh_up;
 
 pub use bands::Band;
-pub use flat::{CutOutWeight, GuardWeight, Missing, SteelWeight, Total, WeighUp, weigh};
+pub use flat::weigh;
 pub use opening::{OpeningEffect, opening_effect};
 pub use together::shift_together;
+pub use weigh_up::{CutOutWeight, GuardWeight, Missing, SteelWeight, Total, WeighUp};

@@ -1,139 +1,167 @@
 //! Cut-outs that reach over the outline or into each other: found before anything is counted twice.
 
-use std::collections::BTreeMap;
-
-use super::flat::Missing;
-use crate::geometry::{Point, Rect, SpanIndex, crossings_between, segment_gap};
+use super::weigh_up::Missing;
+use crate::geometry::{
+    AreaMoments, Contour, OutlineFault, Point, Rect, SpanIndex, Vec2, crossings_between,
+    indexed_faults, not_finite, segment_gap,
+};
 use crate::knife::{CutOut, CutShape};
 
-/// A cut-out made ready for overlap questions.
+/// A cut-out made ready: its moments, and what overlap questions need.
 pub(super) struct Opening<'a> {
-    name: &'a str,
-    shape: &'a CutShape,
+    pub name: &'a str,
+    pub cut: &'a CutOut,
+    /// Moments of the opening, of positive area.
+    pub moments: AreaMoments,
+    /// Cut length, mm.
+    pub perimeter_mm: f64,
     bounds: Rect,
-    /// Index of the boundary; round holes do without.
-    index: Option<SpanIndex>,
+    /// The boundary; round holes do without.
+    boundary: Option<(Contour, SpanIndex)>,
+    /// Core segment and radius of a round hole or slot: the shape is all points within the radius of the segment.
+    capsule: Option<((Point, Point), f64)>,
+    /// What is wrong with its shape.
+    fault: Option<OutlineFault>,
 }
 
 impl<'a> Opening<'a> {
     pub(super) fn new(name: &'a str, cut: &'a CutOut) -> Self {
-        let (bounds, index) = match &cut.shape {
-            CutShape::Round {
-                center,
-                diameter_mm,
-            } => (
-                Rect::from_center_size(*center, (*diameter_mm, *diameter_mm)),
-                None,
-            ),
-            other => {
-                let index = other.contour().index();
-                (index.bounds(), Some(index))
-            }
-        };
-        Self {
+        let mut opening = Self {
             name,
-            shape: &cut.shape,
-            bounds,
-            index,
-        }
-    }
-
-    /// The core segment and radius of a round hole or slot: the shape is all points within the radius of the segment.
-    fn capsule(&self) -> Option<((Point, Point), f64)> {
-        match self.shape {
-            CutShape::Round {
-                center,
-                diameter_mm,
-            } => Some(((*center, *center), diameter_mm / 2.0)),
-            CutShape::Slot {
-                center,
-                length_mm,
-                width_mm,
-                angle_rad,
-            } => {
-                let half = ((length_mm - width_mm) / 2.0).max(0.0);
-                let along = crate::geometry::Vec2::from_angle(*angle_rad) * half;
-                Some(((*center - along, *center + along), width_mm / 2.0))
+            cut,
+            moments: AreaMoments::default(),
+            perimeter_mm: cut.shape.perimeter_mm(),
+            bounds: Rect::ZERO,
+            boundary: None,
+            capsule: capsule(&cut.shape),
+            fault: None,
+        };
+        if let Some((core, radius)) = opening.capsule {
+            opening.moments = cut.shape.moments();
+            opening.bounds = Rect::from_points(core.0, core.1).inflate(radius, radius);
+            let sound = radius > 0.0 && (opening.bounds.area() + core.0.x + core.0.y).is_finite();
+            opening.fault = (!sound).then_some(OutlineFault::TooFew);
+            if sound && core.0 != core.1 {
+                let contour = cut.shape.contour();
+                let index = contour.index();
+                opening.boundary = Some((contour, index));
             }
-            CutShape::Free { .. } => None,
+            return opening;
+        }
+        let contour = cut.shape.contour();
+        opening.fault = not_finite(&contour.pieces).into_iter().next();
+        if opening.fault.is_none() {
+            let moments = contour.moments();
+            opening.moments = if moments.area < 0.0 {
+                moments.negated()
+            } else {
+                moments
+            };
+            let index = contour.index();
+            opening.bounds = index.bounds();
+            opening.fault = indexed_faults(&contour.pieces, &index).into_iter().next();
+            opening.boundary = Some((contour, index));
+        }
+        opening
+    }
+
+    /// Hands the boundary's index to a question; a round hole builds it for the occasion.
+    fn ask<T>(&self, question: impl FnOnce(&SpanIndex) -> T) -> T {
+        match &self.boundary {
+            Some((_, index)) => question(index),
+            None => question(&self.cut.shape.contour().index()),
         }
     }
 
-    fn boundary(&self) -> SpanIndex {
-        self.index
-            .clone()
-            .unwrap_or_else(|| self.shape.contour().index())
-    }
-
-    /// A point of the boundary.
-    fn boundary_point(&self) -> Point {
-        let contour = self.shape.contour();
-        contour
-            .pieces
-            .first()
-            .map_or(self.bounds.center(), crate::geometry::Piece::start)
+    /// A point that is in the opening or on its boundary: as good as any other to tell where an opening is that
+    /// crosses nothing. The middle of a hole or slot is safely off a boundary it only just touches.
+    fn some_point(&self) -> Point {
+        match &self.cut.shape {
+            CutShape::Round { center, .. } | CutShape::Slot { center, .. } => *center,
+            CutShape::Free { outline } => outline
+                .nodes
+                .first()
+                .map_or(self.bounds.center(), |node| node.at),
+        }
     }
 
     fn overlaps(&self, other: &Self) -> bool {
-        if let (Some((a, ra)), Some((b, rb))) = (self.capsule(), other.capsule()) {
+        if let (Some((a, ra)), Some((b, rb))) = (self.capsule, other.capsule) {
             return segment_gap(a, b).0 < ra + rb;
         }
-        let (a, b) = (self.boundary(), other.boundary());
-        !crossings_between(&a, &b).is_empty()
-            || a.contains(other.boundary_point())
-            || b.contains(self.boundary_point())
+        self.ask(|a| {
+            other.ask(|b| {
+                !crossings_between(a, b).is_empty()
+                    || a.contains(other.some_point())
+                    || b.contains(self.some_point())
+            })
+        })
     }
 
-    /// Whether the opening lies wholly within the steel outline; if not, whether it crosses it.
-    fn place_in(&self, steel: &SpanIndex) -> Place {
-        let crosses = match self.shape {
-            CutShape::Round {
-                center,
-                diameter_mm,
-            } => steel.comes_within(*center, diameter_mm / 2.0),
-            _ => !crossings_between(steel, &self.boundary()).is_empty(),
+    /// Why it can't be counted for its place in the steel, if so.
+    fn misplaced(&self, steel: &SpanIndex) -> Option<Missing> {
+        let across = || Missing::AcrossOutline {
+            cut_out: self.name.to_owned(),
+            at: self.bounds.center(),
+        };
+        // One that holds all of the steel crosses nothing and leaves nothing.
+        if self.bounds.contains_rect(steel.bounds()) {
+            return Some(across());
+        }
+        let crosses = match (&self.boundary, self.capsule) {
+            (None, Some((core, radius))) => steel.comes_within(core.0, radius),
+            _ => self.ask(|boundary| !crossings_between(steel, boundary).is_empty()),
         };
         if crosses {
-            Place::Across
-        } else if steel.contains(self.boundary_point()) {
-            Place::Inside
-        } else {
-            Place::Outside
+            return Some(across());
         }
+        (!steel.contains(self.some_point())).then(|| Missing::OutsideSteel {
+            cut_out: self.name.to_owned(),
+            at: self.bounds.center(),
+        })
     }
 }
 
-enum Place {
-    Inside,
-    Across,
-    Outside,
+fn capsule(shape: &CutShape) -> Option<((Point, Point), f64)> {
+    match shape {
+        CutShape::Round {
+            center,
+            diameter_mm,
+        } => Some(((*center, *center), diameter_mm / 2.0)),
+        CutShape::Slot {
+            center,
+            length_mm,
+            width_mm,
+            angle_rad,
+        } => {
+            let half = ((length_mm - width_mm) / 2.0).max(0.0);
+            let along = Vec2::from_angle(*angle_rad) * half;
+            Some(((*center - along, *center + along), width_mm / 2.0))
+        }
+        CutShape::Free { .. } => None,
+    }
 }
 
-/// For each cut-out that can't be counted, the reason; by its index.
+/// For each cut-out the reason why it can't be counted, if there is one. Its place is judged only in a `sound` outline.
 pub(super) fn uncountable(
-    cut_outs: &[(String, CutOut)],
+    openings: &[Opening<'_>],
     steel: &SpanIndex,
-) -> BTreeMap<usize, Missing> {
-    let openings: Vec<Opening<'_>> = cut_outs
+    sound: bool,
+) -> Vec<Option<Missing>> {
+    let mut reasons: Vec<Option<Missing>> = openings
         .iter()
-        .map(|(name, cut)| Opening::new(name, cut))
+        .map(|opening| match &opening.fault {
+            Some(fault) => Some(Missing::CutOutShape {
+                cut_out: opening.name.to_owned(),
+                fault: fault.clone(),
+            }),
+            None if sound => opening.misplaced(steel),
+            None => None,
+        })
         .collect();
-    let mut found = BTreeMap::new();
-    for (i, opening) in openings.iter().enumerate() {
-        let reason = match opening.place_in(steel) {
-            Place::Inside => continue,
-            Place::Across => Missing::AcrossOutline {
-                cut_out: opening.name.to_owned(),
-                at: opening.bounds.center(),
-            },
-            Place::Outside => Missing::OutsideSteel {
-                cut_out: opening.name.to_owned(),
-                at: opening.bounds.center(),
-            },
-        };
-        found.insert(i, reason);
-    }
-    let mut order: Vec<usize> = (0..openings.len()).collect();
+    let mut order: Vec<usize> = (0..openings.len())
+        .filter(|i| openings[*i].fault.is_none())
+        .collect();
     order.sort_by(|a, b| {
         let x0 = |i: &usize| openings[*i].bounds.x0;
         x0(a).total_cmp(&x0(b))
@@ -145,17 +173,18 @@ pub(super) fn uncountable(
         for &j in &active {
             let other = &openings[j];
             let apart = other.bounds.y1 < opening.bounds.y0 || opening.bounds.y1 < other.bounds.y0;
-            if !apart && opening.overlaps(other) {
-                for (a, b) in [(i, j), (j, i)] {
-                    found.entry(a).or_insert_with(|| Missing::OverCutOut {
-                        cut_out: openings[a].name.to_owned(),
-                        other: openings[b].name.to_owned(),
-                        at: openings[a].bounds.center(),
-                    });
-                }
+            if apart || !opening.overlaps(other) {
+                continue;
+            }
+            for (a, b) in [(i, j), (j, i)] {
+                reasons[a].get_or_insert_with(|| Missing::OverCutOut {
+                    cut_out: openings[a].name.to_owned(),
+                    other: openings[b].name.to_owned(),
+                    at: openings[a].bounds.center(),
+                });
             }
         }
         active.push(i);
     }
-    found
+    reasons
 }
