@@ -5,7 +5,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::meeting::{Joints, TOUCH_MM, meeting};
+use super::meeting::{JOINT_MM, Joints, TOUCH_MM, meeting};
 use super::span::Span;
 use super::{Piece, SAME_POINT_MM, SpanIndex};
 
@@ -221,6 +221,7 @@ fn doubled_pieces(pieces: &[Piece]) -> Vec<(usize, usize)> {
 
 fn self_crossings(index: &SpanIndex, doubles: &[(usize, usize)]) -> Vec<Crossing> {
     let spans = index.spans();
+    let whole = spans.iter().map(|span| span.way.1).fold(0.0, f64::max);
     let mut active: Vec<usize> = Vec::new();
     let mut found: Vec<Crossing> = Vec::new();
     for (i, span) in spans.iter().enumerate() {
@@ -239,7 +240,7 @@ fn self_crossings(index: &SpanIndex, doubles: &[(usize, usize)]) -> Vec<Crossing
             } else {
                 (other, span)
             };
-            let joints = joints(first, second, spans.len());
+            let joints = joints(first, second, whole);
             if let Some(at) = meeting(&first.curve, &second.curve, joints) {
                 let crossing = Crossing {
                     piece_a: first.piece,
@@ -259,15 +260,17 @@ fn self_crossings(index: &SpanIndex, doubles: &[(usize, usize)]) -> Vec<Crossing
     found
 }
 
-/// Which ends two spans of one chain of `n` share; `first` comes before `second`.
-fn joints(first: &Span, second: &Span, n: usize) -> Joints {
-    let same = |a: Point, b: Point| a.distance(b) <= 4.0 * SAME_POINT_MM;
-    // At a cusp up to three turning points are told apart by rounding only, with spans without extent between them.
-    let reach = if first.piece == second.piece { 3 } else { 1 };
-    let on = second.place - first.place <= reach && same(first.curve.end(), second.curve.start());
+/// Which ends two spans of one chain share; `first` comes before `second`, and `whole` is the way round the chain.
+///
+/// Spans follow each other where nothing but rounding lies between: at a cusp, or where a piece turns right behind its
+/// start, there are spans without extent.
+fn joints(first: &Span, second: &Span, whole: f64) -> Joints {
+    let near = |way: f64, a: &Span, b: &Span| {
+        way <= JOINT_MM && a.curve.end().distance(b.curve.start()) <= JOINT_MM
+    };
+    let on = near(second.way.0 - first.way.1, first, second);
     // The last span of a closed chain is followed by the first; with two spans in all, both joints are shared.
-    let round =
-        first.place == 0 && second.place + 1 == n && same(second.curve.end(), first.curve.start());
+    let round = near(whole - second.way.1 + first.way.0, second, first);
     match (on, round) {
         (true, true) => Joints::Both,
         (true, false) => Joints::EndToStart,

@@ -30,8 +30,9 @@ const FLAT_SHARE: f64 = 0.1;
 /// for 100 mm need some 2000.
 const PAIR_BUDGET: u32 = 6000;
 
-/// Halves at a joint shorter than this are not looked into, mm.
-const JOINT_MM: f64 = 4.0 * SAME_POINT_MM;
+/// Halves at a joint shorter than this are not looked into, mm; nor does what is shorter keep two stretches from being
+/// joined.
+pub(super) const JOINT_MM: f64 = 4.0 * SAME_POINT_MM;
 
 /// Length of a needle tip that is passed over, mm; see step 3. A tenth of what any shop could cut.
 const NEEDLE_MM: f64 = 0.02;

@@ -13,6 +13,8 @@ pub(super) struct Span {
     pub piece: usize,
     /// Place in the order of travel, 0 for the first span of the contour.
     pub place: usize,
+    /// How far along the contour it starts and ends, mm: the widths and heights of the spans up to there.
+    pub way: (f64, f64),
     /// The stretch itself.
     pub curve: Piece,
     /// Where it starts: to the last digit where the span before it ends, so that half-open interval tests see neither
@@ -30,6 +32,7 @@ impl Span {
         Self {
             piece,
             place: 0,
+            way: (0.0, 0.0),
             curve,
             start,
             end,
@@ -252,14 +255,18 @@ fn monotone_spans(pieces: &[Piece]) -> Vec<Span> {
     spans
 }
 
-/// Numbers the spans and makes each start exactly where the one before it ends. The pieces left out in between are
+/// Numbers the spans, tells their way, and makes each start exactly where the one before it ends. The pieces left out in between are
 /// smaller than [`SAME_POINT_MM`] and so is the gap a closed contour may have; a wider gap is left open.
 fn close_seams(spans: &mut [Span]) {
     let Some(mut before) = spans.last().map(|last| last.end) else {
         return;
     };
+    let mut way = 0.0;
     for (place, span) in spans.iter_mut().enumerate() {
         span.place = place;
+        let size = span.bounds.size();
+        span.way = (way, way + size.width + size.height);
+        way = span.way.1;
         if before != span.start && before.distance(span.start) <= 4.0 * SAME_POINT_MM {
             span.start_at(before);
         }

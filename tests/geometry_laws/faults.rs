@@ -312,6 +312,19 @@ fn needle_tips_are_no_crossings() {
         line((30.0, -10.0), (0.0, -10.0)),
         line((0.0, -10.0), (0.0, 0.0)),
     ]);
+    // A smooth node behind which the outline turns away within a micrometer: a blade with next to no tang.
+    sound(&[
+        line((0.0, -2.0), (40.0, -3.0)),
+        line((40.0, -3.0), (40.0, 2.6)),
+        cubic([(40.0, 2.6), (27.0, 1.8), (12.6, 1.93), (0.0, 2.123_79)]),
+        cubic([
+            (0.0, 2.123_79),
+            (-0.0026, 2.123_83),
+            (-0.0052, 1.71),
+            (-0.0078, 1.3),
+        ]),
+        line((-0.0078, 1.3), (0.0, -2.0)),
+    ]);
     // A very sharp corner of straight sides: a thousandth of a degree.
     sound(&polygon(&[
         (0.0, 0.0),
