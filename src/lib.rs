@@ -3,6 +3,7 @@
 pub mod catalog;
 pub mod checks;
 pub mod edit;
+pub mod files;
 pub mod geometry;
 pub mod knife;
 pub mod reading;

@@ -3,6 +3,12 @@
 //! Each input is read by a process of its own, this test program started again: the kernel ends it at 2 s of processor time (`ulimit -t`), and
 //! it tells the most memory it ever held (`VmHWM`), the input itself included. Sources: setrlimit(2), proc_pid_status(5).
 
+#![expect(
+    clippy::expect_used,
+    clippy::print_stderr,
+    reason = "helpers of a test may stop it with a message, and a child tells its memory"
+)]
+
 use tangwright::reading::design_file::{MOST_BYTES, read};
 
 /// Names the input a child reads at full size.

@@ -9,13 +9,6 @@ const MOST_PX_PER_MM: f64 = 400.0;
 /// Farthest look, screen points per mm.
 const LEAST_PX_PER_MM: f64 = 0.05;
 
-/// Width at the left that the tools cover, screen points.
-const TOOLS_PX: f32 = 84.0;
-/// Height below the knife that the beam takes, screen points.
-const BEAM_PX: f32 = 130.0;
-/// Share of the free room that a fitted knife fills; the rest is air for names beside it.
-const FILLED: f64 = 0.84;
-
 /// Scale and place of the drawing. `y` is up in the model and down on the screen.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct View {
@@ -72,23 +65,19 @@ impl View {
         self.middle -= geometry::Vec2::new(f64::from(by.x), -f64::from(by.y)) / self.px_per_mm;
     }
 
-    /// Fits a box of the model into the drawing with some air around, clear of the tools at the left and with room for the
-    /// beam below.
+    /// Fits a box of the model into the drawing with some air around.
     pub fn fit(&mut self, canvas: Rect, bounds: geometry::Rect) {
-        let free = Rect::from_min_max(
-            canvas.min + egui::vec2(TOOLS_PX, 0.0),
-            canvas.max - egui::vec2(0.0, BEAM_PX),
-        );
-        if bounds.width() <= 0.0 || free.width() < 40.0 || free.height() < 40.0 {
+        if bounds.width() <= 0.0 || canvas.width() < 40.0 || canvas.height() < 40.0 {
             return;
         }
-        let by_width = f64::from(free.width()) * FILLED / bounds.width();
-        let by_height = f64::from(free.height()) * FILLED / bounds.height().max(1.0);
+        let air = 0.86;
+        let by_width = f64::from(canvas.width()) * air / bounds.width();
+        // The beam hangs below the knife and wants its share of the height.
+        let by_height = f64::from(canvas.height()) * 0.5 / bounds.height().max(1.0);
         self.px_per_mm = by_width
             .min(by_height)
             .clamp(LEAST_PX_PER_MM, MOST_PX_PER_MM);
         self.middle = bounds.center();
-        self.pan(free.center() - canvas.center());
     }
 }
 
