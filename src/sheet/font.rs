@@ -7,9 +7,10 @@ use std::ops::Range;
 use std::sync::LazyLock;
 
 use epaint_default_fonts::{HACK_REGULAR, UBUNTU_LIGHT};
+use skrifa::charmap::Charmap;
 use skrifa::instance::{LocationRef, Size};
 use skrifa::metrics::GlyphMetrics;
-use skrifa::{FontRef, MetadataProvider};
+use skrifa::{FontRef, GlyphId, MetadataProvider};
 
 /// The typefaces, in the order they are asked for a character.
 pub(super) const FACES: [&[u8]; 2] = [UBUNTU_LIGHT, HACK_REGULAR];
@@ -23,8 +24,40 @@ const USUAL_ADVANCE: f64 = 0.5;
 /// What stands at the end of a text that was shortened.
 const ELLIPSIS: char = '…';
 
-static READERS: LazyLock<Vec<Option<FontRef<'static>>>> =
-    LazyLock::new(|| FACES.iter().map(|data| FontRef::new(data).ok()).collect());
+/// A typeface made ready for questions; looking its tables up anew for each letter would take most of a template's time.
+struct Reader {
+    characters: Charmap<'static>,
+    glyphs: GlyphMetrics<'static>,
+    units_per_em: f64,
+    capital: Option<f64>,
+}
+
+static READERS: LazyLock<Vec<Option<Reader>>> =
+    LazyLock::new(|| FACES.iter().map(|data| Reader::new(data)).collect());
+
+impl Reader {
+    fn new(data: &'static [u8]) -> Option<Self> {
+        let font = FontRef::new(data).ok()?;
+        // At its own unit size a typeface gives whole units, exact in single precision.
+        let metrics = font.metrics(Size::unscaled(), LocationRef::default());
+        let units_per_em = f64::from(metrics.units_per_em);
+        (units_per_em > 0.0).then(|| Self {
+            characters: font.charmap(),
+            glyphs: font.glyph_metrics(Size::unscaled(), LocationRef::default()),
+            units_per_em,
+            capital: metrics.cap_height.map(f64::from).filter(|h| *h > 0.0),
+        })
+    }
+
+    fn glyph(&self, c: char) -> Option<u32> {
+        Some(self.characters.map(c)?.to_u32())
+    }
+
+    fn advance(&self, glyph: u32) -> Option<f64> {
+        let units = self.glyphs.advance_width(GlyphId::new(glyph))?;
+        Some(f64::from(units) / self.units_per_em)
+    }
+}
 
 /// One letter to draw.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,8 +79,8 @@ pub(super) fn letters(text: &str) -> Vec<Letter> {
             let (face, glyph) = READERS
                 .iter()
                 .enumerate()
-                .find_map(|(face, reader)| Some((face, reader.as_ref()?.charmap().map(c)?)))
-                .map_or((0, 0), |(face, glyph)| (face, glyph.to_u32()));
+                .find_map(|(face, reader)| Some((face, reader.as_ref()?.glyph(c)?)))
+                .unwrap_or((0, 0));
             Letter {
                 face,
                 glyph,
@@ -61,32 +94,17 @@ pub(super) fn letters(text: &str) -> Vec<Letter> {
 fn advance(face: usize, glyph: u32) -> f64 {
     READERS
         .get(face)
-        .and_then(Option::as_ref)
-        .and_then(|reader| {
-            // At its own unit size a typeface gives whole units, exact in single precision.
-            let metrics = reader.metrics(Size::unscaled(), LocationRef::default());
-            let glyphs: GlyphMetrics<'_> =
-                reader.glyph_metrics(Size::unscaled(), LocationRef::default());
-            let units = glyphs.advance_width(skrifa::GlyphId::new(glyph))?;
-            Some(f64::from(units) / f64::from(metrics.units_per_em))
-        })
+        .and_then(|reader| reader.as_ref()?.advance(glyph))
         .unwrap_or(USUAL_ADVANCE)
 }
 
 /// Height of capital letters as a share of the type size.
 pub(super) fn capital_share() -> f64 {
-    static SHARE: LazyLock<f64> = LazyLock::new(|| {
-        READERS
-            .first()
-            .and_then(Option::as_ref)
-            .and_then(|reader| {
-                let metrics = reader.metrics(Size::unscaled(), LocationRef::default());
-                let capital = f64::from(metrics.cap_height?);
-                (capital > 0.0).then(|| capital / f64::from(metrics.units_per_em))
-            })
-            .unwrap_or(USUAL_CAPITAL)
-    });
-    *SHARE
+    READERS
+        .first()
+        .and_then(Option::as_ref)
+        .and_then(|reader| Some(reader.capital? / reader.units_per_em))
+        .unwrap_or(USUAL_CAPITAL)
 }
 
 /// Width of a line of text whose capitals are `height_mm` high, mm.

@@ -22,6 +22,8 @@ const MOST_DASHES: u32 = 1000;
 /// Arms of a hole's center cross: this share of its radius, at most so many mm.
 const CROSS_SHARE: f64 = 0.5;
 const CROSS_MM: f64 = 2.5;
+/// Steel up to this high may have the sizes of its holes beside it; on higher steel it would be unclear which hole is meant, mm.
+const NARROW_MM: f64 = 15.0;
 /// Height of the balance mark's triangle, mm.
 const FULCRUM_MM: f64 = 5.0;
 
@@ -41,7 +43,7 @@ impl Marks<'_> {
         let mut out = Vec::new();
         let mut placer = Placer::new(&self.steel.index);
         self.hole_crosses(&mut out, &mut placer);
-        self.middle_line(&mut out);
+        self.middle_line(&mut out, &mut placer);
         self.shoulder_line(&mut out, &mut placer);
         self.balance(&mut out, &mut placer);
         self.landmarks(&mut out, &mut placer);
@@ -78,7 +80,7 @@ impl Marks<'_> {
     }
 
     /// Halfway between the upper and lower side, from the butt to the shoulder line, in dashes.
-    fn middle_line(&self, out: &mut Vec<Entity>) {
+    fn middle_line(&self, out: &mut Vec<Entity>, placer: &mut Placer<'_>) {
         let middle = |x: f64| {
             let (low, high) = self.steel.index.depth_at(x)?;
             Some(Point::new(x, f64::midpoint(low, high)))
@@ -92,6 +94,7 @@ impl Marks<'_> {
                 break;
             }
             if let (Some(a), Some(b)) = (middle(rear), middle(front)) {
+                placer.take(Rect::from_points(a, b));
                 out.push(Entity::line(Role::Scribe, a, b));
             }
         }
@@ -172,7 +175,13 @@ impl Marks<'_> {
                 at - outward * TICK_MM,
                 at + outward * TICK_MM,
             ));
-            if self.words {
+            // The shoulder line has its own word; its ends need none.
+            let on_shoulder_line = at.x.abs() < 1.0
+                && matches!(
+                    kind,
+                    LandmarkKind::UpperShoulder | LandmarkKind::LowerShoulder
+                );
+            if self.words && !on_shoulder_line {
                 let places = around(at, outward);
                 out.extend(placer.place(kind.name(), SMALL_MM, Ground::Outside, &places));
             }
@@ -212,8 +221,20 @@ impl Marks<'_> {
             let right = (center + level, Anchor::Start);
             let left = (center + Vec2::new(-level.x, level.y), Anchor::End);
             let places = [below, above, right, left];
-            out.extend(placer.place(&words, SMALL_MM, Ground::Inside, &places));
+            let placed = placer.place(&words, SMALL_MM, Ground::Inside, &places);
+            out.extend(placed.or_else(|| self.size_beside(center, &words, placer)));
         }
+    }
+
+    /// The size of a hole in steel too narrow for words, straight above or below the steel.
+    fn size_beside(&self, center: Point, words: &str, placer: &mut Placer<'_>) -> Option<Entity> {
+        let (low, high) = self.steel.index.depth_at(center.x)?;
+        if high - low > NARROW_MM {
+            return None;
+        }
+        let places =
+            [low - SMALL_MM - 1.5, high + 1.5].map(|y| (Point::new(center.x, y), Anchor::Middle));
+        placer.place(words, SMALL_MM, Ground::Outside, &places)
     }
 }
 

@@ -117,30 +117,41 @@ impl Text {
     /// The four corners of the box the words fill, from below the line (for tails of letters) to the top of capitals.
     #[must_use]
     pub fn corners(&self) -> [Point; 4] {
-        /// How far letters like `g` reach below the line, as a share of the capitals.
-        const TAIL: f64 = 0.3;
         let width = font::width_mm(&self.text, self.height_mm);
-        let left = match self.anchor {
-            Anchor::Start => 0.0,
-            Anchor::Middle => -width / 2.0,
-            Anchor::End => -width,
-        };
-        let along = Vec2::from_angle(self.angle_rad);
-        let up = Vec2::new(-along.y, along.x);
-        let corner = |x: f64, y: f64| self.at + along * x + up * y;
-        let (low, high) = (-TAIL * self.height_mm, self.height_mm);
-        [
-            corner(left, low),
-            corner(left + width, low),
-            corner(left + width, high),
-            corner(left, high),
-        ]
+        text_corners(self.at, width, self.height_mm, self.anchor, self.angle_rad)
     }
 
     fn bounds(&self) -> Rect {
         let [a, b, c, d] = self.corners();
         Rect::from_points(a, c).union_pt(b).union_pt(d)
     }
+}
+
+/// The corners of [`Text::corners`] for words of a known width.
+pub(super) fn text_corners(
+    at: Point,
+    width: f64,
+    height_mm: f64,
+    anchor: Anchor,
+    angle_rad: f64,
+) -> [Point; 4] {
+    /// How far letters like `g` reach below the line, as a share of the capitals.
+    const TAIL: f64 = 0.3;
+    let left = match anchor {
+        Anchor::Start => 0.0,
+        Anchor::Middle => -width / 2.0,
+        Anchor::End => -width,
+    };
+    let along = Vec2::from_angle(angle_rad);
+    let up = Vec2::new(-along.y, along.x);
+    let corner = |x: f64, y: f64| at + along * x + up * y;
+    let (low, high) = (-TAIL * height_mm, height_mm);
+    [
+        corner(left, low),
+        corner(left + width, low),
+        corner(left + width, high),
+        corner(left, high),
+    ]
 }
 
 impl Shape {

@@ -1,6 +1,9 @@
 //! Finding room for words on a sheet: each goes to the first of its places where it covers nothing.
 
-use super::model::{Anchor, Entity, Shape};
+use std::collections::BTreeMap;
+
+use super::font;
+use super::model::{Anchor, Entity, text_corners};
 use crate::geometry::{Point, Rect, SpanIndex};
 
 /// Free space kept around words, mm.
@@ -19,23 +22,38 @@ pub(super) enum Ground {
     Outside,
 }
 
+/// Width of the strips that taken boxes are filed by, mm: about the length of a word, so that few strips are looked at.
+const STRIP_MM: f64 = 8.0;
+
 /// Keeps what is taken.
 pub(super) struct Placer<'a> {
     steel: &'a SpanIndex,
-    taken: Vec<Rect>,
+    /// Taken boxes by the upright strips they reach into.
+    taken: BTreeMap<i64, Vec<Rect>>,
+}
+
+/// Numbers of the strips a box reaches into.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a cast of a float saturates, and drawings are meters, not light-years"
+)]
+fn strips(bounds: Rect) -> std::ops::RangeInclusive<i64> {
+    (bounds.x0 / STRIP_MM).floor() as i64..=(bounds.x1 / STRIP_MM).floor() as i64
 }
 
 impl<'a> Placer<'a> {
     pub(super) fn new(steel: &'a SpanIndex) -> Self {
         Self {
             steel,
-            taken: Vec::new(),
+            taken: BTreeMap::new(),
         }
     }
 
     /// Marks a box as taken.
     pub(super) fn take(&mut self, bounds: Rect) {
-        self.taken.push(bounds);
+        for strip in strips(bounds) {
+            self.taken.entry(strip).or_default().push(bounds);
+        }
     }
 
     /// The words at the first of the places where they stand on the asked ground and cover nothing taken; that room is
@@ -47,12 +65,13 @@ impl<'a> Placer<'a> {
         ground: Ground,
         places: &[(Point, Anchor)],
     ) -> Option<Entity> {
+        let width = font::width_mm(words, height_mm);
         places.iter().find_map(|(at, anchor)| {
-            let label = Entity::label(*at, height_mm, words, *anchor);
-            let bounds = Shape::bounds(&label.shape)?.inflate(AIR_MM, AIR_MM);
+            let [low, _, high, _] = text_corners(*at, width, height_mm, *anchor, 0.0);
+            let bounds = Rect::from_points(low, high).inflate(AIR_MM, AIR_MM);
             (self.is_free(bounds) && self.stands_on(bounds, ground)).then(|| {
-                self.taken.push(bounds);
-                label
+                self.take(bounds);
+                Entity::label(*at, height_mm, words, *anchor)
             })
         })
     }
@@ -64,7 +83,10 @@ impl<'a> Placer<'a> {
                 || other.y1 <= bounds.y0
                 || bounds.y1 <= other.y0
         };
-        self.taken.iter().all(apart)
+        self.taken
+            .range(strips(bounds))
+            .flat_map(|(_, boxes)| boxes)
+            .all(apart)
     }
 
     fn stands_on(&self, bounds: Rect, ground: Ground) -> bool {
@@ -87,6 +109,7 @@ impl<'a> Placer<'a> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::model::Shape;
     use super::*;
     use crate::geometry::Contour;
 
