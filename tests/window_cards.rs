@@ -6,11 +6,13 @@ use std::sync::Arc;
 
 use egui::{Key, Modifiers};
 use egui_kittest::{Harness, kittest::Queryable};
+use tangwright::checks::Severity;
 use tangwright::edit::Thing;
 use tangwright::knife::{
     CutShape, Filling, Knife, KnifeSet, Material, Purpose, RowPath, Tang, default_sizes,
     make_starter,
 };
+use tangwright::units::LengthUnit;
 use tangwright::window::Workshop;
 
 fn starter(form: &str, id: u32) -> Arc<Knife> {
@@ -323,6 +325,140 @@ fn a_node_is_placed_by_typing() {
     assert_eq!(bench.knife().outline.nodes.len(), before + 1);
     bench.click("Remove node");
     assert_eq!(bench.knife().outline.nodes.len(), before);
+}
+
+fn names(bench: &Bench) -> Vec<String> {
+    let set = bench.set();
+    set.knives.iter().map(|k| k.name.clone()).collect()
+}
+
+/// The whole name of a place in the rack, which begins with the knife's.
+fn tile(bench: &Bench, name: &str) -> egui::Rect {
+    bench
+        .0
+        .query_all_by_label_contains(&format!("{name}, "))
+        .next()
+        .unwrap()
+        .rect()
+}
+
+#[test]
+fn knives_are_shown_doubled_renamed_and_removed_from_the_rack() {
+    let mut bench = Bench::new();
+    let before = bench.set();
+    assert_eq!(names(&bench), ["Chopper", "Paring knife"]);
+    let paring = bench
+        .0
+        .query_all_by_label_contains("Paring knife, ")
+        .next()
+        .unwrap();
+    paring.focus();
+    bench.0.run_steps(2);
+    bench.press(Key::Enter);
+    assert_eq!(bench.0.state().session().knife, Some(2));
+    bench.press(Key::F2);
+    assert!(bench.0.get_by_label("new name").is_focused());
+    bench.0.get_by_label("new name").type_text("Bird's beak");
+    bench.press(Key::Enter);
+    assert_eq!(names(&bench), ["Chopper", "Bird's beak"]);
+    assert!(bench.0.query_by_label("new name").is_none());
+    // The keyboard is back on the knife: Alt and an arrow moves it.
+    bench.0.key_press_modifiers(Modifiers::ALT, Key::ArrowUp);
+    bench.0.run_steps(3);
+    assert_eq!(names(&bench), ["Bird's beak", "Chopper"]);
+    bench.click("More for Bird's beak");
+    bench.click("Double");
+    assert_eq!(names(&bench), ["Bird's beak", "Bird's beak 2", "Chopper"]);
+    bench.click("More for Bird's beak 2");
+    bench.click("Remove from the rack");
+    assert_eq!(names(&bench), ["Bird's beak", "Chopper"]);
+    for _ in 0..4 {
+        bench.undo();
+    }
+    assert_eq!(bench.set(), before);
+}
+
+#[test]
+fn a_name_with_nothing_in_it_is_not_taken() {
+    let mut bench = Bench::new();
+    bench.enter("name", "  ");
+    assert!(bench.has("give it a name"));
+    bench.press(Key::Escape);
+    assert_eq!(names(&bench), ["Chopper", "Paring knife"]);
+}
+
+#[test]
+fn a_knife_is_dragged_to_another_place() {
+    let mut bench = Bench::new();
+    let from = tile(&bench, "Chopper").center();
+    let to = tile(&bench, "Paring knife").center_bottom();
+    bench.0.hover_at(from);
+    bench.0.drag_at(from);
+    bench.0.run_steps(2);
+    bench.0.hover_at(from + egui::vec2(0.0, 20.0));
+    bench.0.run_steps(2);
+    bench.0.hover_at(to);
+    bench.0.run_steps(2);
+    bench.0.drop_at(to);
+    bench.0.run_steps(3);
+    assert_eq!(names(&bench), ["Paring knife", "Chopper"]);
+}
+
+#[test]
+fn a_typed_value_is_taken_when_another_knife_is_shown() {
+    let mut bench = Bench::new();
+    bench.write("stock", "4.5");
+    let at = tile(&bench, "Paring knife").center();
+    bench.0.drag_at(at);
+    bench.0.run_steps(1);
+    bench.0.drop_at(at);
+    bench.0.run_steps(4);
+    assert_eq!(bench.0.state().session().knife, Some(2));
+    assert_eq!(bench.set().knife(1).unwrap().stock.thickness_mm, 4.5);
+    assert_eq!(bench.set().knife(2), set().knife(2));
+}
+
+#[test]
+fn a_finding_is_counted_told_and_leads_to_what_it_speaks_of() {
+    let mut bench = Bench::new();
+    bench.click("Add hole");
+    let cut = bench.knife().cut_outs[0].id;
+    // Moved until it hangs over the edge of the steel.
+    bench.enter("y", "90");
+    bench.0.state_mut().session_mut().picked.clear();
+    bench.0.run_steps(2);
+    let id = bench.knife().id;
+    let findings = bench.0.state().results().of(id).unwrap().findings.clone();
+    let stops = findings.iter().filter(|f| f.severity == Severity::Stop);
+    let label = format!("findings: {} stop", stops.count());
+    assert!(bench.has(&label), "{label}");
+    let counts = bench.0.query_all_by_label_contains(&label).next().unwrap();
+    counts.click();
+    bench.0.run_steps(4);
+    let first = bench
+        .0
+        .query_all_by_label_contains("stop  ")
+        .next()
+        .unwrap();
+    first.click();
+    bench.0.run_steps(4);
+    let session = bench.0.state().session();
+    assert_eq!(session.finding, Some(0));
+    assert_eq!(session.picked, vec![Thing::CutOut(cut)]);
+    // Mended, it is pointed at no longer.
+    bench.undo();
+    assert_eq!(bench.0.state().session().finding, None);
+}
+
+#[test]
+fn lengths_follow_the_unit_of_the_maker() {
+    let mut bench = Bench::new();
+    bench.0.state_mut().session_mut().preferences.length_unit = LengthUnit::FractionInch;
+    bench.0.run_steps(3);
+    // A bare number is an inch now; 3/16 in is 4.7625 mm.
+    bench.enter("stock", "3/16");
+    assert_eq!(bench.knife().stock.thickness_mm, 4.7625);
+    assert_eq!(bench.value("stock"), "3/16\"");
 }
 
 #[test]

@@ -88,6 +88,12 @@ impl FieldDrafts {
         self.draft.is_some()
     }
 
+    /// Whether this field is being typed in.
+    #[must_use]
+    pub fn typing_in(&self, field: FieldId) -> bool {
+        self.draft.as_ref().is_some_and(|(own, _)| *own == field)
+    }
+
     /// Gives a field the focus when it is drawn next.
     pub fn focus(&mut self, field: FieldId) {
         self.wanted = Some(field);
@@ -273,27 +279,46 @@ pub(super) fn text_field(
     label: &str,
     value: &str,
 ) -> Option<String> {
-    let text = core(
-        ui,
-        desk,
-        field,
-        label,
-        value,
-        &Reading {
-            judge: &|text| {
-                if text.trim().is_empty() {
-                    Err("give it a name".to_owned())
-                } else if text.chars().count() > LONGEST_NAME {
-                    Err(format!("keep it within {LONGEST_NAME} characters"))
-                } else {
-                    Ok(None)
-                }
-            },
-            step: None,
-            words: true,
-        },
-    )?;
+    let text = core(ui, desk, field, label, value, &words())?;
     Some(text.trim().to_owned())
+}
+
+/// Words in a place too tight for a label; only a screen reader says it.
+pub(super) fn spoken_text_field(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    value: &str,
+) -> Option<String> {
+    let text = edit(ui, desk, field, Name::Spoken(label), value, &words())?;
+    Some(text.trim().to_owned())
+}
+
+/// How names are read.
+fn words() -> Reading<'static> {
+    Reading {
+        judge: &|text| {
+            if text.trim().is_empty() {
+                Err("give it a name".to_owned())
+            } else if text.chars().count() > LONGEST_NAME {
+                Err(format!("keep it within {LONGEST_NAME} characters"))
+            } else {
+                Ok(None)
+            }
+        },
+        step: None,
+        words: true,
+    }
+}
+
+/// How a field is named to a screen reader.
+#[derive(Clone, Copy)]
+enum Name<'a> {
+    /// By the label with this id.
+    Label(egui::Id),
+    /// By these words.
+    Spoken(&'a str),
 }
 
 /// `= 3.18 mm` when the text was not simply a number.
@@ -315,11 +340,9 @@ fn core(
 ) -> Option<String> {
     ui.vertical(|ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
-        let name = (!label.is_empty()).then(|| {
-            let words = RichText::new(label).small().color(desk.shown.palette.quiet);
-            ui.label(words).id
-        });
-        edit(ui, desk, field, name, printed, reading)
+        let words = RichText::new(label).small();
+        let label = ui.label(words.color(desk.shown.palette.quiet));
+        edit(ui, desk, field, Name::Label(label.id), printed, reading)
     })
     .inner
 }
@@ -329,7 +352,7 @@ fn edit(
     ui: &mut Ui,
     desk: &mut Desk<'_>,
     field: FieldId,
-    name: Option<egui::Id>,
+    name: Name<'_>,
     printed: &str,
     reading: &Reading<'_>,
 ) -> Option<String> {
@@ -357,8 +380,8 @@ fn edit(
         .text_color(color)
         .show(ui);
     let response = match name {
-        Some(name) => output.response.response.labelled_by(name),
-        None => output.response.response,
+        Name::Label(label) => output.response.response.labelled_by(label),
+        Name::Spoken(words) => output.response.response.accessible_name(words),
     };
     let fields = &mut desk.session.fields;
     if fields.wanted == Some(field) {

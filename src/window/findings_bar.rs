@@ -1,15 +1,274 @@
-//! The line below the drawing: findings, and what the program has to say.
+//! The line below the drawing: findings with their place and mend, what the program has to say, and where the pointer is.
+
+use egui::text::LayoutJob;
+use egui::{
+    Align, Button, Color32, FontId, Layout, Popup, RichText, ScrollArea, Sense, TextFormat, Ui,
+    vec2,
+};
+
+use crate::checks::{Finding, Severity, Subject};
+use crate::edit::Thing;
+use crate::units::LengthUnit;
 
 use super::action::Action;
+use super::cards::{self, Say};
 use super::session::Session;
 use super::shown::Shown;
+use super::theme::{self, Palette};
+
+/// Width of the list of findings, points: a line that is still read with ease.
+const LIST_WIDTH: f32 = 560.0;
+
+/// The severities, as the line counts them.
+const SEVERITIES: [Severity; 3] = [Severity::Stop, Severity::Warn, Severity::Note];
 
 /// Draws the line.
 pub(super) fn findings_bar_ui(
-    ui: &mut egui::Ui,
-    _shown: &Shown<'_>,
+    ui: &mut Ui,
+    shown: &Shown<'_>,
     session: &mut Session,
-    _actions: &mut Vec<Action>,
+    actions: &mut Vec<Action>,
 ) {
-    ui.label(session.message.as_deref().unwrap_or(session.tool.hint()));
+    let results = shown.knife(session.knife).map(|(_, results)| results);
+    let findings = results.map_or(&[][..], |r| r.findings.as_slice());
+    keep_finding(session, findings);
+    let up = results.map(|r| &r.weigh);
+    let say = Say::new(&session.preferences, up.unwrap_or(&Default::default()));
+    let height = ui.spacing().interact_size.y;
+    ui.horizontal(|ui| {
+        ui.set_min_height(height);
+        if results.is_some() {
+            counts_ui(ui, shown, session, actions, findings, say);
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            pointer_ui(ui, shown.palette, session, say);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                words_ui(ui, shown, session, actions, findings, say);
+            });
+        });
+    });
+}
+
+/// Keeps pointing at the same finding while the list changes around it, and at none when it is gone.
+fn keep_finding(session: &mut Session, findings: &[Finding]) {
+    let Some(place) = session.finding else {
+        session.finding_kept = None;
+        return;
+    };
+    let same = |f: &Finding| {
+        let kept = session.finding_kept.as_ref();
+        kept.is_none_or(|(code, about)| f.code == *code && f.about == *about)
+    };
+    let still = findings.get(place).is_some_and(same);
+    if !still {
+        session.finding = findings.iter().position(same);
+    }
+    session.finding_kept = session
+        .finding
+        .and_then(|i| findings.get(i))
+        .map(|f| (f.code, f.about.clone()));
+}
+
+fn color(palette: &Palette, severity: Severity) -> Color32 {
+    match severity {
+        Severity::Stop => palette.stop,
+        Severity::Warn => palette.warn,
+        Severity::Note => palette.note,
+    }
+}
+
+fn text_format(size: f32, color: Color32) -> TextFormat {
+    TextFormat {
+        font_id: FontId::proportional(size),
+        color,
+        ..TextFormat::default()
+    }
+}
+
+/// `● 2 warn  ● 3 note`: a button that opens the list.
+fn counts_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+    findings: &[Finding],
+    say: Say,
+) {
+    let palette = shown.palette;
+    let mut job = LayoutJob::default();
+    for severity in SEVERITIES {
+        let count = findings.iter().filter(|f| f.severity == severity).count();
+        if count > 0 {
+            let gap = if job.is_empty() { 0.0 } else { 12.0 };
+            let size = theme::READ_OUT;
+            job.append("● ", gap, text_format(size, color(palette, severity)));
+            let words = format!("{count} {}", severity.name());
+            job.append(&words, 0.0, text_format(size, palette.line));
+        }
+    }
+    if findings.is_empty() {
+        let ring = egui::vec2(12.0, 12.0);
+        let (rect, _) = ui.allocate_exact_size(ring, Sense::hover());
+        ui.painter()
+            .circle_filled(rect.center(), 4.0, palette.guide);
+        ui.label(RichText::new("no findings").size(theme::READ_OUT));
+        return;
+    }
+    let spoken = spoken_counts(findings);
+    let button = ui
+        .add(Button::new(job).frame(false))
+        .on_hover_text("Show all findings")
+        .accessible_name(spoken);
+    Popup::menu(&button).width(LIST_WIDTH).show(|ui| {
+        ScrollArea::vertical().max_height(360.0).show(ui, |ui| {
+            for (place, finding) in findings.iter().enumerate() {
+                if finding_ui(ui, palette, session.finding == Some(place), finding, say) {
+                    choose(ui, session, actions, place, finding);
+                    ui.close();
+                }
+            }
+        });
+    });
+}
+
+/// `findings: 2 warn, 3 note`.
+fn spoken_counts(findings: &[Finding]) -> String {
+    let counts: Vec<String> = SEVERITIES
+        .into_iter()
+        .map(|s| (findings.iter().filter(|f| f.severity == s).count(), s))
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, s)| format!("{count} {}", s.name()))
+        .collect();
+    format!("findings: {}", counts.join(", "))
+}
+
+/// One finding of the list; `true` when it was chosen.
+fn finding_ui(ui: &mut Ui, palette: &Palette, chosen: bool, finding: &Finding, say: Say) -> bool {
+    let length = |mm: f64| say.fine(mm);
+    let mut job = LayoutJob::default();
+    let size = theme::READ_OUT;
+    let own = color(palette, finding.severity);
+    job.append("● ", 0.0, text_format(size, own));
+    let head = format!("{}  ", finding.severity.name());
+    job.append(&head, 0.0, text_format(size, own));
+    job.append(&finding.text(&length), 0.0, text_format(size, palette.line));
+    let why = finding.why.text(&length);
+    if !why.is_empty() {
+        let why = format!("\n{why}.");
+        job.append(&why, 0.0, text_format(size - 1.5, palette.quiet));
+    }
+    let row = Button::selectable(chosen, job)
+        .wrap()
+        .min_size(vec2(ui.available_width(), 0.0));
+    ui.add(row).clicked()
+}
+
+/// Points at a finding and picks what it speaks of.
+fn choose(
+    ui: &Ui,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+    place: usize,
+    finding: &Finding,
+) {
+    session.finding = Some(place);
+    session.finding_kept = Some((finding.code, finding.about.clone()));
+    if let Some(subject) = &finding.about {
+        cards::open_for_subject(ui, subject);
+        actions.push(Action::Pick(things_of(subject)));
+    }
+}
+
+/// What a subject is on the drawing.
+fn things_of(subject: &Subject) -> Vec<Thing> {
+    match subject {
+        Subject::Node(id) | Subject::Piece(id) => vec![Thing::Node(*id)],
+        Subject::Landmark(kind) => vec![Thing::Landmark(*kind)],
+        Subject::CutOuts(names) => {
+            let mut things: Vec<Thing> = names.iter().filter_map(|n| thing_named(n)).collect();
+            things.dedup();
+            things
+        }
+        Subject::Knife | Subject::Tang | Subject::Stock | Subject::Guard => Vec::new(),
+    }
+}
+
+/// `12` is a cut-out, `12.3` the third hole of row 12.
+fn thing_named(name: &str) -> Option<Thing> {
+    match name.split_once('.') {
+        Some((row, _)) => row.parse().ok().map(Thing::Row),
+        None => name.parse().ok().map(Thing::CutOut),
+    }
+}
+
+/// What matters most now: a message, a finding, or what to do with the tool in hand.
+fn words_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+    findings: &[Finding],
+    say: Say,
+) {
+    let palette = shown.palette;
+    let size = theme::READ_OUT;
+    if let Some(message) = &session.message {
+        let text = RichText::new(message).size(size).color(palette.warn);
+        ui.add(egui::Label::new(text).truncate());
+        return;
+    }
+    let pointed = session
+        .finding
+        .and_then(|i| findings.get(i).map(|f| (i, f)));
+    let first = findings.first().map(|f| (0, f));
+    let first = first.filter(|(_, f)| f.severity != Severity::Note);
+    let Some((place, finding)) = pointed.or(first) else {
+        let hint = RichText::new(session.tool.hint()).size(size);
+        ui.add(egui::Label::new(hint.color(palette.quiet)).truncate());
+        return;
+    };
+    let text = finding.text(&|mm| say.fine(mm));
+    let words = RichText::new(&text)
+        .size(size)
+        .color(color(palette, finding.severity));
+    let button = ui
+        .add(Button::new(words).frame(false).truncate())
+        .on_hover_text(&text);
+    if button.clicked() {
+        choose(ui, session, actions, place, finding);
+    }
+}
+
+/// `x +96.0  y −12.4 mm`.
+fn pointer_ui(ui: &mut Ui, palette: &Palette, session: &Session, say: Say) {
+    let Some(at) = session.pointer else { return };
+    let sign = if session.preferences.length_unit == LengthUnit::Mm {
+        "mm"
+    } else {
+        "in"
+    };
+    let text = format!(
+        "x {}  y {} {sign}",
+        say.signed_bare(Some(at.x)),
+        say.signed_bare(Some(at.y))
+    );
+    ui.label(
+        RichText::new(text)
+            .size(theme::READ_OUT)
+            .color(palette.quiet),
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cut_outs_are_found_by_their_names() {
+        let names = ["12", "7.1", "7.2", "x"].map(str::to_owned).to_vec();
+        assert_eq!(
+            things_of(&Subject::CutOuts(names)),
+            vec![Thing::CutOut(12), Thing::Row(7)]
+        );
+    }
 }

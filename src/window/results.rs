@@ -9,6 +9,7 @@ use lyon::tessellation::{
     BuffersBuilder, FillOptions, FillRule, FillTessellator, FillVertex, VertexBuffers,
 };
 
+use crate::checks::{Finding, Thresholds, check};
 use crate::geometry::{Contour, Point, SpanIndex};
 use crate::knife::{CutOut, CutShape, GuardSlot, Id, Knife, KnifeSet, Material};
 use crate::weighing::{WeighUp, weigh};
@@ -59,6 +60,8 @@ pub struct KnifeResults {
     pub fill: Fill,
     /// Cut-outs, the holes of rows spread out.
     pub cut_outs: Vec<ShownCutOut>,
+    /// What the checks have to say, the worst first.
+    pub findings: Vec<Finding>,
     /// Cut-outs that are alike, together.
     pub openings: Vec<OpeningGroup>,
     /// The guard's slot, when there is a guard and it finds the tang.
@@ -70,6 +73,7 @@ pub struct KnifeResults {
 pub struct Results {
     by_knife: BTreeMap<Id, KnifeResults>,
     materials: Vec<Material>,
+    thresholds: Thresholds,
 }
 
 impl Results {
@@ -92,7 +96,7 @@ impl Results {
             let known = self.by_knife.remove(&knife.id);
             let results = match known {
                 Some(results) if Arc::ptr_eq(&results.knife, knife) => results,
-                old => compute(knife, set, old),
+                old => compute(knife, set, &self.thresholds, old),
             };
             self.by_knife.insert(knife.id, results);
         }
@@ -100,8 +104,14 @@ impl Results {
     }
 }
 
-fn compute(knife: &Arc<Knife>, set: &KnifeSet, old: Option<KnifeResults>) -> KnifeResults {
+fn compute(
+    knife: &Arc<Knife>,
+    set: &KnifeSet,
+    thresholds: &Thresholds,
+    old: Option<KnifeResults>,
+) -> KnifeResults {
     let weigh = weigh(knife, set);
+    let findings = check(knife, set, &weigh, thresholds);
     // While holes are dragged the outline stays; its triangles need not be made again.
     let kept = old.filter(|old| old.knife.outline == knife.outline);
     let (contour, steel, points, fill) = match kept {
@@ -125,6 +135,7 @@ fn compute(knife: &Arc<Knife>, set: &KnifeSet, old: Option<KnifeResults>) -> Kni
         points,
         fill,
         cut_outs,
+        findings,
         openings,
         guard_slot,
     }

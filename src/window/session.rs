@@ -210,6 +210,8 @@ pub struct Session {
     pub picked: Vec<Thing>,
     /// What was picked when the cards last looked.
     pub picked_on_cards: Vec<Thing>,
+    /// The knife that is being renamed in the rack.
+    pub renaming: Option<Id>,
     /// Where each knife was last looked at.
     pub views: BTreeMap<Id, View>,
     /// An unfinished drag or drawing.
@@ -244,6 +246,8 @@ pub struct Session {
     pub menu_bar: super::menu_bar::MenuBarState,
     /// The finding pointed at in the list, by place in it.
     pub finding: Option<usize>,
+    /// What that finding is, to know it again when the list changes.
+    pub finding_kept: Option<(&'static str, Option<crate::checks::Subject>)>,
 }
 
 impl Session {

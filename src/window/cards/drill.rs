@@ -131,9 +131,9 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, line: &Line, group: &OpeningGroup) 
         }
         let w = rect.width();
         let parts = [
-            (0.0, 0.40, &line.size, palette.line, egui::Align::Min),
-            (0.40, 0.66, &line.purpose, palette.quiet, egui::Align::Min),
-            (0.66, 0.85, &line.removed, palette.line, egui::Align::Max),
+            (0.0, 0.34, &line.size, palette.line, egui::Align::Min),
+            (0.34, 0.68, &line.purpose, palette.quiet, egui::Align::Min),
+            (0.68, 0.85, &line.removed, palette.line, egui::Align::Max),
             (0.85, 1.0, &line.shift, palette.bright, egui::Align::Max),
         ];
         for (from, to, text, color, align) in parts {

@@ -21,6 +21,7 @@ use super::results::KnifeResults;
 use super::session::Session;
 use super::shown::Shown;
 use super::theme;
+use crate::checks::Subject;
 use crate::edit::Thing;
 use crate::knife::Knife;
 
@@ -122,11 +123,24 @@ fn open_for_pick(ui: &Ui, session: &mut Session) {
     }
     session.picked_on_cards.clone_from(&session.picked);
     if let Some(thing) = session.picked.first() {
-        let card = card_of(*thing);
-        let mut state =
-            CollapsingState::load_with_default_open(ui.ctx(), card.id(), card.open_at_first());
-        state.set_open(true);
-        state.store(ui.ctx());
+        open(ui, card_of(*thing));
+    }
+}
+
+fn open(ui: &Ui, card: Card) {
+    let mut state =
+        CollapsingState::load_with_default_open(ui.ctx(), card.id(), card.open_at_first());
+    state.set_open(true);
+    state.store(ui.ctx());
+}
+
+/// Opens the card where what a finding speaks of is mended.
+pub(super) fn open_for_subject(ui: &Ui, subject: &Subject) {
+    match subject {
+        Subject::Tang | Subject::Guard => open(ui, Card::Handle),
+        Subject::Stock | Subject::Knife => open(ui, Card::Profile),
+        // What is picked opens its own card.
+        Subject::Node(_) | Subject::Piece(_) | Subject::CutOuts(_) | Subject::Landmark(_) => {}
     }
 }
 

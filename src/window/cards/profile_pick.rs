@@ -32,11 +32,7 @@ pub(super) fn picked_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             let kind = *kind;
             landmark_ui(ui, desk, on, kind);
         }
-        [] => hint_ui(
-            ui,
-            desk,
-            "Pick a node or a landmark on the drawing to type its place.",
-        ),
+        [] => hint_ui(ui, desk, "Pick a node or a landmark to type its place."),
         several => several_ui(ui, desk, on, several),
     }
 }

@@ -110,7 +110,7 @@ fn bars(on: OnCard<'_>) -> Vec<Bar> {
         bars.push(bar("guard", up.guard.map(|g| g.mass_g), text, false));
     }
     let text = up.total.map_or(MISSING.to_owned(), |t| {
-        on.say.mass_with_band(t.mass_g, t.mass_band_g)
+        on.say.mass_in(t.mass_g, t.mass_band_g)
     });
     bars.push(bar("as it stands", up.total.map(|t| t.mass_g), text, true));
     bars
