@@ -2,8 +2,8 @@
 
 use egui::text::LayoutJob;
 use egui::{
-    Align, Button, Color32, FontId, Layout, Popup, RichText, ScrollArea, Sense, TextFormat, Ui,
-    vec2,
+    Align, Button, Color32, FontId, Layout, Popup, Response, RichText, Role, ScrollArea, Sense,
+    TextFormat, Ui, WidgetInfo, vec2,
 };
 
 use crate::checks::{Finding, Severity, Subject};
@@ -18,6 +18,12 @@ use super::theme::{self, Palette};
 
 /// Width of the list of findings, points: a line that is still read with ease.
 const LIST_WIDTH: f32 = 560.0;
+
+/// Radius of a severity's dot, points.
+const DOT: f32 = 4.0;
+
+/// Room for a dot ahead of its word, points.
+const DOT_ROOM: f32 = 14.0;
 
 /// The severities, as the line counts them.
 const SEVERITIES: [Severity; 3] = [Severity::Stop, Severity::Warn, Severity::Note];
@@ -95,30 +101,16 @@ fn counts_ui(
     say: Say,
 ) {
     let palette = shown.palette;
-    let mut job = LayoutJob::default();
-    for severity in SEVERITIES {
-        let count = findings.iter().filter(|f| f.severity == severity).count();
-        if count > 0 {
-            let gap = if job.is_empty() { 0.0 } else { 12.0 };
-            let size = theme::READ_OUT;
-            job.append("● ", gap, text_format(size, color(palette, severity)));
-            let words = format!("{count} {}", severity.name());
-            job.append(&words, 0.0, text_format(size, palette.line));
-        }
-    }
     if findings.is_empty() {
-        let ring = egui::vec2(12.0, 12.0);
-        let (rect, _) = ui.allocate_exact_size(ring, Sense::hover());
+        let (rect, _) = ui.allocate_exact_size(vec2(12.0, 12.0), Sense::hover());
         ui.painter()
-            .circle_filled(rect.center(), 4.0, palette.guide);
+            .circle_filled(rect.center(), DOT, palette.guide);
         ui.label(RichText::new("no findings").size(theme::READ_OUT));
         return;
     }
-    let spoken = spoken_counts(findings);
-    let button = ui
-        .add(Button::new(job).frame(false))
+    let button = counts_button_ui(ui, palette, findings)
         .on_hover_text("Show all findings")
-        .accessible_name(spoken);
+        .on_hover_cursor(egui::CursorIcon::PointingHand);
     Popup::menu(&button).width(LIST_WIDTH).show(|ui| {
         ScrollArea::vertical().max_height(360.0).show(ui, |ui| {
             for (place, finding) in findings.iter().enumerate() {
@@ -129,6 +121,44 @@ fn counts_ui(
             }
         });
     });
+}
+
+/// A dot and a word for each severity there is.
+fn counts_button_ui(ui: &mut Ui, palette: &Palette, findings: &[Finding]) -> Response {
+    let counted = SEVERITIES.map(|s| (s, findings.iter().filter(|f| f.severity == s).count()));
+    let font = FontId::proportional(theme::READ_OUT);
+    let parts: Vec<_> = counted
+        .into_iter()
+        .filter(|(_, count)| *count > 0)
+        .map(|(severity, count)| {
+            let text = format!("{count} {}", severity.name());
+            let galley = ui
+                .painter()
+                .layout_no_wrap(text, font.clone(), palette.line);
+            (color(palette, severity), galley)
+        })
+        .collect();
+    let width: f32 = parts
+        .iter()
+        .map(|(_, g)| g.size().x + DOT_ROOM + 10.0)
+        .sum();
+    let size = vec2(width, ui.spacing().interact_size.y);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, spoken_counts(findings)));
+    if response.hovered() || response.has_focus() {
+        ui.painter().rect_filled(rect, 6.0, palette.card_edge);
+    }
+    let mut x = rect.left() + 4.0;
+    for (dot, galley) in parts {
+        let y = rect.center().y;
+        ui.painter().circle_filled(egui::pos2(x + DOT, y), DOT, dot);
+        x += DOT_ROOM;
+        let next = x + galley.size().x + 10.0;
+        let at = egui::pos2(x, y - galley.size().y / 2.0);
+        ui.painter().galley(at, galley, palette.line);
+        x = next;
+    }
+    response
 }
 
 /// `findings: 2 warn, 3 note`.
@@ -148,9 +178,8 @@ fn finding_ui(ui: &mut Ui, palette: &Palette, chosen: bool, finding: &Finding, s
     let mut job = LayoutJob::default();
     let size = theme::READ_OUT;
     let own = color(palette, finding.severity);
-    job.append("● ", 0.0, text_format(size, own));
     let head = format!("{}  ", finding.severity.name());
-    job.append(&head, 0.0, text_format(size, own));
+    job.append(&head, DOT_ROOM, text_format(size, own));
     job.append(&finding.text(&length), 0.0, text_format(size, palette.line));
     let why = finding.why.text(&length);
     if !why.is_empty() {
@@ -160,7 +189,10 @@ fn finding_ui(ui: &mut Ui, palette: &Palette, chosen: bool, finding: &Finding, s
     let row = Button::selectable(chosen, job)
         .wrap()
         .min_size(vec2(ui.available_width(), 0.0));
-    ui.add(row).clicked()
+    let row = ui.add(row);
+    let first_line = row.rect.left_top() + vec2(12.0, 13.0);
+    ui.painter().circle_filled(first_line, DOT, own);
+    row.clicked()
 }
 
 /// Points at a finding and picks what it speaks of.
