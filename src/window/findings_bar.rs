@@ -183,14 +183,14 @@ fn finding_ui(ui: &mut Ui, palette: &Palette, chosen: bool, finding: &Finding, s
     job.append(&finding.text(&length), 0.0, text_format(size, palette.line));
     let why = finding.why.text(&length);
     if !why.is_empty() {
-        let why = format!("\n{why}.");
+        let why = format!("\n{}", cards::sentence(&why));
         job.append(&why, 0.0, text_format(size - 1.5, palette.quiet));
     }
     let row = Button::selectable(chosen, job)
         .wrap()
         .min_size(vec2(ui.available_width(), 0.0));
     let row = ui.add(row);
-    let first_line = row.rect.left_top() + vec2(12.0, 13.0);
+    let first_line = row.rect.left_top() + vec2(7.0, 11.0);
     ui.painter().circle_filled(first_line, DOT, own);
     row.clicked()
 }

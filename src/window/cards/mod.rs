@@ -26,7 +26,7 @@ use crate::edit::Thing;
 use crate::knife::Knife;
 
 pub(in crate::window) use drill::NearDrills;
-pub(in crate::window) use say::Say;
+pub(in crate::window) use say::{Say, sentence};
 
 /// The knife a card speaks of.
 #[derive(Clone, Copy)]

@@ -111,6 +111,13 @@ impl Say {
     }
 }
 
+/// A phrase as a sentence: a capital first, a full stop last.
+pub(in crate::window) fn sentence(phrase: &str) -> String {
+    let mut letters = phrase.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

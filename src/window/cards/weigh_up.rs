@@ -2,6 +2,7 @@
 
 use egui::{RichText, Ui};
 
+use super::say::sentence;
 use super::{Card, OnCard, card_frame_ui, caution_ui, read_out_ui};
 use crate::units::{MISSING, print_number};
 use crate::weighing::WeighUp;
@@ -114,13 +115,6 @@ fn bars(on: OnCard<'_>) -> Vec<Bar> {
     });
     bars.push(bar("as it stands", up.total.map(|t| t.mass_g), text, true));
     bars
-}
-
-/// A reason as a sentence.
-fn sentence(reason: &str) -> String {
-    let mut letters = reason.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
 }
 
 /// Draws the card.
