@@ -28,7 +28,7 @@ pub use place::Place;
 pub use row::{Row, RowPath};
 pub use rules::{
     Fault, LARGEST_MM, LONGEST_TEXT, MOST_CUT_OUTS, MOST_IN_ROW, MOST_KNIVES, MOST_NODES,
-    SMALLEST_MM, knife_faults, set_faults,
+    SMALLEST_MM, knife_faults, outline_rule_faults, set_faults,
 };
 pub use starters::{
     StarterError, StarterForm, StarterSizes, default_sizes, make_starter, starter_forms,

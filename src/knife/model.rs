@@ -113,17 +113,39 @@ impl Knife {
     }
 
     /// Takes a node out of the outline; landmarks that sat on the two pieces move to the nearest place on the new
-    /// outline. `false` when the node is unknown or the outline would fall below three nodes.
+    /// piece, all others keep their very spots. `false` when the node is unknown or the outline would fall below three nodes.
     pub fn remove_node(&mut self, id: Id) -> bool {
-        let places: Vec<(LandmarkKind, Option<Point>)> = self
+        let n = self.outline.nodes.len();
+        let before = self.outline.index_of(id).and_then(|index| {
+            let before = self.outline.nodes.get((index + n - 1) % n)?;
+            Some(before.id)
+        });
+        let Some(before) = before else {
+            return false;
+        };
+        let astray: Vec<(LandmarkKind, Option<Point>)> = self
             .landmarks
             .iter()
+            .filter(|l| l.spot.node == id || (l.spot.node == before && l.spot.t > 0.0))
             .map(|l| (l.kind, self.outline.point_at(l.spot)))
             .collect();
         if self.outline.remove(id).is_none() {
             return false;
         }
-        self.seat_landmarks(&places);
+        let piece = self
+            .outline
+            .index_of(before)
+            .and_then(|index| self.outline.piece(index));
+        for (kind, place) in astray {
+            let t = place
+                .zip(piece)
+                .map(|(place, piece)| piece.nearest(place).0);
+            let spot = Spot {
+                node: before,
+                t: t.unwrap_or(0.0),
+            };
+            self.set_landmark(kind, spot);
+        }
         true
     }
 

@@ -3,7 +3,7 @@
 use kurbo::{CubicBez, ParamCurve, Point, Vec2};
 
 use super::{Id, Spot};
-use crate::geometry::{Contour, Motion, Nearest, Piece};
+use crate::geometry::{Contour, Motion, Nearest, Piece, SAME_POINT_MM};
 
 /// How the outline passes a node.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -123,20 +123,25 @@ impl Outline {
     }
 
     /// Puts a new node on the outline at `spot` without changing its shape, and gives the index of the new node. A spot on
-    /// a node gives that node's index and adds nothing; a spot whose node is gone or whose parameter is no number, `None`.
+    /// a node, or so near that the new piece would have no length, gives that node's index and adds nothing. `None` when the
+    /// node is gone or `t` is not a number.
     pub fn split(&mut self, spot: Spot, new_id: Id) -> Option<usize> {
         let index = self.index_of(spot.node)?;
+        let next = (index + 1) % self.nodes.len();
         if spot.t.is_nan() {
             return None;
         }
-        if spot.t <= 0.0 {
+        let piece = self.piece(index)?;
+        let empty = |from: f64, to: f64| {
+            let hull = piece.part(from, to).hull_bounds();
+            hull.width().max(hull.height()) <= SAME_POINT_MM
+        };
+        if spot.t <= 0.0 || empty(0.0, spot.t) {
             return Some(index);
         }
-        let next = (index + 1) % self.nodes.len();
-        if spot.t >= 1.0 {
+        if spot.t >= 1.0 || empty(spot.t, 1.0) {
             return Some(next);
         }
-        let piece = self.piece(index)?;
         let mut node = Node::corner(new_id, piece.eval(spot.t));
         if let Piece::Cubic(cubic) = piece {
             let (a, b) = (cubic.subsegment(0.0..spot.t), cubic.subsegment(spot.t..1.0));
@@ -157,7 +162,7 @@ impl Outline {
     /// Takes a node out; its neighbors' pieces become one. Refused (`None`) when fewer than three nodes would be left.
     ///
     /// Where either side is curved, the handles of the neighbors grow so that the new piece keeps their directions and
-    /// roughly the old shape.
+    /// roughly the old shape; exactly so when the node only divided one curve.
     pub fn remove(&mut self, id: Id) -> Option<Node> {
         let n = self.nodes.len();
         if n <= 3 {
@@ -167,14 +172,9 @@ impl Outline {
         let (before, after) = ((index + n - 1) % n, (index + 1) % n);
         let (a, b) = (self.piece(before)?, self.piece(index)?);
         if matches!(a, Piece::Cubic(_)) || matches!(b, Piece::Cubic(_)) {
-            let (la, lb) = (a.length(), b.length());
-            let grow = |own: f64| if own > 0.0 { (la + lb) / own } else { 1.0 };
-            let node_a = self.nodes.get_mut(before)?;
-            let out = node_a.handle_out.unwrap_or((a.end() - a.start()) / 3.0);
-            node_a.handle_out = Some(out * grow(la));
-            let node_b = self.nodes.get_mut(after)?;
-            let into = node_b.handle_in.unwrap_or((b.start() - b.end()) / 3.0);
-            node_b.handle_in = Some(into * grow(lb));
+            let whole = joined(&a, &b);
+            self.nodes.get_mut(before)?.handle_out = Some(whole.p1 - whole.p0);
+            self.nodes.get_mut(after)?.handle_in = Some(whole.p2 - whole.p3);
         }
         Some(self.nodes.remove(index))
     }
@@ -186,7 +186,8 @@ impl Outline {
         }
     }
 
-    /// Sets one handle; a smooth node turns its other handle into line, keeping that one's length.
+    /// Sets one handle; a smooth node turns its other handle into line, keeping that one's length. A node that loses a handle
+    /// becomes a corner: nothing would hold the two sides in line any more.
     pub fn set_handle(&mut self, id: Id, outgoing: bool, handle: Option<Vec2>) {
         let Some(node) = self.node_mut(id) else {
             return;
@@ -197,6 +198,9 @@ impl Outline {
             (&mut node.handle_in, &mut node.handle_out)
         };
         *own = handle;
+        if handle.is_none() {
+            node.joint = Joint::Corner;
+        }
         if node.joint == Joint::Smooth
             && let (Some(h), Some(o)) = (handle, other.as_mut())
             && h.hypot() > 1e-9
@@ -258,5 +262,40 @@ impl Outline {
             }
         }
         Self { nodes }
+    }
+}
+
+/// One curve for two that follow each other, with their outer directions.
+fn joined(a: &Piece, b: &Piece) -> CubicBez {
+    let (from, to) = (a.start(), b.end());
+    let (out, into) = (first_handle(a), -first_handle(&b.reversed()));
+    let whole = |grow_out: f64, grow_in: f64| {
+        CubicBez::new(from, from + out * grow_out, to - into * grow_in, to)
+    };
+    // If the two came from dividing one curve at t, their inner handles are as t to 1 − t (de Casteljau), and growing the outer ones
+    // by 1/t and 1/(1 − t) gives it back.
+    let node = a.end();
+    let inner = (first_handle(&a.reversed()).hypot(), first_handle(b).hypot());
+    let t = inner.0 / (inner.0 + inner.1);
+    let undivided = whole(1.0 / t, 1.0 / (1.0 - t));
+    if undivided.eval(t).distance(node) <= SAME_POINT_MM {
+        return undivided;
+    }
+    // Otherwise they grow as the lengths do; but none longer than the new piece: beside a tiny piece it would run off the bench.
+    let (la, lb) = (a.length(), b.length());
+    let grow = |handle: Vec2, own: f64| {
+        let most = (la + lb) / handle.hypot().max(1e-9);
+        let grow = if own > 0.0 { (la + lb) / own } else { 1.0 };
+        grow.min(most).max(1.0)
+    };
+    whole(grow(out, la), grow(into, lb))
+}
+
+/// The handle a piece leaves its start with; a third of the way for a straight one or one without.
+fn first_handle(piece: &Piece) -> Vec2 {
+    let third = (piece.end() - piece.start()) / 3.0;
+    match piece {
+        Piece::Cubic(cubic) if cubic.p1 != cubic.p0 => cubic.p1 - cubic.p0,
+        _ => third,
     }
 }

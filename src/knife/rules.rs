@@ -108,6 +108,10 @@ impl Judge<'_> {
     }
 
     fn text(&mut self, field: &str, text: &str) {
+        // No text has more characters than bytes.
+        if text.len() <= LONGEST_TEXT {
+            return;
+        }
         let n = text.chars().count();
         if n > LONGEST_TEXT {
             self.fault(
@@ -202,6 +206,24 @@ pub fn knife_faults(knife: &Knife, set: &KnifeSet) -> Vec<Fault> {
         faults: &mut faults,
     };
     judge_knife(&mut judge, knife, &keys_of(set));
+    faults
+}
+
+/// All broken rules of an outline on its own, for a knife whose next free id is `next_id`: number of nodes, ids, coordinates. What
+/// [`crate::geometry::outline_faults`] then asks of its shape takes long on numbers that break these.
+#[must_use]
+pub fn outline_rule_faults(outline: &Outline, next_id: Id) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    let mut judge = Judge {
+        place: Place::Root,
+        faults: &mut faults,
+    };
+    judge_outline(
+        &mut judge.at("outline"),
+        outline,
+        &mut BTreeSet::new(),
+        next_id,
+    );
     faults
 }
 

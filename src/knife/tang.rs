@@ -121,6 +121,12 @@ pub enum TangError {
         /// Which number.
         what: &'static str,
     },
+    /// A number is larger than anything on a bench.
+    #[error("{what} is more than {} mm: make it smaller", crate::knife::LARGEST_MM)]
+    TooLarge {
+        /// Which number.
+        what: &'static str,
+    },
     /// The upper side and the underside meet.
     #[error(
         "the tang is pinched off {behind_mm:.1} mm behind the shoulder line: make the butt higher, or take some of the finger relief or the drop away"
@@ -232,10 +238,12 @@ pub fn fit_tang(knife: &mut Knife, tang: Tang) -> Result<(), TangError> {
 }
 
 fn finite(value: f64, what: &'static str) -> Result<(), TangError> {
-    if value.is_finite() {
-        Ok(())
-    } else {
+    if !value.is_finite() {
         Err(TangError::NotANumber { what })
+    } else if value.abs() > super::LARGEST_MM {
+        Err(TangError::TooLarge { what })
+    } else {
+        Ok(())
     }
 }
 
