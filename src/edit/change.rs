@@ -11,7 +11,8 @@ use super::Thing;
 /// One edit of the set.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Edit {
-    /// Puts a knife in the rack, with the materials it needs that the set lacks. Ids of the knife are kept but its own is new.
+    /// Puts a knife in the rack, with the materials it needs that the set lacks. Ids of the knife are kept but its own is new. A material whose
+    /// key means something else in the set gets another key there, and the knife refers to that.
     AddKnife {
         /// The knife.
         knife: Box<Knife>,
@@ -140,7 +141,8 @@ pub enum Change {
         /// Where.
         spot: Spot,
     },
-    /// Moves the shoulder line to another place: the whole knife shifts so that it lies at `x = 0` again.
+    /// Moves the shoulder line to another place: the whole knife shifts so that it lies at `x = 0` again. The shoulder landmarks are seated
+    /// on the new line, and the tang's length counts from there.
     MoveShoulderLine {
         /// Where the line shall be, mm from the present one.
         to_x: f64,
@@ -252,8 +254,8 @@ impl Change {
             Self::SetJoint {
                 joint: Joint::Smooth,
                 ..
-            } => "smooth node",
-            Self::SetJoint { .. } => "corner node",
+            } => "make node smooth",
+            Self::SetJoint { .. } => "make node a corner",
             Self::SetHandle { .. } => "bend outline",
             Self::BendPiece { curved: true, .. } => "bend piece",
             Self::BendPiece { .. } => "straighten piece",
@@ -290,7 +292,7 @@ fn move_label(thing: Thing) -> &'static str {
         Thing::Node(_) | Thing::CutOutNode { .. } => "move node",
         Thing::Handle { .. } => "bend outline",
         Thing::Landmark(_) => "move landmark",
-        Thing::CutOut(_) => "move hole",
+        Thing::CutOut(_) => "move cut-out",
         Thing::Row(_) | Thing::RowEnd { .. } => "move row",
     }
 }

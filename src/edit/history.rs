@@ -3,7 +3,9 @@
 //! A snapshot shares every knife that did not change, so a step costs about one knife. There are no inverse edits, hence
 //! nothing to get wrong.
 
-use crate::knife::KnifeSet;
+use std::sync::Arc;
+
+use crate::knife::{Knife, KnifeSet};
 
 use super::{Edit, EditError, apply};
 
@@ -64,7 +66,7 @@ impl History {
     /// The edit can't be done or would break a rule; the set is unchanged then.
     pub fn apply(&mut self, edit: &Edit) -> Result<(), EditError> {
         let next = apply(&self.set, edit)?;
-        if next == self.set {
+        if same(&next, &self.set) {
             return Ok(());
         }
         let before = std::mem::replace(&mut self.set, next);
@@ -106,7 +108,7 @@ impl History {
         let Some(gesture) = self.gesture.take() else {
             return;
         };
-        if gesture.before != self.set {
+        if !same(&gesture.before, &self.set) {
             self.undo.push(Step {
                 label: gesture.label,
                 set: gesture.before,
@@ -118,29 +120,42 @@ impl History {
     /// Drops the open gesture and everything it changed.
     pub fn cancel_gesture(&mut self) {
         if let Some(gesture) = self.gesture.take()
-            && gesture.before != self.set
+            && !same(&gesture.before, &self.set)
         {
             self.set = gesture.before;
             self.revision += 1;
         }
     }
 
-    /// What undo would take back.
+    /// The open gesture, if it has changed anything so far.
+    fn begun(&self) -> Option<&Gesture> {
+        self.gesture
+            .as_ref()
+            .filter(|gesture| !same(&gesture.before, &self.set))
+    }
+
+    /// What undo would take back: the open gesture first, if it changed anything.
     #[must_use]
     pub fn undo_label(&self) -> Option<&str> {
-        self.undo.last().map(|step| step.label.as_str())
+        match self.begun() {
+            Some(gesture) => Some(&gesture.label),
+            None => self.undo.last().map(|step| step.label.as_str()),
+        }
     }
 
-    /// What redo would do again.
+    /// What redo would do again; nothing while an open gesture has changed something.
     #[must_use]
     pub fn redo_label(&self) -> Option<&str> {
-        self.redo.last().map(|step| step.label.as_str())
+        match self.begun() {
+            Some(_) => None,
+            None => self.redo.last().map(|step| step.label.as_str()),
+        }
     }
 
-    /// How many steps can be undone.
+    /// How many steps can be undone, counting an open gesture that changed something.
     #[must_use]
     pub fn undo_depth(&self) -> usize {
-        self.undo.len()
+        self.undo.len() + usize::from(self.begun().is_some())
     }
 
     /// Takes the last step back. An open gesture is ended first, so that it is what is undone. `false` with nothing to undo.
@@ -172,6 +187,22 @@ impl History {
         self.revision += 1;
         true
     }
+}
+
+/// Whether two sets are equal. Knives that two states share are not looked into, so that during a drag only the dragged one is.
+fn same(a: &KnifeSet, b: &KnifeSet) -> bool {
+    let KnifeSet {
+        name,
+        knives,
+        materials,
+        next_id,
+    } = a;
+    let shared = |(a, b): (&Arc<Knife>, &Arc<Knife>)| Arc::ptr_eq(a, b) || a == b;
+    *next_id == b.next_id
+        && *name == b.name
+        && knives.len() == b.knives.len()
+        && knives.iter().zip(&b.knives).all(shared)
+        && *materials == b.materials
 }
 
 #[cfg(test)]

@@ -6,7 +6,10 @@
 mod apply;
 mod change;
 mod history;
+mod moving;
 mod outline_edits;
+mod rack;
+mod removing;
 mod sizes;
 mod thing;
 

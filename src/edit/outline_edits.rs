@@ -1,9 +1,16 @@
 //! Edits of the steel's outline that need more than one step.
 
 use super::EditError;
-use super::apply::renumber;
-use crate::geometry::{OutlineFault, Piece, Point, outline_faults};
-use crate::knife::{Id, Joint, Knife, LandmarkKind, Outline};
+use super::apply::on_bench;
+use crate::geometry::{OutlineFault, Piece, Point, Vec2, outline_faults};
+use crate::knife::{Id, Joint, Knife, LandmarkKind, Outline, outline_rule_faults};
+
+/// Gives every node of an outline a new id of the knife.
+fn renumber(outline: &mut Outline, knife: &mut Knife) {
+    for node in &mut outline.nodes {
+        node.id = knife.take_id();
+    }
+}
 
 /// Whether the outline has the node.
 pub(super) fn known(knife: &Knife, node: Id) -> Result<(), EditError> {
@@ -26,18 +33,28 @@ pub(super) fn bend(knife: &mut Knife, node: Id, curved: bool) -> Result<(), Edit
         _ => return Err(gone),
     };
     if let Some(a) = knife.outline.nodes.get_mut(index) {
-        a.handle_out = curved.then(|| a.handle_out.unwrap_or(chord / 3.0));
+        a.handle_out = curved.then(|| a.handle_out.unwrap_or(third(a.joint, a.handle_in, chord)));
         if !curved && a.handle_in.is_some() {
             a.joint = Joint::Corner;
         }
     }
     if let Some(b) = knife.outline.nodes.get_mut(next) {
-        b.handle_in = curved.then(|| b.handle_in.unwrap_or(-chord / 3.0));
+        b.handle_in = curved.then(|| b.handle_in.unwrap_or(third(b.joint, b.handle_out, -chord)));
         if !curved && b.handle_out.is_some() {
             b.joint = Joint::Corner;
         }
     }
     Ok(())
+}
+
+/// A handle to the third of a chord; on a smooth node in line with its other handle.
+fn third(joint: Joint, other: Option<Vec2>, chord: Vec2) -> Vec2 {
+    match other {
+        Some(other) if joint == Joint::Smooth && other.hypot() > 1e-9 => {
+            -other.normalize() * (chord.hypot() / 3.0)
+        }
+        _ => chord / 3.0,
+    }
 }
 
 /// Pulls the piece that begins at a node so that its point at `t` comes to `to`.
@@ -46,6 +63,7 @@ pub(super) fn bend(knife: &mut Knife, node: Id, curved: bool) -> Result<(), Edit
 /// and the ends stay where they are.
 pub(super) fn pull(knife: &mut Knife, node: Id, t: f64, to: Point) -> Result<(), EditError> {
     let gone = EditError::Gone { what: "piece" };
+    on_bench(&[t, to.x, to.y])?;
     bend(knife, node, true)?;
     let index = knife.outline.index_of(node).ok_or(gone.clone())?;
     let piece = knife.outline.piece(index).ok_or(gone.clone())?;
@@ -67,8 +85,14 @@ pub(super) fn pull(knife: &mut Knife, node: Id, t: f64, to: Point) -> Result<(),
     Ok(())
 }
 
-/// Whether a drawn shape is closed, simple, and has an inside; gives its signed area.
-pub(super) fn sound(outline: &Outline) -> Result<f64, EditError> {
+/// Gives a drawn shape ids of the knife, and tells whether it keeps the rules and is closed, simple, and has an inside; gives its
+/// signed area.
+pub(super) fn adopt(outline: &mut Outline, knife: &mut Knife) -> Result<f64, EditError> {
+    renumber(outline, knife);
+    let broken = outline_rule_faults(outline, knife.next_id);
+    if let Some(fault) = broken.into_iter().next() {
+        return Err(EditError::Rule { fault });
+    }
     let contour = outline.contour();
     if let Some(fault) = outline_faults(&contour.pieces).into_iter().next() {
         return Err(EditError::Outline { fault });
@@ -84,13 +108,12 @@ pub(super) fn sound(outline: &Outline) -> Result<f64, EditError> {
 /// Replaces the outline by a drawn one, turned counterclockwise, and seats the landmarks by its shape.
 pub(super) fn replace(knife: &mut Knife, drawn: &Outline) -> Result<(), EditError> {
     let mut outline = drawn.clone();
-    if sound(&outline)? < 0.0 {
+    if adopt(&mut outline, knife)? < 0.0 {
         outline.nodes.reverse();
         for node in &mut outline.nodes {
             std::mem::swap(&mut node.handle_in, &mut node.handle_out);
         }
     }
-    renumber(&mut outline, knife);
     knife.outline = outline;
     let places = guess_landmarks(&knife.outline);
     knife.seat_landmarks(&places);
@@ -102,38 +125,40 @@ pub(super) fn replace(knife: &mut Knife, drawn: &Outline) -> Result<(), EditErro
 fn guess_landmarks(outline: &Outline) -> Vec<(LandmarkKind, Option<Point>)> {
     let contour = outline.contour();
     let index = contour.index();
-    let bounds = index.bounds();
-    let points = contour.flattened(0.05);
-    let extreme = |key: fn(&Point) -> f64| {
-        points
-            .iter()
-            .max_by(|a, b| key(a).total_cmp(&key(b)))
-            .copied()
+    let ends: Vec<Point> = contour.pieces.iter().flat_map(turns_of).collect();
+    let foremost = |sign: f64| {
+        let ahead = |p: &&Point, q: &&Point| (sign * p.x).total_cmp(&(sign * q.x));
+        ends.iter().max_by(ahead).copied()
     };
-    let on_line = |x: f64| index.depth_at(x);
-    let shoulder = on_line(0.0);
-    let blade = bounds.x1;
-    let low = |x: f64| on_line(x).map(|(low, _)| Point::new(x, low));
-    let heel = (1..=16)
-        .filter_map(|i| low(blade * f64::from(i) / 48.0))
+    let blade = index.bounds().x1;
+    let low = |x: f64| index.depth_at(x).map(|(low, _)| Point::new(x, low));
+    let high = |x: f64| index.depth_at(x).map(|(_, high)| Point::new(x, high));
+    // A heel is mostly a node or the lowest place of a curve; the steps are for straight edges that slope.
+    let rear = 0.0..=blade / 3.0;
+    let steps = (1..=16).filter_map(|i| low(blade * f64::from(i) / 48.0));
+    let heel = ends
+        .iter()
+        .filter(|p| p.x > 0.0 && rear.contains(&p.x))
+        .copied()
+        .chain(steps)
         .min_by(|a, b| a.y.total_cmp(&b.y));
-    let plunge = heel.and_then(|h| low(h.x + blade * 0.03));
     vec![
-        (LandmarkKind::Tip, extreme(|p| p.x)),
+        (LandmarkKind::Tip, foremost(1.0)),
         (LandmarkKind::Heel, heel),
-        (LandmarkKind::Plunge, plunge),
         (
-            LandmarkKind::SpineStart,
-            on_line(blade * 2.0 / 3.0).map(|(_, high)| Point::new(blade * 2.0 / 3.0, high)),
+            LandmarkKind::Plunge,
+            heel.and_then(|heel| low(heel.x + blade * 0.03)),
         ),
-        (
-            LandmarkKind::UpperShoulder,
-            shoulder.map(|(_, high)| Point::new(0.0, high)),
-        ),
-        (
-            LandmarkKind::LowerShoulder,
-            shoulder.map(|(low, _)| Point::new(0.0, low)),
-        ),
-        (LandmarkKind::Butt, extreme(|p| -p.x)),
+        (LandmarkKind::SpineStart, high(blade * 2.0 / 3.0)),
+        (LandmarkKind::UpperShoulder, high(0.0)),
+        (LandmarkKind::LowerShoulder, low(0.0)),
+        (LandmarkKind::Butt, foremost(-1.0)),
     ]
+}
+
+/// The start of a piece and the places where it turns.
+fn turns_of(piece: &Piece) -> Vec<Point> {
+    let turns = piece.turning_parameters();
+    let inside = turns.into_iter().map(|t| piece.eval(t));
+    std::iter::once(piece.start()).chain(inside).collect()
 }

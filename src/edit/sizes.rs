@@ -1,41 +1,44 @@
 //! Typed sizes: stretching the blade or the tang until a length or height is as asked.
+//!
+//! One factor is looked for with which the measured size comes out: where the stretched nodes alone decide, the first guess is right; where a
+//! curve overshoots its nodes or is held at the shoulder line, the factor is closed in on. Everything is stretched once, by the factor found.
 
 use super::EditError;
 use crate::geometry::{Point, Vec2};
-use crate::knife::{Knife, LandmarkKind, RowPath, Tang, extent};
+use crate::knife::{
+    Joint, Knife, LARGEST_MM, LandmarkKind, Node, RowPath, SMALLEST_MM, Tang, extent,
+};
 
-/// Smallest size that can be stretched, mm.
+/// Smallest size that can be stretched, mm; also how far beside the shoulder line a node still counts as on it.
 const NOTHING_MM: f64 = 1e-6;
 
+/// How near the measured size comes to the asked one, mm.
+const CLOSE_MM: f64 = 1e-9;
+
+/// How many times larger the next factor may be than the last.
+const MOST_GROWTH: f64 = 4.0;
+
+/// The most factors that are tried; halving alone brings them within 1e-15 of each other.
+const MOST_TRIES: u32 = 80;
+
 pub(super) fn set_blade_length(knife: &mut Knife, length_mm: f64) -> Result<(), EditError> {
-    let now = knife.contour().bounds().x1;
-    if now <= NOTHING_MM {
-        return Err(EditError::NothingToStretch {
-            what: "the blade's length",
-        });
-    }
-    stretch(
-        knife,
-        |p| p.x > NOTHING_MM,
-        Vec2::new(length_mm / now, 1.0),
-        0.0,
-    );
-    Ok(())
+    let bounds = |k: &Knife| k.contour().bounds().x1;
+    let along = |s: f64| Stretch {
+        ahead: true,
+        scale: Vec2::new(s, 1.0),
+        level: 0.0,
+    };
+    reach(knife, "the blade's length", length_mm, bounds, along)
 }
 
 pub(super) fn set_tang_length(knife: &mut Knife, length_mm: f64) -> Result<(), EditError> {
-    let now = -knife.contour().bounds().x0;
-    if now <= NOTHING_MM {
-        return Err(EditError::NothingToStretch {
-            what: "the tang's length",
-        });
-    }
-    stretch(
-        knife,
-        |p| p.x < -NOTHING_MM,
-        Vec2::new(length_mm / now, 1.0),
-        0.0,
-    );
+    let bounds = |k: &Knife| -k.contour().bounds().x0;
+    let along = |s: f64| Stretch {
+        ahead: false,
+        scale: Vec2::new(s, 1.0),
+        level: 0.0,
+    };
+    reach(knife, "the tang's length", length_mm, bounds, along)?;
     match &mut knife.tang {
         Tang::Full(tang) => tang.length_mm = length_mm,
         Tang::Hidden(tang) => tang.length_mm = length_mm,
@@ -43,75 +46,178 @@ pub(super) fn set_tang_length(knife: &mut Knife, length_mm: f64) -> Result<(), E
     Ok(())
 }
 
-/// Stretches the depth of the blade below the height of the upper shoulder. The largest depth need not lie where the shoulder's
-/// height passes, so the factor is closed in on by repeated stretching.
+/// Stretches the depth of the blade about the height of the upper shoulder.
 pub(super) fn set_height(knife: &mut Knife, height_mm: f64) -> Result<(), EditError> {
     let level = knife
         .landmark_point(LandmarkKind::UpperShoulder)
         .map_or_else(|| knife.contour().bounds().y1, |p| p.y);
-    for _ in 0..12 {
-        let now = extent(knife, &knife.contour().index()).height_mm;
-        if now <= NOTHING_MM {
-            return Err(EditError::NothingToStretch {
-                what: "the blade's height",
-            });
-        }
-        if (now - height_mm).abs() < 1e-9 {
-            break;
-        }
-        stretch(
-            knife,
-            |p| p.x > NOTHING_MM,
-            Vec2::new(1.0, height_mm / now),
-            level,
-        );
-    }
-    Ok(())
+    let height = |k: &Knife| extent(k, &k.contour().index()).height_mm;
+    let across = |s: f64| Stretch {
+        ahead: true,
+        scale: Vec2::new(1.0, s),
+        level,
+    };
+    reach(knife, "the blade's height", height_mm, height, across)
 }
 
-/// Scales everything on one side of the shoulder line about the point (0, `level`).
-fn stretch(knife: &mut Knife, on_side: impl Fn(Point) -> bool, scale: Vec2, level: f64) {
-    let point = |p: Point| Point::new(p.x * scale.x, level + (p.y - level) * scale.y);
-    let vector = |v: Vec2| Vec2::new(v.x * scale.x, v.y * scale.y);
-    let n = knife.outline.nodes.len();
-    let sides: Vec<bool> = knife.outline.nodes.iter().map(|n| on_side(n.at)).collect();
-    for (i, node) in knife.outline.nodes.iter_mut().enumerate() {
-        // A handle of a node on the shoulder line belongs to the piece it shapes.
-        let next = sides.get((i + 1) % n).copied().unwrap_or(false);
-        let before = sides.get((i + n - 1) % n).copied().unwrap_or(false);
-        let own = on_side(node.at);
-        if own || next {
-            node.handle_out = node.handle_out.map(vector);
+/// Stretches a knife by the factor with which `measure` gives `asked_mm`.
+///
+/// The factor is found by secant steps, each kept within the factors already known to be too small and too large, or halving between
+/// them when it leaves those.
+fn reach(
+    knife: &mut Knife,
+    what: &'static str,
+    asked_mm: f64,
+    measure: impl Fn(&Knife) -> f64,
+    stretch: impl Fn(f64) -> Stretch,
+) -> Result<(), EditError> {
+    if !(SMALLEST_MM..=LARGEST_MM).contains(&asked_mm) {
+        let value_mm = asked_mm;
+        return Err(EditError::NoSize { what, value_mm });
+    }
+    let now = measure(knife);
+    if now.is_nan() || now <= NOTHING_MM {
+        return Err(EditError::NothingToStretch { what });
+    }
+    let off = |size: f64| size - asked_mm;
+    if off(now).abs() <= CLOSE_MM {
+        return Ok(());
+    }
+    let (mut before, mut off_before) = (1.0, off(now));
+    let (mut low, mut high) = (0.0, f64::INFINITY);
+    let mut factor = asked_mm / now;
+    for _ in 0..MOST_TRIES {
+        let tried = stretch(factor).of(knife);
+        let off_now = off(measure(&tried));
+        if off_now.abs() <= CLOSE_MM {
+            *knife = tried;
+            return Ok(());
         }
-        if own || before {
-            node.handle_in = node.handle_in.map(vector);
+        if off_now < 0.0 {
+            low = factor;
+        } else {
+            high = factor;
         }
-        if own {
-            node.at = point(node.at);
+        let secant = factor - off_now * (factor - before) / (off_now - off_before);
+        (before, off_before) = (factor, off_now);
+        // A size held at the shoulder line answers late: without this bound the first steps would overshoot by far.
+        let most = high.min(MOST_GROWTH * factor);
+        factor = if secant > low && secant < most {
+            secant
+        } else if high.is_finite() {
+            f64::midpoint(low, high)
+        } else {
+            low * 2.0
+        };
+        if !factor.is_finite() || factor > LARGEST_MM / NOTHING_MM {
+            break;
         }
     }
-    for cut in &mut knife.cut_outs {
-        let center = cut.shape.center();
-        if on_side(center) {
-            let by = point(center) - center;
-            // A hole keeps its size: it is drilled, not stretched.
-            cut.shape = cut.shape.shifted(by);
+    Err(EditError::OutOfReach { what, asked_mm })
+}
+
+/// A stretch of everything on one side of the shoulder line about the point (0, `level`).
+struct Stretch {
+    /// Whether what lies ahead of the line is stretched, not what lies behind it.
+    ahead: bool,
+    scale: Vec2,
+    level: f64,
+}
+
+impl Stretch {
+    fn on_side(&self, p: Point) -> bool {
+        if self.ahead {
+            p.x > NOTHING_MM
+        } else {
+            p.x < -NOTHING_MM
         }
     }
-    for row in &mut knife.rows {
-        match &mut row.path {
+
+    fn point(&self, p: Point) -> Point {
+        let y = self.level + (p.y - self.level) * self.scale.y;
+        Point::new(p.x * self.scale.x, y)
+    }
+
+    fn vector(&self, v: Vec2) -> Vec2 {
+        Vec2::new(v.x * self.scale.x, v.y * self.scale.y)
+    }
+
+    fn of(&self, knife: &Knife) -> Knife {
+        let mut knife = knife.clone();
+        self.outline(&mut knife);
+        for cut in &mut knife.cut_outs {
+            let center = cut.shape.center();
+            if self.on_side(center) {
+                // A hole keeps its size: it is drilled, not stretched.
+                cut.shape = cut.shape.shifted(self.point(center) - center);
+            }
+        }
+        for row in &mut knife.rows {
+            self.row(&mut row.path);
+        }
+        knife
+    }
+
+    fn outline(&self, knife: &mut Knife) {
+        let nodes = &mut knife.outline.nodes;
+        let n = nodes.len();
+        let sides: Vec<bool> = nodes.iter().map(|node| self.on_side(node.at)).collect();
+        for (i, node) in nodes.iter_mut().enumerate() {
+            let side = |k: usize| sides.get(k % n).copied().unwrap_or(false);
+            if side(i) {
+                node.handle_in = node.handle_in.map(|h| self.vector(h));
+                node.handle_out = node.handle_out.map(|h| self.vector(h));
+                node.at = self.point(node.at);
+            } else {
+                // A handle of a node on the shoulder line belongs to the piece it shapes.
+                self.held_node(node, side(i + n - 1), side(i + 1));
+            }
+        }
+    }
+
+    /// Stretches the handles with which a node that stays shapes the stretched side. Where it passes smoothly, the direction is that of the
+    /// side that stays, and only the length is stretched.
+    fn held_node(&self, node: &mut Node, before: bool, after: bool) {
+        let reaches = |h: Option<Vec2>| h.is_some_and(|h| self.on_side(node.at + h));
+        let (into, out) = (
+            before || reaches(node.handle_in),
+            after || reaches(node.handle_out),
+        );
+        let in_line = node.joint == Joint::Smooth
+            && into != out
+            && node.handle_in.is_some()
+            && node.handle_out.is_some();
+        let handle = |h: Vec2| {
+            let stretched = self.vector(h);
+            let length = h.hypot();
+            if in_line && length > 0.0 {
+                h * (stretched.hypot() / length)
+            } else {
+                stretched
+            }
+        };
+        if into {
+            node.handle_in = node.handle_in.map(handle);
+        }
+        if out {
+            node.handle_out = node.handle_out.map(handle);
+        }
+    }
+
+    fn row(&self, path: &mut RowPath) {
+        match path {
             RowPath::Line { from, to } => {
                 for end in [from, to] {
-                    if on_side(*end) {
-                        *end = point(*end);
+                    if self.on_side(*end) {
+                        *end = self.point(*end);
                     }
                 }
             }
             RowPath::TangMiddle { from_x, to_x } => {
                 for x in [from_x, to_x] {
-                    let p = Point::new(*x, level);
-                    if on_side(p) {
-                        *x = point(p).x;
+                    let p = Point::new(*x, self.level);
+                    if self.on_side(p) {
+                        *x = self.point(p).x;
                     }
                 }
             }

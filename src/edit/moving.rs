@@ -1,0 +1,180 @@
+//! Moving things: one to a place, several by a step, the whole knife under its shoulder line.
+
+use std::collections::BTreeSet;
+
+use super::apply::on_bench;
+use super::{EditError, Thing, thing_point};
+use crate::geometry::{Motion, Point, Vec2};
+use crate::knife::{CutShape, Id, Knife, LandmarkKind, RowPath, SMALLEST_MM, Tang};
+
+/// The thing that takes this one with it when both are moved or removed.
+fn carrier(thing: Thing) -> Option<Thing> {
+    match thing {
+        Thing::Handle { node, .. } => Some(Thing::Node(node)),
+        Thing::CutOutNode { cut_out, .. } => Some(Thing::CutOut(cut_out)),
+        Thing::RowEnd { row, .. } => Some(Thing::Row(row)),
+        Thing::Node(_) | Thing::Landmark(_) | Thing::CutOut(_) | Thing::Row(_) => None,
+    }
+}
+
+/// The things, each once, without those that another of them takes along.
+pub(super) fn loose(things: &[Thing]) -> BTreeSet<Thing> {
+    let all: BTreeSet<Thing> = things.iter().copied().collect();
+    let carried = |thing: &Thing| carrier(*thing).is_some_and(|c| all.contains(&c));
+    all.iter().filter(|t| !carried(t)).copied().collect()
+}
+
+/// An error that names what is not there.
+pub(super) fn gone(thing: Thing) -> EditError {
+    let what = match thing {
+        Thing::Node(_) | Thing::CutOutNode { .. } => "node",
+        Thing::Handle { .. } => "handle",
+        Thing::Landmark(_) => "landmark",
+        Thing::CutOut(_) => "cut-out",
+        Thing::Row(_) | Thing::RowEnd { .. } => "row",
+    };
+    EditError::Gone { what }
+}
+
+/// Moves things by one step, each once.
+///
+/// Nodes and cut-outs, of which hundreds may be picked, go first and in one pass; handles and landmarks follow from where they were before
+/// anything moved, so that the order of picking makes no difference.
+pub(super) fn shift(knife: &mut Knife, things: &[Thing], by: Vec2) -> Result<(), EditError> {
+    on_bench(&[by.x, by.y])?;
+    let mut left = loose(things);
+    let many = |thing: &Thing| matches!(thing, Thing::Node(_) | Thing::CutOut(_));
+    let mut few = Vec::new();
+    for thing in left.iter().filter(|t| !many(t)) {
+        let from = thing_point(knife, *thing).ok_or(gone(*thing))?;
+        few.push((*thing, from));
+    }
+    left.retain(many);
+    for node in &mut knife.outline.nodes {
+        if left.remove(&Thing::Node(node.id)) {
+            node.at += by;
+        }
+    }
+    for cut in &mut knife.cut_outs {
+        if left.remove(&Thing::CutOut(cut.id)) {
+            cut.shape = cut.shape.shifted(by);
+        }
+    }
+    if let Some(thing) = left.first() {
+        return Err(gone(*thing));
+    }
+    for (thing, from) in few {
+        put(knife, thing, from + by, by)?;
+    }
+    Ok(())
+}
+
+/// Puts one thing at a place.
+pub(super) fn place(knife: &mut Knife, thing: Thing, at: Point) -> Result<(), EditError> {
+    on_bench(&[at.x, at.y])?;
+    let from = thing_point(knife, thing).ok_or(gone(thing))?;
+    put(knife, thing, at, at - from)
+}
+
+/// Brings a thing to `at`, which is `by` from where it was.
+fn put(knife: &mut Knife, thing: Thing, at: Point, by: Vec2) -> Result<(), EditError> {
+    match thing {
+        Thing::Node(id) => {
+            let node = knife.outline.node_mut(id).ok_or(gone(thing))?;
+            node.at = at;
+        }
+        Thing::Handle { node, outgoing } => {
+            let held = knife.outline.node(node).ok_or(gone(thing))?.at;
+            knife.outline.set_handle(node, outgoing, Some(at - held));
+        }
+        Thing::Landmark(kind) => {
+            let spot = knife.outline.nearest_spot(at);
+            knife.set_landmark(kind, spot.ok_or(gone(thing))?);
+        }
+        Thing::CutOut(id) => {
+            let cut = knife.cut_outs.iter_mut().find(|c| c.id == id);
+            let cut = cut.ok_or(gone(thing))?;
+            cut.shape = cut.shape.shifted(by);
+            // To the very place: a step there and back must end where it began.
+            if let CutShape::Round { center, .. } | CutShape::Slot { center, .. } = &mut cut.shape {
+                *center = at;
+            }
+        }
+        Thing::CutOutNode { cut_out, node } => {
+            let cut = knife.cut_outs.iter_mut().find(|c| c.id == cut_out);
+            let Some(CutShape::Free { outline }) = cut.map(|c| &mut c.shape) else {
+                return Err(gone(thing));
+            };
+            outline.node_mut(node).ok_or(gone(thing))?.at = at;
+        }
+        Thing::Row(id) => shift_row(knife, id, [by, by])?,
+        Thing::RowEnd { row, last } => {
+            let steps = if last {
+                [Vec2::ZERO, by]
+            } else {
+                [by, Vec2::ZERO]
+            };
+            shift_row(knife, row, steps)?;
+        }
+    }
+    Ok(())
+}
+
+fn shift_row(knife: &mut Knife, id: Id, by: [Vec2; 2]) -> Result<(), EditError> {
+    let row = knife.rows.iter_mut().find(|r| r.id == id);
+    let row = row.ok_or(gone(Thing::Row(id)))?;
+    shift_path(&mut row.path, by);
+    Ok(())
+}
+
+/// Shifts the two ends of a row. One that follows the tang keeps to its middle line.
+fn shift_path(path: &mut RowPath, by: [Vec2; 2]) {
+    match path {
+        RowPath::Line { from, to } => {
+            *from += by[0];
+            *to += by[1];
+        }
+        RowPath::TangMiddle { from_x, to_x } => {
+            *from_x += by[0].x;
+            *to_x += by[1].x;
+        }
+    }
+}
+
+/// Moves the shoulder line to `to_x`: the whole knife shifts so that the line lies at `x = 0` again. The shoulders are the ends of
+/// the line, so they are seated anew on it, and the tang's length counts from there. The guard sits on the line and stays.
+pub(super) fn shoulder_line(knife: &mut Knife, to_x: f64) -> Result<(), EditError> {
+    on_bench(&[to_x])?;
+    if to_x == 0.0 {
+        return Ok(());
+    }
+    let by = Vec2::new(-to_x, 0.0);
+    knife.outline = knife.outline.moved(&Motion::shift(by));
+    for cut in &mut knife.cut_outs {
+        cut.shape = cut.shape.shifted(by);
+    }
+    for row in &mut knife.rows {
+        shift_path(&mut row.path, [by, by]);
+    }
+    seat_shoulders(knife);
+    let length_mm = match &mut knife.tang {
+        Tang::Full(tang) => &mut tang.length_mm,
+        Tang::Hidden(tang) => &mut tang.length_mm,
+    };
+    if *length_mm + to_x >= SMALLEST_MM {
+        *length_mm += to_x;
+    }
+    Ok(())
+}
+
+/// Seats the shoulder landmarks where the shoulder line meets the outline; they stay where they are when it meets none.
+fn seat_shoulders(knife: &mut Knife) {
+    let kinds = [LandmarkKind::LowerShoulder, LandmarkKind::UpperShoulder];
+    if kinds.iter().any(|kind| knife.landmark(*kind).is_none()) {
+        return;
+    }
+    if let Some((low, high)) = knife.contour().index().depth_at(0.0) {
+        let at = [low, high].map(|y| Some(Point::new(0.0, y)));
+        knife.seat_landmarks(&[(kinds[0], at[0]), (kinds[1], at[1])]);
+    }
+}
