@@ -8,24 +8,16 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     if bench.openings.is_empty() {
         return;
     }
-    let material = bench.set.material(&bench.knife.stock.material);
-    let bar = material
-        .map(|m| m.name.as_str())
-        .filter(|name| !name.is_empty())
-        .map_or_else(|| "bar".to_owned(), |name| format!("{name} bar"));
     let n = bench.openings.len();
-    let what = if n == 1 {
-        "There is one opening to make".to_owned()
-    } else {
-        format!("There are {n} openings to make")
-    };
+    let noun = if n == 1 { "opening" } else { "openings" };
+    let bar = bench.set.material(&bench.knife.stock.material);
+    let bar = bar.map_or("the bar", |material| material.name.as_str());
+    let what = say(format!("{n} {noun} to make in {bar}"));
     found.push(
-        Finding::new(Severity::Note, "drill-before-hardening", say(what))
+        Finding::new(Severity::Note, "drill-before-hardening", what)
             .about(Subject::Knife)
             .why(say("hardened steel turns every drill"))
-            .mend(say(format!(
-                "Drill before hardening; the {bar} must be annealed"
-            ))),
+            .mend(say("Drill before hardening; the bar must be annealed")),
     );
 }
 
@@ -42,7 +34,8 @@ mod tests {
         let f = find(&knife, "drill-before-hardening");
         assert_eq!(
             f.mend.to_string(),
-            "Drill before hardening; the steel bar must be annealed"
+            "Drill before hardening; the bar must be annealed"
         );
+        assert_eq!(f.what.to_string(), "2 openings to make in steel");
     }
 }
