@@ -2,6 +2,7 @@
 
 pub mod catalog;
 pub mod checks;
+pub mod cli;
 pub mod edit;
 pub mod files;
 pub mod geometry;

@@ -1,0 +1,201 @@
+//! What can be asked for on the command line.
+
+use std::path::PathBuf;
+
+use clap::builder::{PossibleValue, PossibleValuesParser};
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::knife::starter_forms;
+use crate::sheet::exports::ExportKind;
+
+/// Draw a blade with its tang at true size, and know what it weighs before any steel is cut.
+#[derive(Debug, Parser)]
+#[command(
+    name = "tangwright",
+    version,
+    args_conflicts_with_subcommands = true,
+    after_help = "Without a command the window opens, on FILE if one is given.\n\
+        Exit codes: 0 done; 1 the design has a stop finding, or what was read or written is bad; 2 wrong use."
+)]
+pub(super) struct Arguments {
+    /// Design file to open in the window
+    #[arg(value_name = "FILE")]
+    pub file: Option<PathBuf>,
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// The commands that need no window.
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Tell area, mass and balance, and what each cut-out takes
+    Weigh(WeighArguments),
+    /// Look for what can't be made, or is likely to fail
+    Check(CheckArguments),
+    /// Write true-size templates and cutting files
+    Template(TemplateArguments),
+    /// Begin a design from a blade form
+    New(NewArguments),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct WeighArguments {
+    /// Design file
+    pub file: PathBuf,
+    /// Only the knife of this name
+    #[arg(long, value_name = "NAME")]
+    pub knife: Option<String>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct CheckArguments {
+    /// Design file
+    pub file: PathBuf,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct TemplateArguments {
+    /// Design file
+    pub file: PathBuf,
+    /// Folder to write to; it is made if need be
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+    #[command(flatten)]
+    pub formats: FormatArguments,
+    /// Paper the PDF is printed on
+    #[arg(long, value_enum, default_value_t = PaperArgument::A4)]
+    pub paper: PaperArgument,
+    /// Only the knife of this name
+    #[arg(long, value_name = "NAME")]
+    pub knife: Option<String>,
+}
+
+/// What to write; all of it when nothing is asked for.
+#[derive(Clone, Copy, Debug, Args)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a flag of its own on the command line"
+)]
+pub(super) struct FormatArguments {
+    /// Write SVG, with curves kept
+    #[arg(long)]
+    pub svg: bool,
+    /// Write DXF with lines and arcs
+    #[arg(long)]
+    pub dxf: bool,
+    /// Write DXF with exact splines
+    #[arg(long)]
+    pub dxf_splines: bool,
+    /// Write DXF R12, for old machines
+    #[arg(long)]
+    pub dxf_r12: bool,
+    /// Write a PDF to print at true size
+    #[arg(long)]
+    pub pdf: bool,
+}
+
+/// Papers a template can be printed on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum PaperArgument {
+    /// 210 × 297 mm
+    A4,
+    /// 297 × 420 mm
+    A3,
+    /// 8.5 × 11 in
+    Letter,
+}
+
+impl PaperArgument {
+    /// Its key in the catalog.
+    pub(super) fn key(self) -> &'static str {
+        match self {
+            Self::A4 => "a4",
+            Self::A3 => "a3",
+            Self::Letter => "letter",
+        }
+    }
+}
+
+impl FormatArguments {
+    /// The kinds of files asked for.
+    pub(super) fn kinds(self) -> Vec<ExportKind> {
+        let asked = |kind: &ExportKind| match kind {
+            ExportKind::Svg => self.svg,
+            ExportKind::Dxf => self.dxf,
+            ExportKind::DxfSplines => self.dxf_splines,
+            ExportKind::DxfR12 => self.dxf_r12,
+            ExportKind::Pdf => self.pdf,
+        };
+        let kinds: Vec<ExportKind> = ExportKind::ALL.into_iter().filter(asked).collect();
+        if kinds.is_empty() {
+            return ExportKind::ALL.to_vec();
+        }
+        kinds
+    }
+}
+
+#[derive(Debug, Args)]
+pub(super) struct NewArguments {
+    /// Blade form to start from
+    #[arg(value_parser = forms())]
+    pub form: String,
+    /// File to write
+    #[arg(long, value_name = "FILE")]
+    pub out: PathBuf,
+}
+
+fn forms() -> PossibleValuesParser {
+    PossibleValuesParser::new(
+        starter_forms()
+            .iter()
+            .map(|form| PossibleValue::new(form.key).help(form.hint)),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_description_holds_together() {
+        // clap's own check of flags, values and help.
+        use clap::CommandFactory;
+        Arguments::command().debug_assert();
+    }
+
+    #[test]
+    fn papers_are_in_the_catalog() {
+        for paper in PaperArgument::value_variants() {
+            assert!(crate::catalog::paper(paper.key()).is_some(), "{paper:?}");
+        }
+    }
+
+    #[test]
+    fn a_file_alone_is_for_the_window() {
+        let read = |words: &[&str]| {
+            Arguments::try_parse_from(words).map(|a| (a.file, a.command.is_some()))
+        };
+        assert_eq!(read(&["tangwright"]).unwrap(), (None, false));
+        let (file, command) = read(&["tangwright", "set.tangwright"]).unwrap();
+        assert_eq!((file, command), (Some("set.tangwright".into()), false));
+        let (file, command) = read(&["tangwright", "weigh", "a"]).unwrap();
+        assert_eq!((file, command), (None, true));
+        for wrong in [
+            &["tangwright", "a", "b"][..],
+            &["tangwright", "weigh"],
+            &["tangwright", "weigh", "a", "--yaml"],
+            &["tangwright", "template", "a"],
+            &["tangwright", "template", "a", "--out", "d", "--paper", "a9"],
+            &["tangwright", "new", "spoon", "--out", "x"],
+            &["tangwright", "new", "paring"],
+        ] {
+            assert!(read(wrong).is_err(), "{wrong:?}");
+        }
+    }
+}

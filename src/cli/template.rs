@@ -1,0 +1,76 @@
+//! `template`: templates and cutting files, all of them or none.
+
+use std::ffi::OsStr;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use super::args::TemplateArguments;
+use super::complaint::{Complaint, about};
+use super::{Answer, BAD_INPUT, check, choose, open};
+use crate::catalog;
+use crate::files::write_atomically;
+use crate::sheet::PageOptions;
+use crate::sheet::exports::{ExportFile, ExportOptions, export_set};
+
+pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
+    let set = open::design(&asked.file)?;
+    let knives = choose::knives(&set, asked.knife.as_deref())?;
+    let stops: Vec<String> = knives
+        .iter()
+        .flat_map(|knife| check::stops(knife, &check::findings(knife, &set)))
+        .map(|stop| about(&asked.file, &stop))
+        .collect();
+    if !stops.is_empty() {
+        return Err(Complaint {
+            message: stops.join("\n"),
+            code: BAD_INPUT,
+        });
+    }
+    // Everything is made before anything is written.
+    let paper = asked.paper.key();
+    let pages = catalog::paper(paper).map_or_else(PageOptions::default, PageOptions::on);
+    let options = ExportOptions {
+        kinds: asked.formats.kinds(),
+        paper: paper.to_owned(),
+        pages,
+        ..ExportOptions::default()
+    };
+    let files = export_set(knives.into_iter().map(AsRef::as_ref), &set, &options)
+        .map_err(|error| Complaint::bad_file(&asked.file, &error))?;
+    let text = write_all(&asked.out, &files)?;
+    Ok(Answer {
+        text,
+        complaints: Vec::new(),
+    })
+}
+
+/// Writes all files into a folder and gives their paths, a line each. Where one can't be written, those that are new are taken
+/// away again, and the folder too if it is.
+fn write_all(folder: &Path, files: &[ExportFile]) -> Result<String, Complaint> {
+    let made_folder = !folder.exists();
+    fs::create_dir_all(folder).map_err(|error| {
+        let reason = format!("the folder can't be made: {error}; name another");
+        Complaint::bad_file(folder, &reason)
+    })?;
+    let mut new: Vec<PathBuf> = Vec::new();
+    let mut text = String::new();
+    for file in files {
+        let path = folder.join(OsStr::new(&file.name));
+        let there = path.exists();
+        if let Err(error) = write_atomically(&path, &file.bytes) {
+            // What can't be taken away stays; the complaint is about the file that failed.
+            for path in &new {
+                let _ = fs::remove_file(path);
+            }
+            if made_folder {
+                let _ = fs::remove_dir(folder);
+            }
+            return Err(Complaint::bad_file(&path, &error));
+        }
+        text.push_str(&format!("{}\n", path.display()));
+        if !there {
+            new.push(path);
+        }
+    }
+    Ok(text)
+}

@@ -1,0 +1,207 @@
+//! `weigh`: area, mass and balance of each knife, and what each cut-out takes.
+
+use super::args::WeighArguments;
+use super::complaint::{Complaint, about, one_line};
+use super::table::{Side, aligned};
+use super::weigh_json::{KnifeAnswer, WeighAnswer};
+use super::{Answer, choose, open};
+use crate::knife::{Knife, KnifeSet};
+use crate::units::{
+    Length, LengthFormat, MISSING, Mass, MassUnit, decimals_earned, print_mass,
+    print_mass_with_band, print_number,
+};
+use crate::weighing::{Band, WeighUp, weigh};
+
+pub(super) fn run(asked: &WeighArguments) -> Result<Answer, Complaint> {
+    let set = open::design(&asked.file)?;
+    let knives = choose::knives(&set, asked.knife.as_deref())?;
+    let weighed: Vec<(&Knife, WeighUp)> = knives
+        .into_iter()
+        .map(|knife| (knife.as_ref(), weigh(knife, &set)))
+        .collect();
+    let text = if asked.json {
+        let knives = weighed
+            .iter()
+            .map(|(knife, up)| KnifeAnswer::new(&knife.name, up))
+            .collect();
+        open::json(&WeighAnswer { knives })?
+    } else {
+        let tables: Vec<String> = weighed
+            .iter()
+            .map(|(knife, up)| told(knife, &set, up))
+            .collect();
+        tables.join("\n")
+    };
+    let complaints = weighed
+        .iter()
+        .flat_map(|(knife, up)| {
+            let missing = up.missing.iter();
+            let name = one_line(&knife.name);
+            missing.map(move |reason| about(&asked.file, &format!("{name}: {reason}")))
+        })
+        .collect();
+    Ok(Answer { text, complaints })
+}
+
+/// How lengths and masses are shown: the program's usual units.
+struct Shown {
+    lengths: LengthFormat,
+    /// Decimals that masses of this knife have earned, as a share of the mass.
+    share: f64,
+}
+
+impl Shown {
+    fn length(&self, mm: f64) -> String {
+        self.lengths.print(Length::mm(mm))
+    }
+
+    fn signed(&self, mm: Option<f64>) -> String {
+        mm.map_or(MISSING.to_owned(), |mm| {
+            self.lengths.print_signed(Length::mm(mm))
+        })
+    }
+
+    fn mass(&self, g: Option<f64>) -> String {
+        let Some(g) = g else {
+            return MISSING.to_owned();
+        };
+        print_mass(Mass::g(g), MassUnit::Gram, decimals_earned(g * self.share))
+    }
+
+    fn mass_in_band(&self, g: Option<f64>, band: Option<Band>) -> String {
+        match (g, band) {
+            (Some(g), Some(band)) => print_mass_with_band(
+                Mass::g(g),
+                Mass::g(band.low),
+                Mass::g(band.high),
+                MassUnit::Gram,
+            ),
+            _ => MISSING.to_owned(),
+        }
+    }
+
+    fn place_in_band(&self, mm: Option<f64>, band: Option<Band>) -> String {
+        let place = self.signed(mm);
+        match band.map(|band| band.half_width()) {
+            // A band too narrow to see in the digits shown is left out.
+            Some(half) if half > self.lengths.resolution().to_mm() => {
+                format!("{place} ± {}", self.lengths.print_bare(Length::mm(half)))
+            }
+            _ => place,
+        }
+    }
+}
+
+fn told(knife: &Knife, set: &KnifeSet, up: &WeighUp) -> String {
+    let steel = &up.steel;
+    let share = match (steel.drilled_mass_g, steel.mass_band_g) {
+        (Some(mass), Some(band)) if mass > 0.0 => band.half_width() / mass,
+        // Half a tenth in a hundred: masses to a gram where nothing better is known.
+        _ => 0.01,
+    };
+    let shown = Shown {
+        lengths: LengthFormat::default(),
+        share,
+    };
+    let key = &knife.stock.material;
+    let bar = one_line(set.material(key).map_or(key, |material| &material.name));
+    let mut text = format!(
+        "{}: {} tang, {} {bar}\n",
+        one_line(&knife.name),
+        knife.tang.name(),
+        shown.length(knife.stock.thickness_mm)
+    );
+    text.push_str(&aligned(
+        &numbers(up, &shown),
+        &[Side::Left, Side::Right],
+        "  ",
+    ));
+    if !up.cut_outs.is_empty() {
+        text.push('\n');
+        let mut sides = vec![Side::Left; 3];
+        sides.resize(6, Side::Right);
+        text.push_str(&aligned(&cut_outs(up, &shown), &sides, "  "));
+    }
+    for reason in &up.missing {
+        text.push_str(&format!("  missing: {}\n", one_line(&reason.to_string())));
+    }
+    text
+}
+
+fn numbers(up: &WeighUp, shown: &Shown) -> Vec<Vec<String>> {
+    let steel = &up.steel;
+    let extent = &steel.extent;
+    let area = steel.area_mm2.map_or(MISSING.to_owned(), |area| {
+        format!("{} mm²", print_number(area, 1))
+    });
+    let cut = steel
+        .perimeter_mm
+        .map_or(MISSING.to_owned(), |mm| shown.length(mm));
+    let mut rows = vec![
+        ("overall", shown.length(extent.overall_mm)),
+        ("blade", shown.length(extent.blade_mm)),
+        ("height", shown.length(extent.height_mm)),
+        ("area", area),
+        ("cut length", cut),
+        ("pierces", steel.pierces.to_string()),
+        ("bar needed", shown.mass(steel.bar_mass_g)),
+        ("blank as cut", shown.mass(steel.blank_mass_g)),
+        (
+            "drilled",
+            shown.mass_in_band(steel.drilled_mass_g, steel.mass_band_g),
+        ),
+        (
+            "balance",
+            shown.place_in_band(steel.balance_mm, steel.balance_band_mm),
+        ),
+    ];
+    if let Some(guard) = &up.guard {
+        let mass = shown.mass_in_band(Some(guard.mass_g), Some(guard.mass_band_g));
+        rows.push(("guard", mass));
+    }
+    let filled = up.cut_outs.iter().any(|c| c.filling_g != Some(0.0));
+    if filled || up.guard.is_some() {
+        let total = up.total.as_ref();
+        rows.push((
+            "all together",
+            shown.mass_in_band(total.map(|t| t.mass_g), total.map(|t| t.mass_band_g)),
+        ));
+        rows.push((
+            "balance of all",
+            shown.place_in_band(
+                total.map(|t| t.balance_mm),
+                total.map(|t| t.balance_band_mm),
+            ),
+        ));
+    }
+    rows.into_iter()
+        .map(|(name, value)| vec![name.to_owned(), value])
+        .collect()
+}
+
+fn cut_outs(up: &WeighUp, shown: &Shown) -> Vec<Vec<String>> {
+    let head = [
+        "cut-out",
+        "kind",
+        "purpose",
+        "removes",
+        "puts back",
+        "moves balance",
+    ];
+    let mut rows = vec![head.iter().map(|word| (*word).to_owned()).collect()];
+    for cut in &up.cut_outs {
+        let back = match cut.filling_g {
+            Some(0.0) => String::new(),
+            other => shown.mass(other),
+        };
+        rows.push(vec![
+            cut.name.clone(),
+            cut.kind.to_owned(),
+            cut.purpose.name().to_owned(),
+            shown.mass(cut.removed_g),
+            back,
+            shown.signed(cut.balance_shift_mm),
+        ]);
+    }
+    rows
+}

@@ -1,0 +1,170 @@
+//! What every test of the command line uses: a folder, a design made by code, and a run of the program.
+
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::sync::Arc;
+
+use tangwright::geometry::Point;
+use tangwright::knife::{
+    CutOut, CutShape, Filling, FullTang, Id, Knife, KnifeSet, Material, Node, Outline, Purpose,
+    Stock, Tang,
+};
+use tangwright::reading::design_file;
+
+/// What a run of the program left behind.
+#[derive(Debug)]
+pub(crate) struct Ran {
+    pub(crate) code: Option<i32>,
+    pub(crate) out: String,
+    pub(crate) err: String,
+}
+
+/// A run without a display, with nothing to read.
+pub(crate) fn command(arguments: &[impl AsRef<OsStr>]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_tangwright"));
+    command
+        .args(arguments)
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .env_remove("WAYLAND_SOCKET")
+        .stdin(Stdio::null());
+    command
+}
+
+/// Runs to the end. Whatever is asked, the program never panics.
+pub(crate) fn run(arguments: &[impl AsRef<OsStr>]) -> Ran {
+    finish(&mut command(arguments))
+}
+
+/// Runs a prepared command to the end.
+pub(crate) fn finish(command: &mut Command) -> Ran {
+    let output = command.output().expect("the program can be started");
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("what is printed is text");
+    let ran = Ran {
+        code: output.status.code(),
+        out: text(output.stdout),
+        err: text(output.stderr),
+    };
+    assert!(!ran.err.contains("panicked"), "{}", ran.err);
+    ran
+}
+
+/// A folder that goes away with the test.
+pub(crate) fn folder() -> tempfile::TempDir {
+    tempfile::tempdir().expect("a temporary folder can be made")
+}
+
+/// A plate with its lower left corner at the origin, of the material `steel`.
+pub(crate) fn plate(name: &str, length: f64, height: f64, thickness_mm: f64) -> Knife {
+    let corners = [(0.0, 0.0), (length, 0.0), (length, height), (0.0, height)];
+    let nodes: Vec<Node> = (1..)
+        .zip(corners)
+        .map(|(id, at)| Node::corner(id, Point::from(at)))
+        .collect();
+    let next_id = nodes.len() as Id + 1;
+    Knife {
+        id: 0,
+        name: name.to_owned(),
+        form: String::new(),
+        outline: Outline { nodes },
+        landmarks: Vec::new(),
+        stock: Stock {
+            thickness_mm,
+            tolerance_mm: 0.1,
+            material: "steel".to_owned(),
+        },
+        tang: Tang::Full(FullTang {
+            length_mm: 100.0,
+            butt_height_mm: 25.0,
+            belly_mm: 0.0,
+            drop_mm: 0.0,
+            finger_mm: 0.0,
+            hook_mm: 0.0,
+        }),
+        cut_outs: Vec::new(),
+        rows: Vec::new(),
+        guard: None,
+        notes: String::new(),
+        next_id,
+    }
+}
+
+/// Cuts a round lightening hole.
+pub(crate) fn hole(knife: &mut Knife, x: f64, y: f64, diameter_mm: f64) {
+    let id = knife.take_id();
+    knife.cut_outs.push(CutOut {
+        id,
+        shape: CutShape::Round {
+            center: Point::new(x, y),
+            diameter_mm,
+        },
+        purpose: Purpose::Lightening,
+        filling: Filling::Nothing,
+    });
+}
+
+/// The plate with a row of holes: 120 × 25 × 4, holes of 5 mm at x = 20, 50, 80 and of 6 mm at (105, 10).
+pub(crate) fn drilled_plate() -> Knife {
+    let mut knife = plate("Test plate", 120.0, 25.0, 4.0);
+    for x in [20.0, 50.0, 80.0] {
+        hole(&mut knife, x, 12.5, 5.0);
+    }
+    hole(&mut knife, 105.0, 10.0, 6.0);
+    knife
+}
+
+/// A set of knives with one material, `steel`, of 7.85 g/cm³ (7.80 to 7.90).
+pub(crate) fn set(knives: Vec<Knife>) -> KnifeSet {
+    let knives: Vec<Arc<Knife>> = (1..)
+        .zip(knives)
+        .map(|(id, knife)| Arc::new(Knife { id, ..knife }))
+        .collect();
+    KnifeSet {
+        name: "test set".to_owned(),
+        next_id: knives.len() as Id + 1,
+        knives,
+        materials: vec![Material {
+            key: "steel".to_owned(),
+            name: "Test steel".to_owned(),
+            density_g_cm3: 7.85,
+            density_low: 7.80,
+            density_high: 7.90,
+        }],
+    }
+}
+
+/// Writes a set as a design file into a folder.
+pub(crate) fn saved(folder: &Path, knives: Vec<Knife>) -> PathBuf {
+    written(
+        folder,
+        "set.tangwright",
+        design_file::write(&set(knives)).as_bytes(),
+    )
+}
+
+/// Writes bytes into a folder.
+#[expect(
+    clippy::disallowed_methods,
+    reason = "a test makes its own input; nobody else looks at it"
+)]
+pub(crate) fn written(folder: &Path, name: &str, bytes: &[u8]) -> PathBuf {
+    let path = folder.join(name);
+    std::fs::write(&path, bytes).expect("a file can be written in a temporary folder");
+    path
+}
+
+/// The names in a folder, in order; none when it is not there.
+pub(crate) fn names_in(folder: &Path) -> Vec<String> {
+    let Ok(entries) = std::fs::read_dir(folder) else {
+        return Vec::new();
+    };
+    let mut names: Vec<String> = entries
+        .map(|entry| {
+            let entry = entry.expect("a folder can be listed");
+            entry.file_name().to_string_lossy().into_owned()
+        })
+        .collect();
+    names.sort();
+    names
+}

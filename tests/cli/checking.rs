@@ -1,0 +1,87 @@
+//! `check`: findings in words and as JSON, and the exit code they lead to.
+
+use serde_json::Value;
+
+use super::bench::{folder, hole, plate, run, saved};
+
+#[test]
+fn warnings_are_told_and_no_failure() {
+    // A 4 mm hole at y = 5.1 of a 5 mm plate: web 3.1 mm, 1.9 short.
+    let folder = folder();
+    let mut knife = plate("Thin", 100.0, 50.0, 5.0);
+    hole(&mut knife, 44.0, 5.1, 4.0);
+    let file = saved(folder.path(), vec![knife]);
+    let ran = run(&arguments!["check", file]);
+    assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""));
+    assert!(ran.out.starts_with("Thin\n  warn  "), "{}", ran.out);
+    assert!(ran.out.contains("Move it 1.90 mm in."), "{}", ran.out);
+    let ran = run(&arguments!["check", file, "--json"]);
+    assert_eq!(ran.code, Some(0));
+    let answer: Value = serde_json::from_str(&ran.out).expect("JSON");
+    let knife = &answer["knives"][0];
+    assert_eq!(knife["name"], "Thin");
+    let first = &knife["findings"][0];
+    let object = first.as_object().expect("an object");
+    let mut keys: Vec<&str> = object.keys().map(String::as_str).collect();
+    keys.sort_unstable();
+    assert_eq!(
+        keys,
+        ["code", "mend", "place_mm", "severity", "what", "why"]
+    );
+    assert_eq!(first["severity"], "warn");
+    assert_eq!(first["code"], "web-outline");
+    assert_eq!(first["mend"], "Move it 1.9 mm in");
+    assert!(
+        first["what"]
+            .as_str()
+            .is_some_and(|what| what.contains("3.1 mm"))
+    );
+    assert!(first["why"].as_str().is_some_and(|why| !why.is_empty()));
+    // Halfway across the web: x = 44, y = 3.1 / 2.
+    let place = |i: usize| first["place_mm"][i].as_f64().expect("a number");
+    assert!((place(0) - 44.0).abs() < 1e-9 && (place(1) - 1.55).abs() < 1e-9);
+    // What has no place has null.
+    let findings = knife["findings"].as_array().expect("a list");
+    let order = findings
+        .iter()
+        .find(|f| f["code"] == "drill-before-hardening");
+    assert_eq!(order.map(|f| &f["place_mm"]), Some(&Value::Null));
+}
+
+#[test]
+fn a_stop_is_exit_1_and_named_on_the_other_stream() {
+    let folder = folder();
+    let good = plate("Good", 100.0, 50.0, 5.0);
+    let mut bad = plate("Bad", 100.0, 50.0, 5.0);
+    hole(&mut bad, 50.0, 49.0, 6.0);
+    let file = saved(folder.path(), vec![good, bad]);
+    for arguments in [
+        arguments!["check", file],
+        arguments!["check", file, "--json"],
+    ] {
+        let ran = run(&arguments);
+        assert_eq!(ran.code, Some(1));
+        assert!(ran.out.contains("reaches over the outline"), "{}", ran.out);
+        assert_eq!(ran.err.lines().count(), 1, "{}", ran.err);
+        for word in ["set.tangwright", "Bad", "stop", "Move it"] {
+            assert!(ran.err.contains(word), "{word}: {}", ran.err);
+        }
+    }
+}
+
+#[test]
+fn a_starter_has_nothing_that_stops_it() {
+    for form in tangwright::knife::starter_forms() {
+        let folder = folder();
+        let file = folder.path().join("new.tangwright");
+        let ran = run(&arguments!["new", form.key, "--out", file]);
+        assert_eq!(ran.code, Some(0), "{}: {}", form.key, ran.err);
+        let ran = run(&arguments!["check", file]);
+        assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""), "{}", form.key);
+        assert!(
+            !ran.out.contains("  stop  ") && !ran.out.contains("  warn  "),
+            "{}",
+            ran.out
+        );
+    }
+}
