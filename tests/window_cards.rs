@@ -278,6 +278,8 @@ fn holes_slots_and_rows_are_cut_from_the_card() {
     assert_eq!(row.count, 4);
     assert_eq!(row.last_diameter_mm, 3.0);
     assert!(matches!(row.path, RowPath::TangMiddle { to_x, .. } if to_x == -80.0));
+    // The row is one line, though its holes go from large to small.
+    assert!(bench.has("4 × 6.5 to 3.0 mm"));
     bench.click("Break up");
     assert_eq!(bench.knife().cut_outs.len(), 4);
 }

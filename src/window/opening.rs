@@ -1,7 +1,7 @@
 //! Cut-outs that are alike, put together as a maker counts them: three 6 mm pin holes, two lightening slots.
 
 use crate::edit::Thing;
-use crate::knife::{CutShape, Filling, Purpose};
+use crate::knife::{CutShape, Filling, Id, Purpose, Row};
 use crate::weighing::{WeighUp, shift_together};
 
 use super::results::ShownCutOut;
@@ -37,13 +37,21 @@ pub enum OpeningSize {
     Round(f64),
     /// A slot of this length and width.
     Slot(f64, f64),
+    /// A row of round holes that goes evenly from the first diameter to the last.
+    Row(Id, f64, f64),
     /// A free shape.
     Free,
 }
 
 impl OpeningSize {
-    fn of(shape: &CutShape) -> Self {
-        match shape {
+    fn of(shown: &ShownCutOut, rows: &[Row]) -> Self {
+        let row = shown.row.and_then(|id| rows.iter().find(|r| r.id == id));
+        if let Some(row) = row
+            && (row.first_diameter_mm - row.last_diameter_mm).abs() >= SAME_SIZE_MM
+        {
+            return Self::Row(row.id, row.first_diameter_mm, row.last_diameter_mm);
+        }
+        match &shown.cut_out.shape {
             CutShape::Round { diameter_mm, .. } => Self::Round(*diameter_mm),
             CutShape::Slot {
                 length_mm,
@@ -59,6 +67,7 @@ impl OpeningSize {
         match (self, other) {
             (Self::Round(a), Self::Round(b)) => near(a, b),
             (Self::Slot(a, b), Self::Slot(c, d)) => near(a, c) && near(b, d),
+            (Self::Row(a, ..), Self::Row(b, ..)) => a == b,
             (Self::Free, Self::Free) => true,
             _ => false,
         }
@@ -67,11 +76,15 @@ impl OpeningSize {
 
 /// The groups, in the order their first members were made.
 #[must_use]
-pub(super) fn opening_groups(cut_outs: &[ShownCutOut], up: &WeighUp) -> Vec<OpeningGroup> {
+pub(super) fn opening_groups(
+    rows: &[Row],
+    cut_outs: &[ShownCutOut],
+    up: &WeighUp,
+) -> Vec<OpeningGroup> {
     let mut groups: Vec<(OpeningGroup, Vec<&str>)> = Vec::new();
     for shown in cut_outs {
         let cut = &shown.cut_out;
-        let size = OpeningSize::of(&cut.shape);
+        let size = OpeningSize::of(shown, rows);
         let weight = up.cut_outs.iter().find(|w| w.name == shown.name);
         let (removed, filling) = (
             weight.and_then(|w| w.removed_g),

@@ -124,7 +124,7 @@ fn compute(
         }
     };
     let cut_outs = shown_cut_outs(knife, &steel);
-    let openings = opening_groups(&cut_outs, &weigh);
+    let openings = opening_groups(&knife.rows, &cut_outs, &weigh);
     let guard = knife.guard.as_ref();
     let guard_slot = guard.and_then(|guard| knife.guard_slot(guard, &steel));
     KnifeResults {

@@ -119,7 +119,12 @@ fn material_list_ui(
     let mut chosen = None;
     if !set.materials.is_empty() {
         shelf_name(ui, "in this set");
-        for material in &set.materials {
+        // What lies on another shelf of the catalog is not offered; the maker's own materials always are.
+        let fits = |m: &&Material| {
+            m.key == key
+                || crate::catalog::material(&m.key).is_none_or(|m| shelves.contains(&m.category))
+        };
+        for material in set.materials.iter().filter(fits) {
             if ui
                 .selectable_label(material.key == key, &material.name)
                 .clicked()

@@ -62,7 +62,7 @@ fn summary(on: OnCard<'_>) -> String {
     }
     let all_round = groups
         .iter()
-        .all(|g| matches!(g.size, OpeningSize::Round(_)));
+        .all(|g| matches!(g.size, OpeningSize::Round(_) | OpeningSize::Row(..)));
     let word = match (all_round, count) {
         (true, 1) => "hole",
         (true, _) => "holes",
@@ -91,7 +91,10 @@ impl Line {
         let size = match group.size {
             OpeningSize::Round(d) => say.fine(d),
             OpeningSize::Slot(length, width) => {
-                format!("{} by {}", say.length(length), say.length(width))
+                format!("{} by {}", say.bare(length), say.length(width))
+            }
+            OpeningSize::Row(_, first, last) => {
+                format!("{} to {}", say.bare(first), say.length(last))
             }
             OpeningSize::Free => "free".to_owned(),
         };
@@ -131,10 +134,10 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, line: &Line, group: &OpeningGroup) 
         }
         let w = rect.width();
         let parts = [
-            (0.0, 0.34, &line.size, palette.line, egui::Align::Min),
-            (0.34, 0.68, &line.purpose, palette.quiet, egui::Align::Min),
-            (0.68, 0.85, &line.removed, palette.line, egui::Align::Max),
-            (0.85, 1.0, &line.shift, palette.bright, egui::Align::Max),
+            (0.0, 0.40, &line.size, palette.line, egui::Align::Min),
+            (0.40, 0.70, &line.purpose, palette.quiet, egui::Align::Min),
+            (0.70, 0.86, &line.removed, palette.line, egui::Align::Max),
+            (0.86, 1.0, &line.shift, palette.bright, egui::Align::Max),
         ];
         for (from, to, text, color, align) in parts {
             let room = (to - from) * w - 4.0;

@@ -37,6 +37,11 @@ impl Say {
         self.lengths.print(Length::mm(mm))
     }
 
+    /// A length without its unit.
+    pub(in crate::window) fn bare(&self, mm: f64) -> String {
+        self.lengths.print_bare(Length::mm(mm))
+    }
+
     /// A hole size or a place.
     pub(in crate::window) fn fine(&self, mm: f64) -> String {
         self.fine.print(Length::mm(mm))

@@ -10,13 +10,18 @@ use crate::window::action::{Action, ExportWish};
 use crate::window::desk::Desk;
 use crate::window::fields::FieldId;
 
-/// The buttons, with what each says when pointed at.
-const WISHES: [(ExportWish, &str, &str); 5] = [
-    (
-        ExportWish::Pdf,
-        "Print sheet",
-        "The true-size template as PDF, over as many sheets as it takes",
-    ),
+/// A button, with what it says when pointed at.
+type Wish = (ExportWish, &'static str, &'static str);
+
+/// The button beside the paper.
+const PRINT: Wish = (
+    ExportWish::Pdf,
+    "Print sheet",
+    "The true-size template as PDF, over as many sheets as it takes",
+);
+
+/// The other buttons.
+const WISHES: [Wish; 4] = [
     (
         ExportWish::Svg,
         "SVG",
@@ -44,7 +49,6 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let key = desk.session.preferences.paper.clone();
     let name = paper(&key).map_or(key.as_str(), |p| p.name.as_str());
     card_frame_ui(ui, desk, Card::Template, name, |ui, desk| {
-        paper_ui(ui, desk, &key, name);
         let missing = &on.results.weigh.missing;
         let unsound = missing.iter().any(|m| matches!(m, Missing::Outline { .. }));
         if unsound {
@@ -55,19 +59,29 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             );
             return;
         }
+        ui.columns(2, |columns| {
+            let [left, right] = columns else { return };
+            paper_ui(left, desk, &key, name);
+            // The label above the list is as high as this space.
+            right.add_space(right.text_style_height(&egui::TextStyle::Small) + 2.0);
+            wish_ui(right, desk, &PRINT);
+        });
         for pair in WISHES.chunks(2) {
             ui.columns(2, |columns| {
-                for (ui, (wish, name, hint)) in columns.iter_mut().zip(pair) {
-                    let button = egui::Button::new(*name)
-                        .min_size(egui::vec2(ui.available_width(), 0.0))
-                        .wrap_mode(egui::TextWrapMode::Truncate);
-                    if ui.add(button).on_hover_text(*hint).clicked() {
-                        desk.actions.push(Action::Export(*wish));
-                    }
+                for (ui, wish) in columns.iter_mut().zip(pair) {
+                    wish_ui(ui, desk, wish);
                 }
             });
         }
     });
+}
+
+fn wish_ui(ui: &mut Ui, desk: &mut Desk<'_>, (wish, name, hint): &Wish) {
+    let size = egui::vec2(ui.available_width(), ui.spacing().interact_size.y);
+    let button = egui::Button::new(*name).truncate();
+    if ui.add_sized(size, button).on_hover_text(*hint).clicked() {
+        desk.actions.push(Action::Export(*wish));
+    }
 }
 
 fn paper_ui(ui: &mut Ui, desk: &mut Desk<'_>, key: &str, name: &str) {
