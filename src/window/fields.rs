@@ -3,11 +3,12 @@
 //! A field holds the printed value until it is focused; then it holds a draft. Enter, or leaving the field, makes the draft one
 //! edit; Escape drops it. A draft that was not touched is never read back, so looking at a value does not round it.
 
+mod entry;
+
 use std::fmt::Debug;
 use std::hash::Hash;
 
-use egui::text::{CCursor, CCursorRange};
-use egui::{Key, Modifiers, RichText, TextEdit, Ui};
+use egui::{Key, RichText, Ui};
 
 use crate::knife::Id;
 use crate::units::{
@@ -16,15 +17,13 @@ use crate::units::{
 
 use super::action::Action;
 use super::desk::Desk;
+use entry::{Name, Reading, core, edit};
 
 /// One step of an arrow key in a length field, mm.
 const STEP_MM: f64 = 0.1;
 
 /// Longest name of a knife or a set, characters: more does not fit in the rack or on a template.
 const LONGEST_NAME: usize = 80;
-
-/// Most characters a field takes at all: room for a long name and a slip, not for a pasted page.
-const MOST_TYPED: usize = 200;
 
 /// Names one field for as long as its knife and the thing on it live.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -123,21 +122,6 @@ pub(super) fn end_steps(ui: &Ui, desk: &mut Desk<'_>) {
         desk.session.fields.stepping = false;
         desk.actions.push(Action::End);
     }
-}
-
-/// What a reader makes of a text: words to show beside it, if there is anything to say.
-type Judged = Result<Option<String>, String>;
-
-/// The text so many usual steps further.
-type Step<'a> = &'a dyn Fn(&str, f64) -> Option<String>;
-
-/// How a field reads, judges and steps its text.
-struct Reading<'a> {
-    judge: &'a dyn Fn(&str) -> Judged,
-    /// What an arrow key does: `±1`, `±10` or `±0.1` times the usual step.
-    step: Option<Step<'a>>,
-    /// Whether an empty text may be left in the field.
-    words: bool,
 }
 
 /// A length; gives the new one, mm, when it was typed and left.
@@ -312,15 +296,6 @@ fn words() -> Reading<'static> {
     }
 }
 
-/// How a field is named to a screen reader.
-#[derive(Clone, Copy)]
-enum Name<'a> {
-    /// By the label with this id.
-    Label(egui::Id),
-    /// By these words.
-    Spoken(&'a str),
-}
-
 /// `= 3.18 mm` when the text was not simply a number.
 fn converted(text: &str, understood: &str) -> Option<String> {
     let plain = text
@@ -328,197 +303,6 @@ fn converted(text: &str, understood: &str) -> Option<String> {
         .chars()
         .all(|c| c.is_ascii_digit() || ".,+-\u{2212}".contains(c));
     (!plain && text.trim() != understood).then(|| format!("= {understood}"))
-}
-
-fn core(
-    ui: &mut Ui,
-    desk: &mut Desk<'_>,
-    field: FieldId,
-    label: &str,
-    printed: &str,
-    reading: &Reading<'_>,
-) -> Option<String> {
-    ui.vertical(|ui| {
-        ui.spacing_mut().item_spacing.y = 2.0;
-        let words = RichText::new(label).small();
-        let label = ui.label(words.color(desk.shown.palette.quiet));
-        edit(ui, desk, field, Name::Label(label.id), printed, reading)
-    })
-    .inner
-}
-
-/// The text itself: focus, draft, keys.
-fn edit(
-    ui: &mut Ui,
-    desk: &mut Desk<'_>,
-    field: FieldId,
-    name: Name<'_>,
-    printed: &str,
-    reading: &Reading<'_>,
-) -> Option<String> {
-    let id = field.widget();
-    let mut text = match &desk.session.fields.draft {
-        Some((own, draft)) if *own == field => draft.clone(),
-        _ => printed.to_owned(),
-    };
-    let focused = ui.memory(|m| m.has_focus(id));
-    let stepped = focused
-        .then(|| step(ui, desk, &mut text, reading))
-        .flatten();
-    let wrong = desk.session.fields.note.as_ref();
-    let wrong = wrong.is_some_and(|n| n.field == field && n.wrong);
-    let color = if wrong {
-        desk.shown.palette.stop
-    } else {
-        desk.shown.palette.line
-    };
-    let output = TextEdit::singleline(&mut text)
-        .id(id)
-        .desired_width(f32::INFINITY)
-        .char_limit(MOST_TYPED)
-        .margin(egui::vec2(6.0, 3.0))
-        .text_color(color)
-        .show(ui);
-    let response = match name {
-        Name::Label(label) => output.response.response.labelled_by(label),
-        Name::Spoken(words) => output.response.response.accessible_name(words),
-    };
-    let fields = &mut desk.session.fields;
-    if fields.wanted == Some(field) {
-        fields.wanted = None;
-        response.request_focus();
-    }
-    select_all(ui, &response, fields, output.state, &text);
-    if response.has_focus() {
-        let judged = (reading.judge)(&text);
-        if response.changed() || stepped.is_some() {
-            fields.note = match &judged {
-                Ok(words) => words.clone().map(|text| Note {
-                    field,
-                    text,
-                    wrong: false,
-                }),
-                // Half a number is no mistake yet.
-                Err(reason) => Some(Note {
-                    field,
-                    text: reason.clone(),
-                    wrong: false,
-                }),
-            };
-        }
-        fields.draft = Some((field, text));
-        return stepped.inspect(|_| fields.sent = Some(field));
-    }
-    let ours = fields.draft.as_ref().is_some_and(|(own, _)| *own == field);
-    if !ours && !response.changed() {
-        return None;
-    }
-    fields.draft = None;
-    leave(ui, desk, field, &response, &text, printed, reading)
-}
-
-/// The draft is finished: gives it if it says something new.
-fn leave(
-    ui: &Ui,
-    desk: &mut Desk<'_>,
-    field: FieldId,
-    response: &egui::Response,
-    text: &str,
-    printed: &str,
-    reading: &Reading<'_>,
-) -> Option<String> {
-    let fields = &mut desk.session.fields;
-    let own_note = fields.note.as_ref().is_some_and(|n| n.field == field);
-    if ui.input(|i| i.key_pressed(Key::Escape)) || text == printed {
-        if own_note {
-            fields.note = None;
-        }
-        return None;
-    }
-    match (reading.judge)(text) {
-        Ok(_) => {
-            fields.note = None;
-            fields.sent = Some(field);
-            Some(text.to_owned())
-        }
-        Err(reason) => {
-            let kept = if reading.words || ui.input(|i| i.key_pressed(Key::Enter)) {
-                reason
-            } else {
-                format!("{reason}; {printed} stays")
-            };
-            fields.note = Some(Note {
-                field,
-                text: kept,
-                wrong: true,
-            });
-            if ui.input(|i| i.key_pressed(Key::Enter)) {
-                fields.draft = Some((field, text.to_owned()));
-                response.request_focus();
-            }
-            None
-        }
-    }
-}
-
-/// Selects the whole text when the field takes the focus, so that typing replaces it.
-fn select_all(
-    ui: &Ui,
-    response: &egui::Response,
-    fields: &mut FieldDrafts,
-    mut state: egui::text_edit::TextEditState,
-    text: &str,
-) {
-    let pressed = ui.input(|i| i.pointer.any_down());
-    if response.gained_focus() && pressed {
-        fields.select_on_release = true;
-        return;
-    }
-    let released = fields.select_on_release && !pressed && response.has_focus();
-    if !released && !response.gained_focus() {
-        return;
-    }
-    fields.select_on_release = false;
-    // A pointer that was drawn across part of the text has chosen that part.
-    let dragged = state.cursor.char_range().is_some_and(|r| !r.is_empty());
-    if released && dragged {
-        return;
-    }
-    let end = CCursor::new(text.chars().count());
-    state
-        .cursor
-        .set_char_range(Some(CCursorRange::two(CCursor::new(0), end)));
-    state.store(ui.ctx(), response.id);
-}
-
-/// Arrow keys step the value at once; a held key is one undo step.
-fn step(ui: &Ui, desk: &mut Desk<'_>, text: &mut String, reading: &Reading<'_>) -> Option<String> {
-    let further = reading.step?;
-    let times = ui.input_mut(|i| {
-        let keys = [(Key::ArrowUp, 1.0), (Key::ArrowDown, -1.0)];
-        let sizes = [
-            (Modifiers::SHIFT, 10.0),
-            (Modifiers::ALT, 0.1),
-            (Modifiers::NONE, 1.0),
-        ];
-        let mut times = 0.0;
-        for (key, sign) in keys {
-            for (modifiers, size) in sizes {
-                let n = i.count_and_consume_key(modifiers, key);
-                times += sign * size * f64::from(u32::try_from(n).unwrap_or(0));
-            }
-        }
-        times
-    });
-    if times == 0.0 {
-        return None;
-    }
-    *text = further(text, times)?;
-    if !desk.session.fields.stepping {
-        desk.session.fields.stepping = true;
-        desk.actions.push(Action::Begin("step a size".to_owned()));
-    }
-    Some(text.clone())
 }
 
 /// A row of fields side by side, and beneath it what one of them has to say.
