@@ -1,58 +1,16 @@
 //! The window around the drawing: menus, keys, dialogs and files, driven by name as a maker or a screen reader would.
 
+#[path = "common/shell.rs"]
+mod common;
+
 use egui::accesskit::Role;
-use egui::{Key, Modifiers, vec2};
+use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 
-use tangwright::edit::Edit;
-use tangwright::knife::{KnifeSet, Material, default_sizes, make_starter};
+use common::{choose, press, set, window};
 use tangwright::units::{LengthUnit, MassUnit};
 use tangwright::window::{Dialog, Tool, Workshop};
-
-/// A set with two knives.
-fn set() -> KnifeSet {
-    let mut set = KnifeSet {
-        name: "Test rack".into(),
-        ..KnifeSet::default()
-    };
-    for key in ["hunter", "paring"] {
-        let sizes = default_sizes(key).unwrap();
-        let edit = Edit::AddKnife {
-            knife: Box::new(make_starter(key, &sizes, "steel_80crv2").unwrap()),
-            materials: vec![Material {
-                key: "steel_80crv2".into(),
-                name: "80CrV2".into(),
-                density_g_cm3: 7.85,
-                density_low: 7.8,
-                density_high: 7.87,
-            }],
-        };
-        set = tangwright::edit::apply(&set, &edit).unwrap();
-    }
-    set
-}
-
-fn window(workshop: Workshop) -> Harness<'static, Workshop> {
-    let mut harness = Harness::builder()
-        .with_size(vec2(1280.0, 720.0))
-        .build_eframe(|_| workshop);
-    harness.run();
-    harness
-}
-
-fn press(harness: &mut Harness<'_, Workshop>, modifiers: Modifiers, key: Key) {
-    harness.key_press_modifiers(modifiers, key);
-    harness.run();
-}
-
-/// Opens a menu by its name and takes an entry.
-fn choose(harness: &mut Harness<'_, Workshop>, menu: &str, entry: &str) {
-    harness.get_by_role_and_label(Role::Button, menu).click();
-    harness.run();
-    harness.get_by_label(entry).click();
-    harness.run();
-}
 
 #[test]
 fn the_edit_menu_says_what_undo_takes_back() {

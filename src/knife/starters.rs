@@ -46,7 +46,7 @@ pub enum StarterError {
         key: String,
     },
     /// A size is not a number, or is too small or too large for anything on a bench.
-    #[error("the {what} of {value} mm is out of range: give it between {least} and {most} mm")]
+    #[error("the {what} of {value:.1} mm is out of range: give it between {least} and {most} mm")]
     OutOfRange {
         /// Which size.
         what: &'static str,
@@ -59,7 +59,7 @@ pub enum StarterError {
     },
     /// The blade leaves nothing for the handle.
     #[error(
-        "the blade of {blade_mm} mm leaves no handle within {overall_mm} mm overall: shorten the blade or lengthen the knife"
+        "the blade of {blade_mm:.1} mm leaves no handle within {overall_mm:.1} mm overall: shorten the blade or lengthen the knife"
     )]
     NoHandle {
         /// Asked blade length, mm.
@@ -69,7 +69,7 @@ pub enum StarterError {
     },
     /// The blade is deeper than it is long.
     #[error(
-        "the blade of {blade_mm} mm is not longer than its height of {height_mm} mm: lengthen it or lower the height"
+        "the blade of {blade_mm:.1} mm is not longer than its height of {height_mm:.1} mm: lengthen it or lower the height"
     )]
     TooDeep {
         /// Asked blade length, mm.

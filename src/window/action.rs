@@ -8,7 +8,7 @@ use super::filing::FileWish;
 use super::session::Tool;
 
 /// What shall leave the program, of the knife on the drawing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum ExportWish {
     /// The true-size drawing as SVG.
     Svg,

@@ -5,11 +5,12 @@ use std::path::PathBuf;
 use egui::{CentralPanel, Panel};
 
 use crate::edit::{Edit, History};
-use crate::knife::{KnifeSet, orchard_set};
+use crate::files::Folders;
+use crate::knife::KnifeSet;
 
 use super::action::Action;
 use super::commands::{self, Command};
-use super::filing::Filing;
+use super::filing::{Filing, StartOptions};
 use super::preview::Preview;
 use super::results::Results;
 use super::session::{Baseline, Session};
@@ -46,7 +47,15 @@ pub struct Workshop {
 /// # Errors
 /// There is no display, or it offers no way to draw.
 pub fn run(file: Option<PathBuf>) -> Result<(), WindowError> {
-    let _ = file;
+    // Without a home folder the window opens all the same; it says that nothing is kept.
+    let folders = Folders::find();
+    let trouble = folders.as_ref().err().map(ToString::to_string);
+    let start = StartOptions {
+        file,
+        folders: folders.ok(),
+        native_dialogs: true,
+        set: None,
+    };
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_title("Tangwright")
@@ -59,7 +68,11 @@ pub fn run(file: Option<PathBuf>) -> Result<(), WindowError> {
     let made = eframe::run_native(
         "Tangwright",
         options,
-        Box::new(|_| Ok(Box::new(Workshop::new(orchard_set())))),
+        Box::new(|_| {
+            let mut workshop = Workshop::start(start);
+            workshop.session.message = trouble.or(workshop.session.message.take());
+            Ok(Box::new(workshop))
+        }),
     );
     made.map_err(|error| WindowError {
         reason: error.to_string(),
@@ -111,6 +124,12 @@ impl Workshop {
         &self.results
     }
 
+    /// What the window knows of the disk.
+    #[must_use]
+    pub fn filing(&self) -> &Filing {
+        &self.filing
+    }
+
     /// Asks for something from outside, as a menu would.
     pub fn ask(&mut self, action: Action) {
         self.actions.push(action);
@@ -158,10 +177,9 @@ impl Workshop {
                     view.px_per_mm = px_per_mm;
                 }
             }
-            // Carried out with the disk's help once there is one.
-            Action::Export(_) => {}
+            Action::Export(wish) => self.export(wish),
             Action::Do(command) => self.carry_out(command),
-            Action::File(_) => {}
+            Action::File(wish) => self.file(wish),
             Action::Say(text) => self.session.message = Some(text),
         }
     }
@@ -292,7 +310,7 @@ impl Workshop {
 }
 
 impl eframe::App for Workshop {
-    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+    fn logic(&mut self, ctx: &egui::Context, frame: &mut eframe::Frame) {
         let palette = theme::palette(self.session.preferences.theme, ctx.system_theme());
         if self.dressed != Some(palette) {
             theme::dress(ctx, palette);
@@ -301,6 +319,8 @@ impl eframe::App for Workshop {
         self.set_text_size(ctx);
         self.settle();
         self.take_keys(ctx);
+        self.tend_files(ctx, frame);
+        self.settle();
         // A drag under way is carried on here, before drawing, so that drawing, cards and beam show the same instant.
         let shown = Shown {
             set: self.history.set(),
@@ -316,6 +336,11 @@ impl eframe::App for Workshop {
             self.actions = actions;
             self.settle();
         }
+        self.keep_work();
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.end_session();
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {

@@ -3,7 +3,7 @@
 use super::action::Action;
 use super::app::Workshop;
 use super::commands::{Command, TEXT_SIZES, text_size_beside};
-use super::dialogs::{Calibrate, Dialog};
+use super::dialogs::{Calibrate, Dialog, NewKnife};
 use super::filing::{After, FileWish};
 use super::session::Session;
 use super::shown::Shown;
@@ -35,8 +35,13 @@ impl Workshop {
             Command::OpenByPath => self.act(Action::File(FileWish::Ask(After::AskPathAndOpen))),
             Command::Close => self.act(Action::File(FileWish::Ask(After::Close))),
             Command::Save => self.act(Action::File(FileWish::Save)),
-            Command::SaveAs => self.act(Action::File(FileWish::SaveAs)),
+            Command::SaveAs => self.act(Action::File(FileWish::SaveAs(None))),
             Command::SaveByPath => self.act(Action::File(FileWish::SaveByPath)),
+            Command::NewKnife => {
+                let new = NewKnife::new(self.history.set(), self.session.preferences.lengths());
+                self.session.dialog = Dialog::NewKnife(Box::new(new));
+            }
+            Command::Export(wish) => self.act(Action::Export(wish)),
             Command::Undo => self.act(Action::Undo),
             Command::Redo => self.act(Action::Redo),
             Command::PickAll => self.pick_all(),

@@ -5,6 +5,7 @@ use egui::{Key, KeyboardShortcut, Modifiers};
 use crate::edit::Thing;
 use crate::units::{LengthUnit, MassUnit};
 
+use super::action::ExportWish;
 use super::session::{Preferences, Session, Snaps, Tool};
 use super::shown::Shown;
 use super::theme::ThemeChoice;
@@ -79,6 +80,8 @@ pub enum Command {
     SaveAs,
     /// Save to a path, without the desktop's dialog.
     SaveByPath,
+    /// Write files of the knife on the drawing, or of all.
+    Export(ExportWish),
     /// Close the window.
     Close,
     /// Take the last step back.
@@ -139,7 +142,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 48] = [
+    pub const ALL: [Self; 53] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
@@ -147,6 +150,11 @@ impl Command {
         Self::Save,
         Self::SaveAs,
         Self::SaveByPath,
+        Self::Export(ExportWish::Pdf),
+        Self::Export(ExportWish::Svg),
+        Self::Export(ExportWish::Dxf),
+        Self::Export(ExportWish::DxfR12),
+        Self::Export(ExportWish::All),
         Self::Close,
         Self::Undo,
         Self::Redo,
@@ -201,6 +209,13 @@ impl Command {
             Self::Save => "Save",
             Self::SaveAs => "Save as…",
             Self::SaveByPath => "Save by path…",
+            Self::Export(wish) => match wish {
+                ExportWish::Pdf => "Write template for print…",
+                ExportWish::Svg => "Write SVG…",
+                ExportWish::Dxf => "Write DXF for cutting…",
+                ExportWish::DxfR12 => "Write DXF, release 12…",
+                ExportWish::All => "Write all files of all knives…",
+            },
             Self::Close => "Close window",
             Self::Undo => "Undo",
             Self::Redo => "Redo",
@@ -282,6 +297,8 @@ impl Command {
             Self::OpenByPath => const { &[with_shift(Key::O)] },
             Self::Save => const { &[with(Key::S)] },
             Self::SaveAs => const { &[with_shift(Key::S)] },
+            Self::Export(ExportWish::Pdf) => const { &[with(Key::P)] },
+            Self::Export(ExportWish::All) => const { &[with(Key::E)] },
             Self::Close => const { &[with(Key::Q), with(Key::W)] },
             Self::Undo => const { &[with(Key::Z)] },
             Self::Redo => const { &[with_shift(Key::Z), with(Key::Y)] },
@@ -317,6 +334,7 @@ impl Command {
             Self::UsualText => const { &[with(Key::Num0)] },
             Self::Keys => const { &[plain(Key::F1)] },
             Self::SaveByPath
+            | Self::Export(_)
             | Self::Theme(_)
             | Self::Lengths(_)
             | Self::Masses(_)
@@ -358,7 +376,8 @@ impl Command {
             Self::Undo => shown.history.undo_label().is_some(),
             Self::Redo => shown.history.redo_label().is_some(),
             Self::Save => shown.filing.changed() || shown.filing.path().is_none(),
-            Self::PickAll
+            Self::Export(_)
+            | Self::PickAll
             | Self::DoubleKnife
             | Self::RemoveKnife
             | Self::Fit

@@ -23,13 +23,14 @@ mod session;
 mod shown;
 mod theme;
 mod tools;
+mod usual_tang;
 mod view;
 
 pub use action::{Action, ExportWish};
 pub use app::{Workshop, run};
 pub use commands::{Command, Snap, TEXT_SIZES};
-pub use dialogs::{Answer, Dialog, Question};
-pub use filing::{After, FileWish, Filing};
+pub use dialogs::{Answer, Calibrate, Dialog, NewKnife, PathDialog, Question};
+pub use filing::{After, FileWish, Filing, Purpose, StartOptions};
 pub use opening::OpeningGroup;
 pub use results::{KnifeResults, Results};
 pub use session::{Baseline, DrillSetup, Preferences, Session, Snaps, Tool};

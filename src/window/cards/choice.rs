@@ -155,7 +155,8 @@ fn material_list_ui(
     chosen
 }
 
-fn bench_material(material: &crate::catalog::Material) -> Material {
+/// A material of the catalog as a set keeps it.
+pub(in crate::window) fn bench_material(material: &crate::catalog::Material) -> Material {
     Material {
         key: material.key.clone(),
         name: material.name.clone(),

@@ -4,11 +4,11 @@ use egui::{RichText, Ui};
 
 use super::choice::choice_ui;
 use super::{Card, OnCard, card_frame_ui, guard, hint_ui};
-use crate::catalog::hidden_tang;
 use crate::edit::Change;
-use crate::knife::{FullTang, HiddenTang, LandmarkKind, Tang, TangEnd};
+use crate::knife::{FullTang, HiddenTang, Tang, TangEnd};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field};
+use crate::window::usual_tang::{usual_full, usual_hidden};
 
 /// Draws the card.
 pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
@@ -61,55 +61,14 @@ fn kind_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         );
         let full = matches!(tang, Tang::Full(_));
         if ui.selectable_label(full, "Full").clicked() && !full {
-            let tang = usual_full(on);
+            let tang = usual_full(on.knife);
             desk.change(on.knife.id, Change::FitTang { tang });
         }
         if ui.selectable_label(!full, "Hidden").clicked() && full {
-            let tang = usual_hidden(on);
+            let tang = usual_hidden(on.knife);
             desk.change(on.knife.id, Change::FitTang { tang });
         }
     });
-}
-
-/// Height of the shoulder, mm.
-fn shoulder_mm(on: OnCard<'_>) -> f64 {
-    let y = |kind| on.knife.landmark_point(kind).map(|p| p.y);
-    match (
-        y(LandmarkKind::UpperShoulder),
-        y(LandmarkKind::LowerShoulder),
-    ) {
-        (Some(upper), Some(lower)) => upper - lower,
-        _ => 0.0,
-    }
-}
-
-/// A full tang as long as the present tang, with an even, modest swell: numbers to begin from.
-fn usual_full(on: OnCard<'_>) -> Tang {
-    let shoulder = shoulder_mm(on);
-    Tang::Full(FullTang {
-        length_mm: on.knife.tang.length_mm(),
-        butt_height_mm: shoulder.max(10.0),
-        belly_mm: 0.1 * shoulder,
-        drop_mm: 0.15 * shoulder,
-        finger_mm: 0.05 * shoulder,
-        hook_mm: 0.15 * shoulder,
-    })
-}
-
-/// A hidden tang as long as the present tang, of the usual width as far as the shoulder leaves room.
-fn usual_hidden(on: OnCard<'_>) -> Tang {
-    let usual = hidden_tang();
-    let middle = |(low, high): (f64, f64)| f64::midpoint(low, high);
-    let radius = middle(usual.shoulder_radius_mm);
-    let most = (shoulder_mm(on) - 2.0 * radius - 1.0).max(1.0);
-    let width = middle(usual.width_mm).min(most);
-    Tang::Hidden(HiddenTang {
-        length_mm: on.knife.tang.length_mm(),
-        shoulder_width_mm: width,
-        end_width_mm: 0.7 * width,
-        shoulder_radius_mm: radius,
-        end: TangEnd::Square,
-    })
 }
 
 /// Length fields for the parts of a tang; gives the place and value of the one that was typed.

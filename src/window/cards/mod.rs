@@ -11,6 +11,8 @@ mod say;
 mod template;
 mod weigh_up;
 
+pub(super) use choice::bench_material;
+
 use egui::collapsing_header::CollapsingState;
 use egui::{Align2, RichText, Role, ScrollArea, Sense, TextStyle, Ui, WidgetInfo};
 

@@ -2,14 +2,19 @@
 
 mod calibrate;
 mod help;
+mod new_knife;
+mod path;
 mod question;
 mod sheet;
 
 use super::action::Action;
+use super::filing::Purpose;
 use super::session::Session;
 use super::shown::Shown;
 
-pub(super) use calibrate::Calibrate;
+pub use calibrate::Calibrate;
+pub use new_knife::NewKnife;
+pub use path::PathDialog;
 pub use question::{Answer, Question};
 use sheet::Turn;
 
@@ -23,6 +28,12 @@ pub enum Dialog {
     Question(Question),
     /// Holding a ruler or a card to the screen.
     Calibrate(Calibrate),
+    /// Choosing the form and sizes of a new knife.
+    NewKnife(Box<NewKnife>),
+    /// Choosing a path without the desktop's dialog.
+    Path(PathDialog),
+    /// The desktop's file dialog is open.
+    Waiting(Purpose),
     /// The list of keys.
     Keys,
     /// Working safely.
@@ -76,6 +87,9 @@ pub(super) fn dialogs_ui(
         Dialog::Calibrate(calibrate) => {
             calibrate::calibrate_ui(&ctx, shown, calibrate, fresh, &mut session.preferences)
         }
+        Dialog::NewKnife(knife) => new_knife::new_knife_ui(&ctx, shown, knife, fresh, actions),
+        Dialog::Path(path) => path::path_ui(&ctx, shown, path, fresh, actions),
+        Dialog::Waiting(purpose) => path::waiting_ui(&ctx, shown, purpose, fresh, actions),
         Dialog::Keys => help::keys_ui(&ctx, shown, fresh),
         Dialog::Cautions => help::cautions_ui(&ctx, shown, fresh),
         Dialog::About => help::about_ui(&ctx, shown, fresh),

@@ -72,7 +72,7 @@ pub(super) fn sheet_ui(
         .corner_radius(10.0)
         .inner_margin(Margin::symmetric(20, 16));
     let mut foot = Foot::Nothing;
-    let shown = Modal::new(Id::unique("dialog"))
+    let shown = Modal::new(Id::unique(("dialog", sheet.heading)))
         .frame(frame)
         .backdrop_color(palette.bench.gamma_multiply(0.72))
         .show(ctx, |ui| {
@@ -102,7 +102,8 @@ pub(super) fn sheet_ui(
 
 fn foot_ui(ui: &mut Ui, palette: &Palette, sheet: Sheet<'_>, buttons: &[FootButton<'_>]) -> Foot {
     let mut foot = Foot::Nothing;
-    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+    let row = egui::vec2(ui.available_width(), 30.0);
+    ui.allocate_ui_with_layout(row, Layout::right_to_left(Align::Center), |ui| {
         for (place, button) in buttons.iter().enumerate() {
             let made = if place == 0 && button.enabled {
                 let text = RichText::new(button.label)

@@ -2,6 +2,8 @@
 
 use std::path::PathBuf;
 
+use crate::window::action::ExportWish;
+
 /// What waits until unsaved changes are dealt with.
 #[derive(Clone, Debug, PartialEq)]
 pub enum After {
@@ -17,6 +19,17 @@ pub enum After {
     Close,
 }
 
+/// What a file or folder is asked for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Purpose {
+    /// To open it.
+    Open,
+    /// To save the set to it, and go on with something.
+    Save(Option<After>),
+    /// To put exported files into it.
+    Export(ExportWish),
+}
+
 /// A wish that concerns files.
 #[derive(Clone, Debug, PartialEq)]
 pub enum FileWish {
@@ -28,8 +41,30 @@ pub enum FileWish {
     Drop(After),
     /// Save to the set's own file; ask for one if it has none.
     Save,
-    /// Ask for a file and save to it.
-    SaveAs,
+    /// Ask for a file and save to it, and go on with something.
+    SaveAs(Option<After>),
     /// Ask for a path and save to it.
     SaveByPath,
+    /// Save to the set's own file whatever stands there, and go on with something.
+    SaveOver(Option<After>),
+    /// A path was chosen or typed.
+    Picked(Purpose, PathBuf),
+    /// Save to this file though it is there already, and go on with something.
+    Replace(PathBuf, Option<After>),
+    /// Write exports into this folder though files of these names are there already.
+    ReplaceExports(ExportWish, PathBuf),
+    /// Do not wait for the desktop's dialog: type a path.
+    TypePath(Purpose),
+    /// Do not wait for the desktop's dialog.
+    GiveUpPicking,
+    /// Open the last good state of a damaged file.
+    OpenBackup(PathBuf),
+    /// Open what another program has put into the set's file; changes are lost.
+    Reload,
+    /// Go on with the set as it is, whatever happened to its file.
+    KeepMine,
+    /// Open the work a crash left.
+    Recover(u32),
+    /// Throw away the work a crash left.
+    Discard(u32),
 }

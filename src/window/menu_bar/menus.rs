@@ -4,7 +4,7 @@ use egui::containers::menu::{MenuButton, SubMenuButton};
 use egui::{Button, Key, MenuBar, Modifiers, Popup, RichText, Ui};
 
 use crate::units::{LengthUnit, MassUnit};
-use crate::window::action::Action;
+use crate::window::action::{Action, ExportWish};
 use crate::window::commands::{Command, Snap};
 use crate::window::filing::{After, FileWish};
 use crate::window::session::{Session, Tool};
@@ -50,6 +50,7 @@ pub(super) fn menus_ui(
     MenuBar::new()
         .ui(ui, |ui| {
             ui.spacing_mut().item_spacing.x = 2.0;
+            ui.spacing_mut().button_padding = egui::vec2(9.0, 4.0);
             menus.menu_ui(ui, "File", Menus::file_ui);
             menus.menu_ui(ui, "Edit", Menus::edit_ui);
             menus.menu_ui(ui, "Bench", Menus::bench_ui);
@@ -100,6 +101,16 @@ impl Menus<'_> {
         self.entry_ui(ui, Command::Save);
         self.entry_ui(ui, Command::SaveAs);
         self.entry_ui(ui, Command::SaveByPath);
+        ui.separator();
+        for wish in [
+            ExportWish::Pdf,
+            ExportWish::Svg,
+            ExportWish::Dxf,
+            ExportWish::DxfR12,
+            ExportWish::All,
+        ] {
+            self.entry_ui(ui, Command::Export(wish));
+        }
         ui.separator();
         self.entry_ui(ui, Command::Close);
     }
@@ -224,10 +235,10 @@ impl Menus<'_> {
 
 impl Menus<'_> {
     fn paint_tick(&self, ui: &Ui, entry: egui::Rect) {
-        let middle = entry.left_center() + egui::vec2(15.0, 0.0);
+        let middle = entry.left_center() + egui::vec2(13.0, 0.0);
         let at = |x: f32, y: f32| middle + egui::vec2(x, y);
         ui.painter().line(
-            vec![at(-4.0, 0.0), at(-1.0, 3.5), at(5.0, -4.0)],
+            vec![at(-4.0, 0.0), at(-1.0, 3.0), at(4.0, -4.0)],
             egui::Stroke::new(2.0, self.shown.palette.bright),
         );
     }

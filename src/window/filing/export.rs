@@ -1,0 +1,114 @@
+//! Writing what leaves the program: built by the sheet room, put into a folder of the maker's choice.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use super::flow::{answer, leave};
+use super::{FileWish, Purpose};
+use crate::catalog::paper;
+use crate::files::write_atomically;
+use crate::knife::Knife;
+use crate::sheet::{ExportFile, ExportKind, ExportOptions, PageOptions, export_set};
+use crate::window::action::ExportWish;
+use crate::window::app::Workshop;
+use crate::window::dialogs::{Dialog, Question};
+
+impl Workshop {
+    /// Begins an export: finds out whether it can be made at all, then asks for a folder.
+    pub(in crate::window) fn export(&mut self, wish: ExportWish) {
+        match self.export_files(wish) {
+            Ok(files) if files.is_empty() => {
+                self.session.message =
+                    Some("There is no knife to write: add one from the rack".into());
+            }
+            Ok(_) => self.pick(Purpose::Export(wish)),
+            Err(reason) => self.not_exported(&reason),
+        }
+    }
+
+    /// Writes the files into a folder; asks before any is written over, unless that was said to be right.
+    pub(super) fn export_into(&mut self, wish: ExportWish, folder: &Path, replace: bool) {
+        let files = match self.export_files(wish) {
+            Ok(files) => files,
+            Err(reason) => return self.not_exported(&reason),
+        };
+        let there: Vec<&str> = files
+            .iter()
+            .filter(|file| folder.join(&file.name).exists())
+            .map(|file| file.name.as_str())
+            .collect();
+        if !replace && !there.is_empty() {
+            let question = Question {
+                heading: "Replace these files?".to_owned(),
+                lines: vec![
+                    format!("They are in {} already:", folder.display()),
+                    there.join(", "),
+                ],
+                answers: vec![
+                    answer("Replace", FileWish::ReplaceExports(wish, folder.to_owned())),
+                    leave("Stay"),
+                ],
+            };
+            self.filing.question(question);
+            return;
+        }
+        self.filing.export_folder = Some(folder.to_owned());
+        for file in &files {
+            if let Err(error) = write_atomically(&folder.join(&file.name), &file.bytes) {
+                self.not_exported(&error.to_string());
+                return;
+            }
+        }
+        let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
+        self.session.message = Some(format!(
+            "Written to {}: {}",
+            folder.display(),
+            names.join(", ")
+        ));
+    }
+
+    fn export_files(&self, wish: ExportWish) -> Result<Vec<ExportFile>, String> {
+        let set = self.history.set();
+        let shown = self.session.knife.and_then(|id| set.knife(id));
+        let knives: Vec<&Knife> = match wish {
+            ExportWish::All => set.knives.iter().map(Arc::as_ref).collect(),
+            _ => shown.map(Arc::as_ref).into_iter().collect(),
+        };
+        let options = self.export_options(wish);
+        export_set(knives, set, &options).map_err(|error| error.to_string())
+    }
+
+    fn export_options(&self, wish: ExportWish) -> ExportOptions {
+        let kinds = match wish {
+            ExportWish::Svg => vec![ExportKind::Svg],
+            ExportWish::Dxf => vec![ExportKind::Dxf],
+            ExportWish::DxfR12 => vec![ExportKind::DxfR12],
+            ExportWish::Pdf => vec![ExportKind::Pdf],
+            ExportWish::All => ExportKind::ALL.to_vec(),
+        };
+        let preferences = &self.session.preferences;
+        let mut options = ExportOptions {
+            kinds,
+            ..ExportOptions::default()
+        };
+        options.template.lengths = preferences.lengths();
+        if let Some(paper) = paper(&preferences.paper) {
+            options.paper.clone_from(&paper.key);
+            options.pages = PageOptions::on(paper);
+        }
+        let settings = self.filing.settings();
+        options.pages.correction_x = settings.printer_x;
+        options.pages.correction_y = settings.printer_y;
+        options
+    }
+
+    fn not_exported(&mut self, reason: &str) {
+        let lines = reason.lines().map(str::to_owned).collect();
+        let question = Question::message("No files were written", lines);
+        if self.session.dialog.is_open() {
+            self.filing.question(question);
+        } else {
+            self.session.dialog = Dialog::Question(question);
+        }
+    }
+}

@@ -1,0 +1,91 @@
+//! What is in a folder, for choosing a path without the desktop's dialog.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Most entries that are listed: more is no list a person reads.
+const MOST_ENTRIES: usize = 500;
+
+/// A folder or a design in a folder.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(in crate::window) struct Entry {
+    /// Folders come first.
+    pub(in crate::window) file: bool,
+    pub(in crate::window) name: String,
+    pub(in crate::window) path: PathBuf,
+}
+
+/// Folders and, if asked for, design files in a folder, in the order of names. Hidden ones are left out.
+///
+/// # Errors
+/// What the system says when the folder can't be read, with the mend.
+pub(in crate::window) fn listing(folder: &Path, files: bool) -> Result<Vec<Entry>, String> {
+    let read = fs::read_dir(folder).map_err(|error| {
+        let folder = folder.display();
+        format!("{folder} can't be listed ({error}): type another folder")
+    })?;
+    let mut entries: Vec<Entry> = read
+        .flatten()
+        .filter_map(|found| {
+            let path = found.path();
+            let name = found.file_name().to_string_lossy().into_owned();
+            let folder = path.is_dir();
+            let design = path.extension().is_some_and(|e| e == "tangwright");
+            let wanted = folder || (files && design);
+            (wanted && !name.starts_with('.')).then_some(Entry {
+                file: !folder,
+                name,
+                path,
+            })
+        })
+        .collect();
+    entries.sort();
+    entries.truncate(MOST_ENTRIES);
+    Ok(entries)
+}
+
+/// A typed path in full: `~` is the home folder, and what is not absolute lies in the working folder.
+#[must_use]
+pub(in crate::window) fn spelled_out(typed: &str) -> PathBuf {
+    let typed = typed.trim();
+    let path = match typed.strip_prefix('~') {
+        Some(rest) if rest.is_empty() || rest.starts_with(['/', '\\']) => {
+            let home = directories::BaseDirs::new().map(|dirs| dirs.home_dir().to_owned());
+            home.map(|home| home.join(rest.trim_start_matches(['/', '\\'])))
+        }
+        _ => None,
+    };
+    let path = path.unwrap_or_else(|| PathBuf::from(typed));
+    std::path::absolute(&path).unwrap_or(path)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn folders_come_first_and_only_designs_are_shown() {
+        let home = tempfile::tempdir().unwrap();
+        for folder in ["b", ".hidden"] {
+            fs::create_dir(home.path().join(folder)).unwrap();
+        }
+        for file in ["a.tangwright", "c.tangwright", "notes.txt", ".d.tangwright"] {
+            fs::File::create(home.path().join(file)).unwrap();
+        }
+        let names = |files| -> Vec<String> {
+            let entries = listing(home.path(), files).unwrap();
+            entries.into_iter().map(|entry| entry.name).collect()
+        };
+        assert_eq!(names(true), ["b", "a.tangwright", "c.tangwright"]);
+        assert_eq!(names(false), ["b"]);
+        let missing = listing(&home.path().join("nowhere"), true).unwrap_err();
+        assert!(missing.contains("nowhere"), "{missing}");
+    }
+
+    #[test]
+    fn typed_paths_are_spelled_out() {
+        assert!(spelled_out("a.tangwright").is_absolute());
+        assert!(!spelled_out("~/a").to_string_lossy().contains('~'));
+        assert!(spelled_out("~a").ends_with("~a"));
+    }
+}
