@@ -316,9 +316,9 @@ impl eframe::App for Workshop {
             theme::dress(ctx, palette);
             self.dressed = Some(palette);
         }
-        self.set_text_size(ctx);
         self.settle();
         self.take_keys(ctx);
+        self.set_text_size(ctx);
         self.tend_files(ctx, frame);
         self.settle();
         // A drag under way is carried on here, before drawing, so that drawing, cards and beam show the same instant.

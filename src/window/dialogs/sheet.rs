@@ -91,6 +91,10 @@ pub(super) fn sheet_ui(
             ui.add_space(10.0);
             foot = foot_ui(ui, palette, sheet, &buttons());
         });
+    ctx.accesskit_node_builder(shown.response.id, |node| {
+        node.set_role(egui::Role::Dialog);
+        node.set_label(sheet.heading);
+    });
     if foot == Foot::Nothing && enter && !popup {
         foot = Foot::Button(0);
     }
