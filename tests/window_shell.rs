@@ -188,3 +188,21 @@ fn a_screen_is_calibrated_by_typing_what_the_ruler_says() {
     let session = harness.state().session();
     assert!((session.view().px_per_mm - session.preferences.true_px_per_mm).abs() < 1e-12);
 }
+
+#[test]
+fn rack_and_cards_give_their_room_to_the_drawing() {
+    let mut harness = window(Workshop::new(set()));
+    let width = |harness: &Harness<'_, Workshop>| {
+        let canvas = harness.state().session().canvas;
+        canvas.map_or(0.0, |canvas| canvas.width())
+    };
+    let before = width(&harness);
+    press(&mut harness, Modifiers::NONE, Key::R);
+    let wider = width(&harness);
+    assert!(wider > before + 100.0, "{before} {wider}");
+    press(&mut harness, Modifiers::NONE, Key::K);
+    assert!(width(&harness) > wider + 200.0);
+    press(&mut harness, Modifiers::NONE, Key::R);
+    press(&mut harness, Modifiers::NONE, Key::K);
+    assert_eq!(width(&harness), before);
+}

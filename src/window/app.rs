@@ -364,17 +364,21 @@ impl eframe::App for Workshop {
         Panel::bottom("findings").frame(bar).show(ui, |ui| {
             findings_bar::findings_bar_ui(ui, &shown, session, actions);
         });
-        Panel::left("rack")
-            .frame(bar)
-            .resizable(false)
-            .exact_size(172.0)
-            .show(ui, |ui| rack::rack_ui(ui, &shown, session, actions));
-        Panel::right("cards")
-            .frame(bar)
-            .resizable(true)
-            .default_size(330.0)
-            .size_range(270.0..=460.0)
-            .show(ui, |ui| cards::cards_ui(ui, &shown, session, actions));
+        if session.preferences.rack {
+            Panel::left("rack")
+                .frame(bar)
+                .resizable(false)
+                .exact_size(172.0)
+                .show(ui, |ui| rack::rack_ui(ui, &shown, session, actions));
+        }
+        if session.preferences.cards {
+            Panel::right("cards")
+                .frame(bar)
+                .resizable(true)
+                .default_size(330.0)
+                .size_range(270.0..=460.0)
+                .show(ui, |ui| cards::cards_ui(ui, &shown, session, actions));
+        }
         CentralPanel::default()
             .frame(egui::Frame::new().fill(palette.ground))
             .show(ui, |ui| {

@@ -69,6 +69,8 @@ impl Workshop {
             ..
         } = &mut self.session;
         match command {
+            Command::Rack => preferences.rack = !preferences.rack,
+            Command::Cards => preferences.cards = !preferences.cards,
             Command::Comb => preferences.comb = !preferences.comb,
             Command::Snap(snap) => snap.flip(&mut preferences.snaps),
             Command::Theme(theme) => preferences.theme = theme,

@@ -114,6 +114,10 @@ pub enum Command {
     Closer,
     /// Look from farther away.
     Farther,
+    /// Show the rack or give its room to the drawing.
+    Rack,
+    /// Show the cards or give their room to the drawing.
+    Cards,
     /// Show the curvature comb or not.
     Comb,
     /// Turn one snap on or off.
@@ -142,7 +146,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 53] = [
+    pub const ALL: [Self; 55] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
@@ -175,6 +179,8 @@ impl Command {
         Self::TrueSize,
         Self::Closer,
         Self::Farther,
+        Self::Rack,
+        Self::Cards,
         Self::Comb,
         Self::Snap(Snap::Grid),
         Self::Snap(Snap::Nodes),
@@ -232,6 +238,8 @@ impl Command {
             Self::TrueSize => "True size 1:1",
             Self::Closer => "Closer",
             Self::Farther => "Farther",
+            Self::Rack => "Rack",
+            Self::Cards => "Cards",
             Self::Comb => "Curvature comb",
             Self::Snap(snap) => match snap {
                 Snap::Grid => "Snap to round lengths",
@@ -321,6 +329,8 @@ impl Command {
             Self::TrueSize => const { &[plain(Key::T)] },
             Self::Closer => const { &[plain(Key::Plus), plain(Key::Equals)] },
             Self::Farther => const { &[plain(Key::Minus)] },
+            Self::Rack => const { &[plain(Key::R)] },
+            Self::Cards => const { &[plain(Key::K)] },
             Self::Comb => const { &[plain(Key::C)] },
             Self::Snap(snap) => match snap {
                 Snap::Grid => const { &[plain(Key::G)] },
@@ -402,6 +412,8 @@ impl Command {
         let preferences = &session.preferences;
         match self {
             Self::Take(tool) => Some(session.tool == tool),
+            Self::Rack => Some(preferences.rack),
+            Self::Cards => Some(preferences.cards),
             Self::Comb => Some(preferences.comb),
             Self::Snap(snap) => Some(snap.of(preferences.snaps)),
             Self::Theme(theme) => Some(preferences.theme == theme),

@@ -148,6 +148,10 @@ pub struct Preferences {
     pub paper: String,
     /// Size of all text, in percent of the usual.
     pub text_percent: u16,
+    /// Whether the rack stands at the left.
+    pub rack: bool,
+    /// Whether the cards stand at the right.
+    pub cards: bool,
     /// Whether the curvature comb is drawn.
     pub comb: bool,
     /// What the snaps catch.
@@ -165,6 +169,8 @@ impl Default for Preferences {
             calibrated: false,
             paper: "a4".to_owned(),
             text_percent: 100,
+            rack: true,
+            cards: true,
             comb: false,
             snaps: Snaps::default(),
         }

@@ -328,7 +328,9 @@ fn material_name(shown: &Shown<'_>, key: &str) -> String {
     reason = "screen places are single precision"
 )]
 fn picture_ui(ui: &mut Ui, palette: &Palette, dialog: &NewKnife) {
-    let size = egui::vec2(ui.available_width(), 150.0);
+    // Low where the window is low, so that the sizes stay in sight.
+    let height = (ui.ctx().content_rect().height() * 0.22).min(150.0);
+    let size = egui::vec2(ui.available_width(), height);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     response.widget_info(|| {
         egui::WidgetInfo::labeled(egui::Role::Image, true, "Picture of the new knife")
@@ -338,7 +340,7 @@ fn picture_ui(ui: &mut Ui, palette: &Palette, dialog: &NewKnife) {
     let Some(bounds) = bounds_of(&dialog.points) else {
         return;
     };
-    let room = rect.shrink(16.0);
+    let room = rect.shrink(rect.height() * 0.1);
     let scale =
         (f64::from(room.width()) / bounds.width()).min(f64::from(room.height()) / bounds.height());
     let center = bounds.center();

@@ -85,7 +85,7 @@ pub(super) fn sheet_ui(
             );
             ui.add_space(6.0);
             ScrollArea::vertical()
-                .max_height((window.height() - 150.0).max(80.0))
+                .max_height((window.height() - 180.0).max(80.0))
                 .auto_shrink([false, true])
                 .show(ui, body);
             ui.add_space(10.0);

@@ -14,6 +14,8 @@ pub(super) struct Shelf {
     settings: Settings,
     /// Whether the settings differ from what is on the disk.
     unkept: bool,
+    /// The preferences that were last taken over.
+    taken: Option<Preferences>,
 }
 
 impl Shelf {
@@ -24,6 +26,7 @@ impl Shelf {
             folders: Some(folders),
             settings: loaded.settings,
             unkept: false,
+            taken: None,
         };
         (shelf, loaded.messages)
     }
@@ -49,8 +52,11 @@ impl Shelf {
 
     /// Takes over what the maker chose in the window. Cheap when nothing has changed.
     pub(super) fn take(&mut self, preferences: &Preferences) {
-        let new = of_preferences(preferences, &self.settings);
-        if let Some(new) = new {
+        if self.taken.as_ref() == Some(preferences) {
+            return;
+        }
+        self.taken = Some(preferences.clone());
+        if let Some(new) = of_preferences(preferences, &self.settings) {
             self.settings = new;
             self.unkept = true;
         }

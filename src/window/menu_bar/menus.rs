@@ -161,6 +161,8 @@ impl Menus<'_> {
         self.entry_ui(ui, Command::KnifeAbove);
         self.entry_ui(ui, Command::KnifeBelow);
         ui.separator();
+        self.entry_ui(ui, Command::Rack);
+        self.entry_ui(ui, Command::Cards);
         self.entry_ui(ui, Command::Comb);
         self.sub_menu_ui(ui, "Snaps", &Snap::ALL.map(Command::Snap));
         ui.separator();
