@@ -74,19 +74,25 @@ impl Judge<'_> {
         });
     }
 
-    fn size(&mut self, field: &str, value: f64) {
-        if !(SMALLEST_MM..=LARGEST_MM).contains(&value) {
+    /// Whether the value is a size; a fault where it is not.
+    fn size(&mut self, field: &str, value: f64) -> bool {
+        let good = (SMALLEST_MM..=LARGEST_MM).contains(&value);
+        if !good {
             self.fault(
                 field,
                 format!("{value} is not a size between {SMALLEST_MM} and {LARGEST_MM} mm"),
             );
         }
+        good
     }
 
-    fn within(&mut self, field: &str, value: f64, low: f64, high: f64) {
-        if !(low..=high).contains(&value) {
+    /// Whether the value is in the range; a fault where it is not.
+    fn within(&mut self, field: &str, value: f64, low: f64, high: f64) -> bool {
+        let good = (low..=high).contains(&value);
+        if !good {
             self.fault(field, format!("{value} is not between {low} and {high}"));
         }
+        good
     }
 
     fn point(&mut self, field: &str, p: Point) {
@@ -183,10 +189,12 @@ pub fn set_faults(set: &KnifeSet) -> Vec<Fault> {
         }
         at.text("key", &m.key);
         at.text("name", &m.name);
-        // From balsa to osmium, with room.
-        at.within("density_g_cm3", m.density_g_cm3, 0.01, 25.0);
-        at.within("density_low", m.density_low, 0.01, m.density_g_cm3);
-        at.within("density_high", m.density_high, m.density_g_cm3, 25.0);
+        // From balsa to osmium, with room. The spread is held against the nominal density only where that is one.
+        let (least, most) = (0.01, 25.0);
+        let nominal = at.within("density_g_cm3", m.density_g_cm3, least, most);
+        let middle = |otherwise| if nominal { m.density_g_cm3 } else { otherwise };
+        at.within("density_low", m.density_low, least, middle(most));
+        at.within("density_high", m.density_high, middle(least), most);
     });
     let keys = keys_of(set);
     let mut ids = BTreeSet::new();
@@ -240,13 +248,14 @@ fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, keys: &Keys<'_>) {
     );
     judge_landmarks(judge, knife);
     let mut stock = judge.at("stock");
-    stock.within("thickness_mm", knife.stock.thickness_mm, 0.1, 100.0);
-    stock.within(
-        "tolerance_mm",
-        knife.stock.tolerance_mm,
-        0.0,
-        knife.stock.thickness_mm.max(0.0),
-    );
+    let thickest = 100.0;
+    let thickness = knife.stock.thickness_mm;
+    let most = if stock.within("thickness_mm", thickness, 0.1, thickest) {
+        thickness
+    } else {
+        thickest
+    };
+    stock.within("tolerance_mm", knife.stock.tolerance_mm, 0.0, most);
     stock.material("material", &knife.stock.material, keys);
     judge_tang(&mut judge.at("tang"), &knife.tang);
     let total = knife.cut_outs.len() + knife.rows.len();
@@ -344,7 +353,9 @@ fn judge_filling(
                     "{bore_mm} leaves no wall in a hole of {outside} mm; make the bore smaller"
                 ),
             ),
-            Some(outside) => judge.within("bore_mm", *bore_mm, 0.0, outside),
+            Some(outside) => {
+                judge.within("bore_mm", *bore_mm, 0.0, outside);
+            }
             None => judge.fault(
                 "kind",
                 "a tube fills round holes only; choose a pin or epoxy",
@@ -367,8 +378,8 @@ fn judge_cut_out(
             diameter_mm,
         } => {
             judge.point("center", *center);
-            judge.size("diameter_mm", *diameter_mm);
-            bore_below = Some(*diameter_mm);
+            let sized = judge.size("diameter_mm", *diameter_mm);
+            bore_below = Some(if sized { *diameter_mm } else { LARGEST_MM });
         }
         CutShape::Slot {
             center,
@@ -413,9 +424,13 @@ fn judge_row(judge: &mut Judge<'_>, row: &Row, keys: &Keys<'_>) {
             format!("{} holes; a row has between 1 and {MOST_IN_ROW}", row.count),
         );
     }
-    judge.size("first_diameter_mm", row.first_diameter_mm);
-    judge.size("last_diameter_mm", row.last_diameter_mm);
-    let smaller = row.first_diameter_mm.min(row.last_diameter_mm);
+    let first = judge.size("first_diameter_mm", row.first_diameter_mm);
+    let last = judge.size("last_diameter_mm", row.last_diameter_mm);
+    let smaller = if first && last {
+        row.first_diameter_mm.min(row.last_diameter_mm)
+    } else {
+        LARGEST_MM
+    };
     judge_filling(&mut judge.at("filling"), &row.filling, Some(smaller), keys);
 }
 

@@ -1,0 +1,14 @@
+//! The knife model: outlines edited node by node, landmarks that stay where they are, rows, and the rules every number
+//! keeps.
+
+#[path = "weighing_truths/bench.rs"]
+#[expect(dead_code, reason = "shared with the truths of weighing")]
+mod bench;
+#[path = "knife_model/landmarks.rs"]
+mod landmarks;
+#[path = "knife_model/outlines.rs"]
+mod outlines;
+#[path = "knife_model/rows.rs"]
+mod rows;
+#[path = "knife_model/rules.rs"]
+mod rules;
