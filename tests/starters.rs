@@ -21,7 +21,13 @@ fn check_extent(knife: &Knife, sizes: &StarterSizes) {
         let off = (got - asked).abs();
         assert!(off < 1e-6, "{}: {what} {got} for {asked}", knife.form);
     }
-    assert!(extent.edge_mm > 0.8 * extent.blade_mm, "{}", knife.form);
+    assert!(
+        extent
+            .edge_mm
+            .is_some_and(|edge| edge > 0.8 * extent.blade_mm),
+        "{}",
+        knife.form
+    );
     assert!(knife.stock.thickness_mm == sizes.stock_mm, "stock as asked");
 }
 

@@ -24,7 +24,8 @@ pub(super) fn point_to_segment(p: Point, s: (Point, Point)) -> (f64, f64) {
     } else {
         0.0
     };
-    ((p - s.0.lerp(s.1, t)).hypot(), t)
+    // Not `hypot`, which is slower and only better at sizes no knife has.
+    ((p - s.0.lerp(s.1, t)).hypot2().sqrt(), t)
 }
 
 /// Distance between two segments and the nearest points on each; where they cross, zero and the crossing.
@@ -63,7 +64,7 @@ fn segments_cross(a: (Point, Point), b: (Point, Point)) -> Option<Point> {
     let cross = u.cross(v);
     // The sine between them below which rounding alone could have made it.
     const PARALLEL: f64 = 1e-12;
-    if cross.abs() <= PARALLEL * u.hypot() * v.hypot() {
+    if cross * cross <= PARALLEL * PARALLEL * u.hypot2() * v.hypot2() {
         return None;
     }
     let (s, t) = (w.cross(v) / cross, w.cross(u) / cross);

@@ -76,6 +76,34 @@ impl AreaMoments {
         }
     }
 
+    /// An obround slot as [`Contour::slot`](super::Contour::slot) makes it: a rectangle between the middles of two half
+    /// discs. A slot no longer than wide is a disc.
+    ///
+    /// With `a` the straight run and `r` half the width, `A = 2ar + πr²`, about the long axis
+    /// `I = a(2r)³/12 + πr⁴/4`, about the short axis `I = 2r·a³/12 + πr⁴/4 + πr²·a²/4 + 4r³a/3`: the half discs by the
+    /// parallel-axis theorem, `2r³/3` being the first moment of one about its diameter.
+    #[must_use]
+    pub fn slot(center: Point, length: f64, width: f64, angle_rad: f64) -> Self {
+        let disc = Self::disc(center, width / 2.0);
+        if length <= width {
+            return disc;
+        }
+        let (a, r) = (length - width, width / 2.0);
+        let across = 2.0 * a * r * r * r / 3.0 + disc.ixx;
+        let along =
+            r * a * a * a / 6.0 + disc.iyy + disc.area * a * a / 4.0 + 4.0 * r * r * r * a / 3.0;
+        // Turned by the angle: the tensor's mean stays, its half difference turns by twice as much.
+        let (mean, half) = (f64::midpoint(along, across), (along - across) / 2.0);
+        let (sin, cos) = (2.0 * angle_rad).sin_cos();
+        Self {
+            area: 2.0 * a * r + disc.area,
+            centroid: center,
+            ixx: mean - half * cos,
+            iyy: mean + half * cos,
+            ixy: half * sin,
+        }
+    }
+
     /// The region with the opposite sign, for taking it away.
     #[must_use]
     pub fn negated(&self) -> Self {

@@ -2,8 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::contour::box_distance;
-use super::distance::point_to_segment;
+use super::distance::{point_to_segment, segment_gap};
 use super::{Piece, SAME_POINT_MM};
 
 /// A stretch of one piece on which both `x` and `y` run one way.
@@ -186,13 +185,22 @@ impl SpanIndex {
     /// halving where they leave doubt, to 1e-8 mm.
     #[must_use]
     pub fn comes_within(&self, center: Point, radius: f64) -> bool {
+        self.comes_near((center, center), radius)
+    }
+
+    /// Whether any part of the contour comes nearer than `radius` to the segment between two points, so that a slot
+    /// with that middle line and half that width reaches over it. As [`Self::comes_within`], to 1e-8 mm.
+    #[must_use]
+    pub fn comes_near(&self, core: (Point, Point), radius: f64) -> bool {
+        let reach = Rect::from_points(core.0, core.1).inflate(radius, radius);
         self.spans
             .iter()
-            .take_while(|span| span.bounds.x0 <= center.x + radius)
-            .any(|span| {
-                box_distance(span.bounds, center) < radius
-                    && piece_comes_within(&span.curve, center, radius, 0)
+            .take_while(|span| span.bounds.x0 <= reach.x1)
+            .filter(|span| {
+                let b = span.bounds;
+                b.x1 >= reach.x0 && b.y0 <= reach.y1 && b.y1 >= reach.y0
             })
+            .any(|span| piece_comes_near(&span.curve, core, radius, 0))
     }
 }
 
@@ -202,26 +210,30 @@ const CHORD_DECIDES_MM: f64 = 1e-8;
 /// Halvings after which the chord decides whatever it is; 2^-40 of any knife is below its coordinates' rounding.
 const MOST_HALVINGS: u32 = 40;
 
-fn piece_comes_within(curve: &Piece, center: Point, radius: f64, halvings: u32) -> bool {
+fn piece_comes_near(curve: &Piece, core: (Point, Point), radius: f64, halvings: u32) -> bool {
     let (start, end) = (curve.start(), curve.end());
     let error = curve.chord_error();
-    let (distance, _) = point_to_segment(center, (start, end));
+    let (distance, ..) = segment_gap((start, end), core);
     if error.is_nan() || error < CHORD_DECIDES_MM || halvings >= MOST_HALVINGS {
         return distance < radius;
     }
     if distance - error >= radius {
         return false;
     }
-    if distance + error < radius || start.distance(center) < radius || end.distance(center) < radius
+    if distance + error < radius
+        || point_to_segment(start, core).0 < radius
+        || point_to_segment(end, core).0 < radius
     {
         return true;
     }
-    if let Piece::Arc(arc) = curve {
-        return arc.distance_to(center) < radius;
+    if let Piece::Arc(arc) = curve
+        && core.0 == core.1
+    {
+        return arc.distance_to(core.0) < radius;
     }
     let (front, back) = curve.halves();
-    piece_comes_within(&front, center, radius, halvings + 1)
-        || piece_comes_within(&back, center, radius, halvings + 1)
+    piece_comes_near(&front, core, radius, halvings + 1)
+        || piece_comes_near(&back, core, radius, halvings + 1)
 }
 
 /// The monotone stretches of a chain, in chain order.

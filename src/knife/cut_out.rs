@@ -178,18 +178,25 @@ impl CutShape {
     /// Exact moments of the opening; the area is positive whichever way a free shape was drawn.
     #[must_use]
     pub fn moments(&self) -> AreaMoments {
-        if let Self::Round {
-            center,
-            diameter_mm,
-        } = self
-        {
-            return AreaMoments::disc(*center, diameter_mm / 2.0);
-        }
-        let moments = self.contour().moments();
-        if moments.area < 0.0 {
-            moments.negated()
-        } else {
-            moments
+        match self {
+            Self::Round {
+                center,
+                diameter_mm,
+            } => AreaMoments::disc(*center, diameter_mm / 2.0),
+            Self::Slot {
+                center,
+                length_mm,
+                width_mm,
+                angle_rad,
+            } => AreaMoments::slot(*center, *length_mm, *width_mm, *angle_rad),
+            Self::Free { outline } => {
+                let moments = outline.contour().moments();
+                if moments.area < 0.0 {
+                    moments.negated()
+                } else {
+                    moments
+                }
+            }
         }
     }
 

@@ -10,8 +10,8 @@ pub struct Extent {
     pub overall_mm: f64,
     /// From the shoulder line to the tip: the edge and any plain part ahead of the handle.
     pub blade_mm: f64,
-    /// From the heel landmark to the tip, along x; zero without a heel.
-    pub edge_mm: f64,
+    /// From the heel landmark to the tip, along x; missing without a heel.
+    pub edge_mm: Option<f64>,
     /// Largest depth of the blade, measured straight up at one place ahead of the shoulder line.
     pub height_mm: f64,
     /// Height of the box around the whole outline: the least width of bar it comes from, laid straight.
@@ -27,7 +27,7 @@ pub fn extent(knife: &Knife, steel: &SpanIndex) -> Extent {
     Extent {
         overall_mm: bounds.width(),
         blade_mm: tip_x,
-        edge_mm: heel.map_or(0.0, |heel| (tip_x - heel.x).max(0.0)),
+        edge_mm: heel.map(|heel| (tip_x - heel.x).max(0.0)),
         height_mm: steel.largest_depth(0.0, tip_x),
         bar_width_mm: bounds.height(),
     }

@@ -2,8 +2,8 @@
 
 use super::weigh_up::Missing;
 use crate::geometry::{
-    AreaMoments, Contour, OutlineFault, Point, Rect, SpanIndex, Vec2, crossings_between,
-    indexed_faults, not_finite, segment_gap,
+    AreaMoments, OutlineFault, Point, Rect, SpanIndex, Vec2, crossings_between, indexed_faults,
+    not_finite, segment_gap,
 };
 use crate::knife::{CutOut, CutShape};
 
@@ -16,8 +16,8 @@ pub(super) struct Opening<'a> {
     /// Cut length, mm.
     pub perimeter_mm: f64,
     bounds: Rect,
-    /// The boundary; round holes do without.
-    boundary: Option<(Contour, SpanIndex)>,
+    /// Index of the boundary of a free shape; round holes and slots do without.
+    boundary: Option<SpanIndex>,
     /// Core segment and radius of a round hole or slot: the shape is all points within the radius of the segment.
     capsule: Option<((Point, Point), f64)>,
     /// What is wrong with its shape.
@@ -41,11 +41,6 @@ impl<'a> Opening<'a> {
             opening.bounds = Rect::from_points(core.0, core.1).inflate(radius, radius);
             let sound = radius > 0.0 && (opening.bounds.area() + core.0.x + core.0.y).is_finite();
             opening.fault = (!sound).then_some(OutlineFault::TooFew);
-            if sound && core.0 != core.1 {
-                let contour = cut.shape.contour();
-                let index = contour.index();
-                opening.boundary = Some((contour, index));
-            }
             return opening;
         }
         let contour = cut.shape.contour();
@@ -60,15 +55,15 @@ impl<'a> Opening<'a> {
             let index = contour.index();
             opening.bounds = index.bounds();
             opening.fault = indexed_faults(&contour.pieces, &index).into_iter().next();
-            opening.boundary = Some((contour, index));
+            opening.boundary = Some(index);
         }
         opening
     }
 
-    /// Hands the boundary's index to a question; a round hole builds it for the occasion.
+    /// Hands the boundary's index to a question; a round hole or slot builds it for the occasion.
     fn ask<T>(&self, question: impl FnOnce(&SpanIndex) -> T) -> T {
         match &self.boundary {
-            Some((_, index)) => question(index),
+            Some(index) => question(index),
             None => question(&self.cut.shape.contour().index()),
         }
     }
@@ -108,9 +103,9 @@ impl<'a> Opening<'a> {
         if self.bounds.contains_rect(steel.bounds()) {
             return Some(across());
         }
-        let crosses = match (&self.boundary, self.capsule) {
-            (None, Some((core, radius))) => steel.comes_within(core.0, radius),
-            _ => self.ask(|boundary| !crossings_between(steel, boundary).is_empty()),
+        let crosses = match self.capsule {
+            Some((core, radius)) => steel.comes_near(core, radius),
+            None => self.ask(|boundary| !crossings_between(steel, boundary).is_empty()),
         };
         if crosses {
             return Some(across());

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use proptest::prelude::*;
-use tangwright::geometry::{Contour, Motion, Piece, Point, Rect, Vec2};
+use tangwright::geometry::{Contour, Motion, Piece, Point, Rect, Vec2, segment_gap};
 
 use super::shapes::{
     arc_between, at, blob, cubic, inside_polyline, kitchen_outline, line, place, to_polyline,
@@ -85,6 +85,21 @@ proptest! {
         let index = contour.index();
         prop_assert!(index.comes_within(p, nearest.distance + 1e-7));
         prop_assert!(!index.comes_within(p, nearest.distance - 1e-7));
+    }
+
+    /// Against the distance of a segment to every chord of a polyline 1e-4 mm from the curves.
+    #[test]
+    fn comes_near_agrees_with_a_fine_polyline(contour in wild_contour(), p in place(70.0), q in place(70.0)) {
+        let polyline = contour.flattened(FLAT);
+        let next = polyline.iter().cycle().skip(1);
+        let brute = polyline
+            .iter()
+            .zip(next)
+            .map(|(a, b)| segment_gap((*a, *b), (p, q)).0)
+            .fold(f64::INFINITY, f64::min);
+        let index = contour.index();
+        prop_assert!(index.comes_near((p, q), brute + 1.01 * FLAT));
+        prop_assert!(!index.comes_near((p, q), brute - 1.01 * FLAT));
     }
 
     /// No place of a simple contour is deeper than the largest depth, and some place is as deep.

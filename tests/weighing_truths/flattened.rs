@@ -7,6 +7,7 @@
 use geo::{Area, Centroid, Contains, Coord, Euclidean, Length, LineString, Polygon};
 use proptest::prelude::*;
 use tangwright::geometry::{Contour, Motion, Point, Vec2};
+use tangwright::knife::{LandmarkKind, Spot};
 use tangwright::weighing::weigh;
 
 use super::bench::{at, camp_outline, knife, on_the_rack, round, set, slot};
@@ -66,8 +67,11 @@ fn camp_blade_with_holes() {
 
 #[test]
 fn extent_of_the_camp_blade() {
-    let camp = knife(&camp_outline());
+    let mut camp = knife(&camp_outline());
+    assert_eq!(weigh(&camp, &set()).steel.extent.edge_mm, None);
+    camp.set_landmark(LandmarkKind::Heel, Spot { node: 1, t: 0.0 });
     let up = weigh(&camp, &set());
+    assert_eq!(up.steel.extent.edge_mm, Some(190.0 - 12.0));
     let fine = camp_outline().flattened(1e-7);
     let span = |f: fn(&Point) -> f64| {
         let all = fine.iter().map(f);

@@ -106,13 +106,22 @@ fn obround() {
     // At any angle the principal moments stay; Ixy follows the double angle (Mohr's circle).
     let (long, short) = (15_259.185_31, 1139.728_596);
     for angle in [0.3, 1.0, 2.5, -0.7] {
-        let m = Contour::slot(at(40.0, -7.0), 30.0, 8.0, angle).moments();
-        close(m.area, 226.265_482_5, 0.0);
         let (mean, half) = ((long + short) / 2.0, (long - short) / 2.0);
-        close(m.iyy, mean + half * (2.0 * angle).cos(), 0.0);
-        close(m.ixx, mean - half * (2.0 * angle).cos(), 0.0);
-        close(m.ixy, half * (2.0 * angle).sin(), 0.0);
+        for m in [
+            Contour::slot(at(40.0, -7.0), 30.0, 8.0, angle).moments(),
+            AreaMoments::slot(at(40.0, -7.0), 30.0, 8.0, angle),
+        ] {
+            close(m.area, 226.265_482_5, 0.0);
+            assert!(m.centroid.distance(at(40.0, -7.0)) < 1e-9);
+            close(m.iyy, mean + half * (2.0 * angle).cos(), 0.0);
+            close(m.ixx, mean - half * (2.0 * angle).cos(), 0.0);
+            close(m.ixy, half * (2.0 * angle).sin(), 0.0);
+        }
     }
+    assert_eq!(
+        AreaMoments::slot(at(1.0, 1.0), 8.0, 8.0, 0.4),
+        AreaMoments::disc(at(1.0, 1.0), 4.0)
+    );
     // No longer than wide: a circle.
     let round = Contour::slot(at(1.0, 1.0), 8.0, 8.0, 0.4);
     assert_eq!(round.as_circle(), Some((at(1.0, 1.0), 4.0)));

@@ -231,7 +231,6 @@ fn a_whole_knife_is_judged_beside_a_broken_one() {
         [
             "knives[0].form: must be a text in quotes, found 1",
             "knives[1].stock.thickness_mm: 0 is not between 0.1 and 100",
-            "knives[1].stock.tolerance_mm: 0.1 is not between 0 and 0",
         ]
     );
 }
