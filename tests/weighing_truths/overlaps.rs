@@ -152,6 +152,10 @@ fn cut_outs_over_each_other() {
             &[],
         );
     }
+}
+
+#[test]
+fn free_shapes_over_each_other() {
     // Free shapes: one in the other, crossing, a hole in one, one in a slot.
     let square = |x: f64, r: f64| polygon(&[(x - r, -r), (x + r, -r), (x + r, r), (x - r, r)]);
     let both = ["over 1 2", "over 2 1"];

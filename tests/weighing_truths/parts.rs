@@ -32,14 +32,14 @@ fn plate_with_a_row_of_holes() {
     }];
     let up = weigh(&plate, &set());
     assert_eq!(up.missing, vec![]);
-    close(up.steel.area_mm2.unwrap(), 2912.820_804, 0.0);
+    close(up.steel.area_mm2.unwrap(), 2_912.820_804, 0.0);
     let [x, y, _] = up.steel.centroid_mm.unwrap();
     close(x, 59.765_417_63, 0.0);
     close(y, 12.524_267_14, 0.0);
     close(up.steel.drilled_mass_g.unwrap(), 91.462_573_24, 0.0);
     close(up.steel.blank_mass_g.unwrap(), 94.2, 0.0);
     close(up.steel.bar_mass_g.unwrap(), 94.2, 0.0);
-    close(up.steel.volume_mm3.unwrap(), 4.0 * 2912.820_804, 0.0);
+    close(up.steel.volume_mm3.unwrap(), 4.0 * 2_912.820_804, 0.0);
     close(up.steel.perimeter_mm.unwrap(), 290.0 + PI * 21.0, 0.0);
     assert_eq!(up.steel.pierces, 5);
     let names: Vec<&str> = up.cut_outs.iter().map(|c| c.name.as_str()).collect();

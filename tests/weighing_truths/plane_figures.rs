@@ -14,7 +14,7 @@ fn trapezoid() {
     close(m.ixx, 71_826.923_08, 0.0);
     // Section moduli at base and top.
     close(m.ixx / m.centroid.y, 5187.5, 0.0);
-    close(m.ixx / (30.0 - m.centroid.y), 4446.428_571, 0.0);
+    close(m.ixx / (30.0 - m.centroid.y), 4_446.428_571, 0.0);
 }
 
 /// Triangle by its corners: the moment sums of a polygon (Green's theorem; e.g. P. Bourke, "Calculating the area and
@@ -73,7 +73,7 @@ fn beveled_section() {
     close(m.area, 88.5, 0.0);
     close(m.centroid.y, 18.203_389_83, 0.0);
     close(m.iyy, 91.421_875, 0.0);
-    close(m.ixx, 4973.338_983, 0.0);
+    close(m.ixx, 4_973.338_983, 0.0);
 }
 
 /// A rectangle 30 × 3 about an axis 5 mm off its middle: the parallel-axis theorem, any text on statics; I + A·d².
@@ -100,7 +100,7 @@ fn parabolic_segment() {
     close(m.area, 640.0, 0.0);
     close(m.centroid.y, 7.2, 0.0);
     close(m.centroid.x, 0.0, 10.0);
-    close(m.ixx, 6319.542_857, 0.0);
+    close(m.ixx, 6_319.542_857, 0.0);
     close(m.second_moments_about(Point::ZERO).0, 39_497.142_86, 0.0);
 }
 
@@ -194,7 +194,7 @@ fn rectangle_less_a_bore() {
     let bored = block.plus(&AreaMoments::disc(Point::ZERO, 4.0).negated());
     close(bored.area, 509.734_517_5, 0.0);
     close(bored.ixx, 18_465.604_74, 0.0);
-    close(bored.ixx / 10.0, 1846.560_474, 0.0);
+    close(bored.ixx / 10.0, 1_846.560_474, 0.0);
 }
 
 /// The four parts of a knife as weights on a line: statics, x̄ = Σmx/Σm.

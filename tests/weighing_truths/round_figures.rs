@@ -17,7 +17,7 @@ fn circular_segment() {
     Truth::new(514.319_560_7, (43.031_670_16, 0.0))
         .about_origin(109_523.245_9, 957_229.164)
         .holds_for(&contour);
-    close(contour.moments().iyy, 4850.962_318, 0.0);
+    close(contour.moments().iyy, 4_850.962_318, 0.0);
     close(contour.bounds().height(), 64.278_760_97, 0.0);
     close(contour.bounds().width(), 11.697_777_84, 0.0);
     close(contour.perimeter(), 64.278_760_97 + 100.0 * a, 0.0);
@@ -31,7 +31,7 @@ fn semicircle() {
         arc((0.0, 0.0), 30.0, 0.0, PI),
         line((-30.0, 0.0), (30.0, 0.0)),
     ]);
-    Truth::new(1413.716_694, (0.0, 12.732_395_45))
+    Truth::new(1_413.716_694, (0.0, 12.732_395_45))
         .about_origin(318_086.256_2, 318_086.256_2)
         .holds_for(&contour);
     close(contour.moments().ixx, 88_903.138_12, 0.0);
@@ -50,8 +50,8 @@ fn quarter_circle() {
         .product(20_000.0)
         .holds_for(&contour);
     let m = contour.moments();
-    close(m.ixx, 8780.556_852, 0.0);
-    close(m.ixy, -2635.369_684, 0.0);
+    close(m.ixx, 8_780.556_852, 0.0);
+    close(m.ixy, -2_635.369_684, 0.0);
 }
 
 /// Circular sector, half angle 35°, r = 45: Roark, 7th ed., Table A.1; A = ar², x̄ = 2r sin a/(3a),
@@ -65,7 +65,7 @@ fn circular_sector() {
         arc((0.0, 0.0), 45.0, -a, 2.0 * a),
         line((45.0 * cos, 45.0 * sin), (0.0, 0.0)),
     ]);
-    Truth::new(1237.002_107, (28.168_722_03, 0.0))
+    Truth::new(1_237.002_107, (28.168_722_03, 0.0))
         .about_origin(144_566.435_2, 1_107_898.198)
         .holds_for(&contour);
 }
@@ -100,11 +100,11 @@ fn fillet() {
 fn obround() {
     let level = Contour::slot(at(0.0, 0.0), 30.0, 8.0, 0.0);
     Truth::new(226.265_482_5, (0.0, 0.0))
-        .about_origin(1139.728_596, 15_259.185_31)
+        .about_origin(1_139.728_596, 15_259.185_31)
         .holds_for(&level);
     close(level.perimeter(), 69.132_741_23, 0.0);
     // At any angle the principal moments stay; Ixy follows the double angle (Mohr's circle).
-    let (long, short) = (15_259.185_31, 1139.728_596);
+    let (long, short) = (15_259.185_31, 1_139.728_596);
     for angle in [0.3, 1.0, 2.5, -0.7] {
         let (mean, half) = ((long + short) / 2.0, (long - short) / 2.0);
         for m in [
@@ -148,7 +148,7 @@ fn ellipse() {
         ))
     });
     let contour = chain(pieces.collect());
-    Truth::new(4712.388_98, (0.0, 0.0))
+    Truth::new(4_712.388_98, (0.0, 0.0))
         .about_origin(736_310.778_2, 4_241_150.082)
         .holds_for(&contour);
     close(contour.perimeter(), 278.479_746_9, 0.0);
