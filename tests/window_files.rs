@@ -17,7 +17,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use tangwright::files::{Folders, Over, open_design, save_design};
 use tangwright::units::LengthUnit;
-use tangwright::window::{Dialog, StartOptions, ThemeChoice, Workshop};
+use tangwright::window::{Dialog, Purpose, StartOptions, ThemeChoice, Workshop};
 
 type Window = Harness<'static, Workshop>;
 
@@ -496,4 +496,18 @@ fn a_new_set_and_its_first_knife() {
     // 9 1/2 in of 25.4 mm.
     assert!((tip - 241.3).abs() < 1e-6, "{tip}");
     assert_eq!(state.history().undo_label(), Some("add knife"));
+}
+
+#[test]
+fn a_desktop_without_dialogs_gets_ours_with_the_keyboard_in_it() {
+    let home = Home::new();
+    let path = home.saved("rack.tangwright");
+    let mut window = home.start(None);
+    // As when the desktop's dialog is waited for and the maker will not wait.
+    window.state_mut().session_mut().dialog = Dialog::Waiting(Purpose::Open);
+    window.run();
+    answer(&mut window, "Type a path instead");
+    assert!(window.get_by_label("Path").is_focused());
+    type_path(&mut window, &path);
+    assert_eq!(window.state().filing().path(), Some(path.as_path()));
 }

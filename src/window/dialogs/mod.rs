@@ -7,6 +7,8 @@ mod path;
 mod question;
 mod sheet;
 
+use std::mem::Discriminant;
+
 use super::action::Action;
 use super::filing::Purpose;
 use super::session::Session;
@@ -51,12 +53,33 @@ impl Dialog {
 }
 
 /// Where the keyboard was before a dialog opened.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct DialogFocus {
-    open: bool,
+    /// The dialog that was drawn in the last frame.
+    drawn: Option<Drawn>,
     before: Option<egui::Id>,
     /// Takes the keyboard back in the frame after the dialog is gone; until then the dialog's layer keeps it.
     back: Option<egui::Id>,
+}
+
+/// Tells one dialog from the next, so that each takes the keyboard when it opens.
+#[derive(Clone, Debug, PartialEq)]
+struct Drawn {
+    kind: Discriminant<Dialog>,
+    heading: String,
+}
+
+impl Drawn {
+    fn of(dialog: &Dialog) -> Self {
+        let heading = match dialog {
+            Dialog::Question(question) => question.heading.clone(),
+            _ => String::new(),
+        };
+        Self {
+            kind: std::mem::discriminant(dialog),
+            heading,
+        }
+    }
 }
 
 /// Draws the open dialog.
@@ -67,18 +90,23 @@ pub(super) fn dialogs_ui(
     actions: &mut Vec<Action>,
 ) {
     let ctx = ui.ctx().clone();
-    let open = session.dialog.is_open();
-    let fresh = open && !session.dialog_focus.open;
-    if fresh {
-        session.dialog_focus.before = ctx.memory(egui::Memory::focused);
-    }
-    session.dialog_focus.open = open;
-    if !open {
-        if let Some(id) = session.dialog_focus.back.take() {
+    if !session.dialog.is_open() {
+        let focus = &mut session.dialog_focus;
+        focus.drawn = None;
+        if let Some(id) = focus.back.take() {
             ctx.memory_mut(|m| m.request_focus(id));
         }
         return;
     }
+    let focus = &mut session.dialog_focus;
+    let drawn = Drawn::of(&session.dialog);
+    let fresh = focus.drawn.as_ref() != Some(&drawn);
+    if focus.drawn.is_none() {
+        // One dialog that follows another gives the keyboard back to where the first one took it.
+        let held = ctx.memory(egui::Memory::focused);
+        focus.before = focus.back.take().or(held);
+    }
+    focus.drawn = Some(drawn);
     // Taken out while it is drawn, so that it may change the session; put back unless it is done.
     let mut dialog = std::mem::take(&mut session.dialog);
     let turn = match &mut dialog {
@@ -97,7 +125,7 @@ pub(super) fn dialogs_ui(
     match turn {
         Turn::Stay => session.dialog = dialog,
         Turn::Done => {
-            session.dialog_focus.open = false;
+            session.dialog_focus.drawn = None;
             session.dialog_focus.back = session.dialog_focus.before.take();
             ctx.request_repaint();
         }

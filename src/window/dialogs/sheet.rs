@@ -77,6 +77,8 @@ pub(super) fn sheet_ui(
         .backdrop_color(palette.bench.gamma_multiply(0.72))
         .show(ctx, |ui| {
             ui.set_width(sheet.width.min(window.width() - 72.0));
+            // What the dialog measured in the last frame must not hold it down when it has more to say now.
+            ui.set_max_height(window.height() - 40.0);
             ui.label(
                 RichText::new(sheet.heading)
                     .size(17.0)
