@@ -135,7 +135,17 @@ impl Run {
                 for _ in 0..self.dice.below(4) {
                     self.undo();
                 }
-                for _ in 0..self.dice.below(3) {
+                // A drag that begins with an undone future behind it, and cuts it off.
+                if self.dice.once_in(2) {
+                    let now = self.history.set().clone();
+                    self.ledger.close(&now);
+                    self.ledger.gesture = Some(now);
+                    self.history.begin_gesture("drag");
+                    for _ in 0..3 {
+                        self.edit();
+                    }
+                }
+                for _ in 0..self.dice.below(5) {
                     self.redo();
                 }
             }
