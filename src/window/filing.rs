@@ -94,7 +94,7 @@ impl Filing {
         self.path.as_deref()
     }
 
-    /// Whether the set differs from what the file has, as of the last [`Filing::compare`].
+    /// Whether the set differs from what the file has, as of the last time the two were compared.
     #[must_use]
     pub fn changed(&self) -> bool {
         self.compared.1
