@@ -511,3 +511,70 @@ fn a_desktop_without_dialogs_gets_ours_with_the_keyboard_in_it() {
     type_path(&mut window, &path);
     assert_eq!(window.state().filing().path(), Some(path.as_path()));
 }
+
+/// Counts what a maker does with hand or key.
+struct Hand {
+    window: Window,
+    actions: usize,
+}
+
+impl Hand {
+    fn key(&mut self, modifiers: Modifiers, key: Key) {
+        press(&mut self.window, modifiers, key);
+        self.actions += 1;
+    }
+
+    fn button(&mut self, label: &str) {
+        answer(&mut self.window, label);
+        self.actions += 1;
+    }
+
+    fn click_on(&mut self, x_mm: f64, y_mm: f64) {
+        let session = self.window.state().session();
+        let canvas = session.canvas.unwrap();
+        let place = tangwright::geometry::Point::new(x_mm, y_mm);
+        let pos = session.view().screen_from_model(canvas, place);
+        self.window.event(egui::Event::PointerMoved(pos));
+        self.window.run();
+        self.window.drag_at(pos);
+        self.window.step();
+        self.window.event(egui::Event::PointerButton {
+            pos,
+            button: egui::PointerButton::Primary,
+            pressed: false,
+            modifiers: Modifiers::NONE,
+        });
+        self.window.run();
+        self.actions += 1;
+    }
+}
+
+#[test]
+fn a_first_knife_from_empty_to_exported_in_fifteen_actions() {
+    let home = Home::new();
+    let out = home.path("out");
+    std::fs::create_dir(&out).unwrap();
+    let mut hand = Hand {
+        window: home.start(None),
+        actions: 0,
+    };
+    hand.key(Modifiers::COMMAND, Key::N);
+    hand.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::N);
+    hand.button("Chopper");
+    hand.button("Add to the rack");
+    hand.button("Drill");
+    for x_mm in [-20.0, -55.0, -90.0] {
+        hand.click_on(x_mm, 0.0);
+    }
+    hand.key(Modifiers::COMMAND, Key::E);
+    type_path(&mut hand.window, &out);
+    // The path is typed and taken with Enter.
+    hand.actions += 2;
+    assert!(hand.actions <= 15, "{} actions", hand.actions);
+    let knife = &hand.window.state().history().set().knives[0];
+    assert_eq!(knife.cut_outs.len(), 3);
+    for name in ["chopper.dxf", "chopper.svg", "chopper-a4.pdf"] {
+        let bytes = std::fs::read(out.join(name)).unwrap();
+        assert!(bytes.len() > 500, "{name}: {} bytes", bytes.len());
+    }
+}

@@ -1,6 +1,6 @@
 //! The beam under the knife, with its fulcrum at the balance point.
 
-use egui::{Align2, Shape, Stroke, pos2, vec2};
+use egui::{Align2, Shape, Stroke, pos2};
 
 use super::Pen;
 use crate::geometry::Point;
@@ -10,6 +10,9 @@ use crate::window::session::Session;
 
 /// How far below the knife the beam hangs, screen points.
 const DROP_PX: f32 = 64.0;
+
+/// Bands narrower than half of what is printed are not worth a word, mm.
+const LEAST_BAND_MM: f64 = 0.05;
 
 /// Draws the beam.
 pub(super) fn draw_beam(pen: &Pen<'_>, results: &KnifeResults, session: &Session) {
@@ -48,14 +51,15 @@ pub(super) fn draw_beam(pen: &Pen<'_>, results: &KnifeResults, session: &Session
     pen.painter
         .add(Shape::convex_polygon(fulcrum, palette.bright, Stroke::NONE));
     let lengths = session.preferences.lengths();
-    let mut text = format!(
-        "balance {}",
-        lengths.print_signed(Length::mm(total.balance_mm))
-    );
+    let balance = Length::mm(total.balance_mm);
     let half = total.balance_band_mm.half_width();
-    if half >= 0.05 {
-        text += &format!(" ± {}", lengths.print_bare(Length::mm(half)));
-    }
-    let at = pos2(x, y + 24.0) + vec2(0.0, 0.0);
+    let text = if half >= LEAST_BAND_MM {
+        let sign = if total.balance_mm > 0.0 { "+" } else { "" };
+        let (value, half) = (lengths.print_bare(balance), lengths.print(Length::mm(half)));
+        format!("balance {sign}{value} ± {half}")
+    } else {
+        format!("balance {}", lengths.print_signed(balance))
+    };
+    let at = pos2(x, y + 24.0);
     pen.text(at, Align2::CENTER_TOP, &text, 13.0, palette.bright);
 }

@@ -80,7 +80,10 @@ pub(super) fn toolbar_ui(
     );
     ui.scope_builder(UiBuilder::new().max_rect(below), |ui| {
         let on = session.show_template;
-        let button = egui::Button::selectable(on, "Preview").min_size(below.size());
+        let button = egui::Button::new("Preview")
+            .selected(on)
+            .frame_when_inactive(true)
+            .min_size(below.size());
         let hint = "Shows the template on the drawing as it will be printed and cut";
         if ui.add(button).on_hover_text(hint).clicked() {
             session.show_template = !on;
