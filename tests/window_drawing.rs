@@ -436,3 +436,25 @@ fn the_preview_shows_the_sheet_and_edits_nothing() {
     assert!(bench.0.query_by_label_contains("node 1 at").is_some());
     assert_eq!(bench.0.state().history().undo_depth(), 0);
 }
+
+#[test]
+fn taking_another_tool_in_a_drag_ends_it_as_one_step() {
+    let mut bench = Bench::new();
+    bench.snaps_off();
+    let node = bench.knife().outline.nodes[1];
+    let from = bench.pos(node.at);
+    bench.move_to(from);
+    bench.button(from, true, Modifiers::NONE);
+    bench.0.run_steps(1);
+    for i in 1..=4u8 {
+        bench.move_to(from + egui::vec2(0.0, f32::from(i) * 8.0));
+    }
+    bench
+        .0
+        .state_mut()
+        .ask(tangwright::window::Action::Take(Tool::Drill));
+    bench.0.run_steps(2);
+    let history = bench.0.state().history();
+    assert!(!history.in_gesture());
+    assert_eq!(history.undo_depth(), 1);
+}

@@ -155,19 +155,19 @@ impl Workshop {
                 if self.session.knife != Some(id) {
                     self.session.knife = Some(id);
                     self.session.picked.clear();
-                    self.session.gesture = tools::Gesture::Idle;
+                    self.leave_gesture();
                 }
             }
             Action::Take(tool) => {
                 self.session.tool = tool;
-                self.session.gesture = tools::Gesture::Idle;
+                self.leave_gesture();
             }
             Action::Undo => {
-                self.session.gesture = tools::Gesture::Idle;
+                self.leave_gesture();
                 self.history.undo();
             }
             Action::Redo => {
-                self.session.gesture = tools::Gesture::Idle;
+                self.leave_gesture();
                 self.history.redo();
             }
             Action::Fit => self.fit(),
@@ -182,6 +182,13 @@ impl Workshop {
             Action::File(wish) => self.file(wish),
             Action::Say(text) => self.session.message = Some(text),
         }
+    }
+
+    /// Ends what is under way with what it has changed so far: it stays one undo step, and later edits do not join it.
+    fn leave_gesture(&mut self) {
+        self.session.gesture = tools::Gesture::Idle;
+        self.session.baseline = None;
+        self.history.end_gesture();
     }
 
     fn edit(&mut self, edit: &Edit) {
