@@ -233,6 +233,7 @@ impl Workshop {
             && let Some(view) = self.session.view_mut()
         {
             view.fit(canvas, bounds);
+            self.session.fitted = Some((canvas.size(), *view));
         }
     }
 
@@ -257,12 +258,16 @@ impl Workshop {
         let looked_at = self.session.knife.filter(|_| self.session.show_template);
         let lengths = self.session.preferences.lengths();
         self.preview.refresh(self.history.set(), looked_at, lengths);
+        let resized = self.session.fitted.is_some_and(|(size, view)| {
+            let canvas = self.session.canvas.map(|canvas| canvas.size());
+            view == self.session.view() && canvas.is_some_and(|now| now != size)
+        });
         let unseen = self.session.canvas.is_some()
             && self
                 .session
                 .knife
                 .is_some_and(|id| !self.session.views.contains_key(&id));
-        if unseen {
+        if unseen || resized {
             self.fit();
         }
     }

@@ -238,6 +238,9 @@ pub struct Session {
     pub preferences: Preferences,
     /// The rectangle the drawing had in the last frame.
     pub canvas: Option<egui::Rect>,
+    /// Size of the drawing a knife was last fitted to, and the view that came of it: while the maker leaves that view, it is
+    /// fitted again when the size changes.
+    pub fitted: Option<(egui::Vec2, View)>,
     /// Whether the pointer is over the drawing itself, not over something lying on it.
     pub over_ground: bool,
     /// Whether the keyboard is on a thing of the drawing.
