@@ -248,7 +248,8 @@ impl Contour {
                 _ => return None,
             }
         }
-        ((sweep.abs() - TAU).abs() < 1e-9).then_some((first.center, first.radius))
+        let round = (sweep.abs() - TAU).abs() < 1e-9 && self.is_closed();
+        round.then_some((first.center, first.radius))
     }
 }
 

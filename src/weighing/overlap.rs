@@ -7,6 +7,10 @@ use crate::geometry::{
 };
 use crate::knife::{CutOut, CutShape};
 
+/// Round holes and slots that only touch take away just themselves; this much of reaching over is rounding, mm. What
+/// might be counted twice for it is below a billionth of a square millimeter.
+const ROUNDING_MM: f64 = 1e-9;
+
 /// A cut-out made ready: its moments, and what overlap questions need.
 pub(super) struct Opening<'a> {
     pub name: &'a str,
@@ -82,7 +86,7 @@ impl<'a> Opening<'a> {
 
     fn overlaps(&self, other: &Self) -> bool {
         if let (Some((a, ra)), Some((b, rb))) = (self.capsule, other.capsule) {
-            return segment_gap(a, b).0 < ra + rb;
+            return segment_gap(a, b).0 < ra + rb - ROUNDING_MM;
         }
         self.ask(|a| {
             other.ask(|b| {
@@ -104,7 +108,7 @@ impl<'a> Opening<'a> {
             return Some(across());
         }
         let crosses = match self.capsule {
-            Some((core, radius)) => steel.comes_near(core, radius),
+            Some((core, radius)) => steel.comes_near(core, radius - ROUNDING_MM),
             None => self.ask(|boundary| !crossings_between(steel, boundary).is_empty()),
         };
         if crosses {

@@ -3,7 +3,9 @@
 use std::f64::consts::PI;
 
 use proptest::prelude::*;
-use tangwright::geometry::{Contour, Motion, Piece, Point, Rect, Vec2, segment_gap};
+use tangwright::geometry::{
+    Contour, Motion, Piece, Point, Rect, Vec2, outline_faults, segment_gap,
+};
 
 use super::shapes::{
     arc_between, at, blob, cubic, inside_polyline, kitchen_outline, line, place, to_polyline,
@@ -309,7 +311,11 @@ fn numbers_that_are_not_finite_end_nowhere_bad() {
                 index.heights_at(0.3),
             );
             let _ = (contour.nearest(p), contour.perimeter(), contour.moments());
-            let _ = index.largest_depth(0.0, 10.0);
+            let _ = (
+                index.largest_depth(0.0, 10.0),
+                outline_faults(&contour.pieces),
+            );
+            let _ = index.largest_depth(0.0, 1e300);
             assert!(bad == 1e300 || !piece.is_finite());
         }
     }

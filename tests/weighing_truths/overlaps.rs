@@ -1,6 +1,6 @@
 //! Outlines and cut-outs that can't be counted: each with its reason, the numbers missing and not zero.
 
-use tangwright::geometry::{Contour, OutlineFault, Point};
+use tangwright::geometry::{Contour, Motion, OutlineFault, Point};
 use tangwright::knife::{CutOut, Filling};
 use tangwright::weighing::{Missing, WeighUp, weigh};
 
@@ -82,6 +82,29 @@ fn round_holes_against_the_outline() {
     check(vec![round(1, 0.0, 17.5, 10.0)], &["outside 1"]);
     check(vec![round(1, 65.0, 0.0, 10.0)], &["outside 1"]);
     check(vec![round(1, -65.0, 0.0, 10.0)], &["outside 1"]);
+    // Holes that touch each other, and the edge, in any direction.
+    for i in 0..60 {
+        let u = kurbo::Vec2::from_angle(0.1047 * f64::from(i)) * 2.5;
+        check(
+            vec![round(1, -u.x, -u.y, 5.0), round(2, u.x, u.y, 5.0)],
+            &[],
+        );
+        let turned =
+            polygon(&[(-60.0, -12.5), (60.0, -12.5), (60.0, 12.5), (-60.0, 12.5)]).moved(&Motion {
+                mirrored: false,
+                turn_rad: u.x,
+                shift: u,
+            });
+        let mut knife = knife(&turned);
+        let touching = Motion {
+            mirrored: false,
+            turn_rad: u.x,
+            shift: u,
+        }
+        .apply(at(f64::from(i - 30), 8.5));
+        knife.cut_outs = vec![round(1, touching.x, touching.y, 8.0)];
+        assert_eq!(weigh(&knife, &set()).missing, vec![]);
+    }
     // A hole that swallows the knife.
     check(vec![round(1, 0.0, 0.0, 300.0)], &["across 1"]);
 }
@@ -379,4 +402,29 @@ fn a_clean_knife_lacks_nothing() {
     let up = weigh(&knife(&camp_outline()), &set());
     assert_eq!(up.missing, vec![]);
     assert!(up.total.is_some());
+}
+
+#[test]
+fn sizes_beyond_any_bench_still_come_back() {
+    for size in [1e30, 1e150, 1e300] {
+        let mut huge = knife(&polygon(&[
+            (0.0, 0.0),
+            (size, 0.0),
+            (size, size),
+            (0.0, size),
+        ]));
+        huge.cut_outs = vec![
+            round(1, size / 2.0, size / 2.0, size / 4.0),
+            slot(2, 0.0, 0.0, size, 1.0, 0.3),
+        ];
+        let bow = chain(vec![
+            cubic([(0.0, 0.0), (size, 0.0), (size, size), (0.0, size)]),
+            line((0.0, size), (0.0, 0.0)),
+        ]);
+        // Any answer will do; it must come, and soon.
+        for knife in [huge, knife(&bow)] {
+            let up = weigh(&knife, &set());
+            assert_eq!(up.steel.pierces, 1 + knife.cut_outs.len());
+        }
+    }
 }

@@ -126,6 +126,10 @@ fn obround() {
     let round = Contour::slot(at(1.0, 1.0), 8.0, 8.0, 0.4);
     assert_eq!(round.as_circle(), Some((at(1.0, 1.0), 4.0)));
     assert_eq!(level.as_circle(), None);
+    // The same half twice is no circle.
+    let half = arc((1.0, 1.0), 4.0, 0.3, PI);
+    assert_eq!(chain(vec![half, half]).as_circle(), None);
+    assert_eq!(chain(vec![half, half.reversed()]).as_circle(), None);
 }
 
 /// Ellipse, a = 60, b = 25, as 400 cubics with its own tangents: Roark, 7th ed., Table A.1; perimeter 4aE(k) with
