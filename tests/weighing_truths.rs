@@ -15,3 +15,5 @@ mod parts;
 mod plane_figures;
 #[path = "weighing_truths/round_figures.rs"]
 mod round_figures;
+#[path = "weighing_truths/unsound.rs"]
+mod unsound;
