@@ -1,8 +1,8 @@
 //! Cut-outs made ready for measuring: each a segment with a radius about it (round holes, slots) or a free contour.
 
 use crate::geometry::SpanIndex;
-use crate::geometry::{Contour, Piece, Point, Rect, Vec2, contour_gap, segment_gap};
-use crate::knife::{CutOut, CutShape, Filling, Id, Knife, Purpose};
+use crate::geometry::{Contour, Piece, Point, Rect, contour_gap, segment_gap};
+use crate::knife::{CutOut, Filling, Id, Knife, Purpose};
 
 /// One cut-out, or one hole of a row.
 #[derive(Debug)]
@@ -30,29 +30,10 @@ pub(super) type Gap = (f64, Point, Point);
 
 impl<'a> Opening<'a> {
     fn of_cut_out(cut: &'a CutOut) -> Self {
-        let form = match &cut.shape {
-            CutShape::Round {
-                center,
-                diameter_mm,
-            } => Form::Capsule {
-                core: (*center, *center),
-                radius: diameter_mm / 2.0,
-            },
-            CutShape::Slot {
-                center,
-                length_mm,
-                width_mm,
-                angle_rad,
-            } => {
-                let half = ((length_mm - width_mm) / 2.0).max(0.0);
-                let along = Vec2::from_angle(*angle_rad) * half;
-                Form::Capsule {
-                    core: (*center - along, *center + along),
-                    radius: width_mm / 2.0,
-                }
-            }
-            CutShape::Free { outline } => Form::Free {
-                contour: outline.contour(),
+        let form = match cut.shape.capsule() {
+            Some((core, radius)) => Form::Capsule { core, radius },
+            None => Form::Free {
+                contour: cut.shape.contour(),
             },
         };
         let center = match &form {

@@ -116,6 +116,16 @@ impl AreaMoments {
         }
     }
 
+    /// The region with positive area, whichever way its boundary was run.
+    #[must_use]
+    pub fn turned_positive(&self) -> Self {
+        if self.area < 0.0 {
+            self.negated()
+        } else {
+            *self
+        }
+    }
+
     /// All moments times a factor (thickness × density turns areas into masses).
     #[must_use]
     pub fn scaled_by(&self, factor: f64) -> Self {

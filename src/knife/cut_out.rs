@@ -160,6 +160,29 @@ impl CutShape {
         }
     }
 
+    /// The core segment and the radius of a round hole or slot: it is all points within the radius of the segment, which has no
+    /// length for a round hole. `None` for a free shape.
+    #[must_use]
+    pub fn capsule(&self) -> Option<((Point, Point), f64)> {
+        match self {
+            Self::Round {
+                center,
+                diameter_mm,
+            } => Some(((*center, *center), diameter_mm / 2.0)),
+            Self::Slot {
+                center,
+                length_mm,
+                width_mm,
+                angle_rad,
+            } => {
+                let half = ((length_mm - width_mm) / 2.0).max(0.0);
+                let along = Vec2::from_angle(*angle_rad) * half;
+                Some(((*center - along, *center + along), width_mm / 2.0))
+            }
+            Self::Free { .. } => None,
+        }
+    }
+
     /// Cut length in mm: exact for round holes and slots.
     #[must_use]
     pub fn perimeter_mm(&self) -> f64 {
@@ -189,14 +212,7 @@ impl CutShape {
                 width_mm,
                 angle_rad,
             } => AreaMoments::slot(*center, *length_mm, *width_mm, *angle_rad),
-            Self::Free { outline } => {
-                let moments = outline.contour().moments();
-                if moments.area < 0.0 {
-                    moments.negated()
-                } else {
-                    moments
-                }
-            }
+            Self::Free { outline } => outline.contour().moments().turned_positive(),
         }
     }
 

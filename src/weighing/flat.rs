@@ -6,6 +6,13 @@ use super::weigh_up::{CutOutWeight, GuardWeight, Missing, SteelWeight, Total, We
 use crate::geometry::{AreaMoments, SpanIndex, indexed_faults, not_finite};
 use crate::knife::{CutOut, Filling, Guard, Knife, KnifeSet, Material, extent};
 
+/// How far the center of an area `A` at `x` moves along x when a part of it is taken out: taking `a` at `x_h` moves it by
+/// `a·(x − x_h)/(A − a)`. `None` when nothing would be left.
+pub(super) fn shift_of_taking(area_mm2: f64, x_mm: f64, part: &AreaMoments) -> Option<f64> {
+    let left = area_mm2 - part.area;
+    (left > 0.0).then(|| part.area * (x_mm - part.centroid.x) / left)
+}
+
 /// mm³ × g/cm³ = mg.
 pub(super) const G_PER_MM3: f64 = 1e-3;
 
@@ -44,12 +51,7 @@ pub fn weigh(knife: &Knife, set: &KnifeSet) -> WeighUp {
         .map(|(name, cut)| Opening::new(name, cut))
         .collect();
     let mut bad = uncountable(&openings, &index, sound);
-    let moments = contour.moments();
-    let blank = if moments.area < 0.0 {
-        moments.negated()
-    } else {
-        moments
-    };
+    let blank = contour.moments().turned_positive();
     let mut drilled = blank;
     let mut cut_length = contour.perimeter();
     let all_counted = sound && bad.iter().all(Option::is_none);
@@ -143,11 +145,7 @@ impl Bench<'_> {
         counted: bool,
     ) -> CutOutWeight {
         let (cut, moments) = (opening.cut, &opening.moments);
-        let shift = blank.and_then(|blank| {
-            let left = blank.area - moments.area;
-            // Taking area a at x_h from area A at x moves the center by a·(x − x_h)/(A − a).
-            (left > 0.0).then(|| moments.area * (blank.centroid.x - moments.centroid.x) / left)
-        });
+        let shift = blank.and_then(|blank| shift_of_taking(blank.area, blank.centroid.x, moments));
         let filling = if counted || cut.filling == Filling::Nothing {
             self.filling_mass(cut, moments.area)
         } else {

@@ -1,6 +1,7 @@
 //! What one more opening would do, told before it is cut.
 
 use super::WeighUp;
+use super::flat::{G_PER_MM3, shift_of_taking};
 use crate::knife::{CutShape, Knife, KnifeSet};
 
 /// What one more opening would do to the steel as it stands.
@@ -23,11 +24,54 @@ pub fn opening_effect(
 ) -> Option<OpeningEffect> {
     let opening = shape.moments();
     let (area, balance) = (now.steel.area_mm2?, now.steel.balance_mm?);
-    let left = area - opening.area;
     let density = set.material(&knife.stock.material)?.density_g_cm3;
-    (left > 0.0).then(|| OpeningEffect {
-        removed_g: opening.area * knife.stock.thickness_mm * density * super::flat::G_PER_MM3,
-        // Taking area a at x_h from area A at x moves the center by a·(x − x_h)/(A − a).
-        balance_shift_mm: opening.area * (balance - opening.centroid.x) / left,
+    Some(OpeningEffect {
+        removed_g: opening.area * knife.stock.thickness_mm * density * G_PER_MM3,
+        balance_shift_mm: shift_of_taking(area, balance, &opening)?,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Point;
+    use crate::knife::{CutOut, Filling, Purpose, orchard_set};
+    use crate::weighing::weigh;
+
+    /// Against the weigh-up of the very knife with the hole really drilled.
+    #[test]
+    fn what_is_foretold_is_what_drilling_does() {
+        let set = orchard_set();
+        for shape in [
+            CutShape::Round {
+                center: Point::new(60.0, 0.0),
+                diameter_mm: 9.0,
+            },
+            CutShape::Slot {
+                center: Point::new(40.0, -1.0),
+                length_mm: 20.0,
+                width_mm: 4.0,
+                angle_rad: 0.1,
+            },
+        ] {
+            let mut knife = crate::knife::Knife::clone(&set.knives[0]);
+            let before = weigh(&knife, &set);
+            let told = opening_effect(&knife, &set, &before, &shape).unwrap();
+            let id = knife.take_id();
+            knife.cut_outs.push(CutOut {
+                id,
+                shape,
+                purpose: Purpose::Lightening,
+                filling: Filling::Nothing,
+            });
+            let after = weigh(&knife, &set);
+            let mass = |up: &WeighUp| up.steel.drilled_mass_g.unwrap();
+            let balance = |up: &WeighUp| up.steel.balance_mm.unwrap();
+            let removed = mass(&before) - mass(&after);
+            assert!((told.removed_g - removed).abs() < 1e-9, "{removed}");
+            let shift = balance(&after) - balance(&before);
+            assert!((told.balance_shift_mm - shift).abs() < 1e-9, "{shift}");
+            assert!(removed > 1.0 && shift.abs() > 0.01);
+        }
+    }
 }

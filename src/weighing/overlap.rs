@@ -2,7 +2,7 @@
 
 use super::weigh_up::Missing;
 use crate::geometry::{
-    AreaMoments, OutlineFault, Point, Rect, SpanIndex, Vec2, crossings_between, indexed_faults,
+    AreaMoments, OutlineFault, Point, Rect, SpanIndex, crossings_between, indexed_faults,
     not_finite, segment_gap,
 };
 use crate::knife::{CutOut, CutShape};
@@ -37,7 +37,7 @@ impl<'a> Opening<'a> {
             perimeter_mm: cut.shape.perimeter_mm(),
             bounds: Rect::ZERO,
             boundary: None,
-            capsule: capsule(&cut.shape),
+            capsule: cut.shape.capsule(),
             fault: None,
         };
         if let Some((core, radius)) = opening.capsule {
@@ -50,12 +50,7 @@ impl<'a> Opening<'a> {
         let contour = cut.shape.contour();
         opening.fault = not_finite(&contour.pieces).into_iter().next();
         if opening.fault.is_none() {
-            let moments = contour.moments();
-            opening.moments = if moments.area < 0.0 {
-                moments.negated()
-            } else {
-                moments
-            };
+            opening.moments = contour.moments().turned_positive();
             let index = contour.index();
             opening.bounds = index.bounds();
             opening.fault = indexed_faults(&contour.pieces, &index).into_iter().next();
@@ -118,26 +113,6 @@ impl<'a> Opening<'a> {
             cut_out: self.name.to_owned(),
             at: self.bounds.center(),
         })
-    }
-}
-
-fn capsule(shape: &CutShape) -> Option<((Point, Point), f64)> {
-    match shape {
-        CutShape::Round {
-            center,
-            diameter_mm,
-        } => Some(((*center, *center), diameter_mm / 2.0)),
-        CutShape::Slot {
-            center,
-            length_mm,
-            width_mm,
-            angle_rad,
-        } => {
-            let half = ((length_mm - width_mm) / 2.0).max(0.0);
-            let along = Vec2::from_angle(*angle_rad) * half;
-            Some(((*center - along, *center + along), width_mm / 2.0))
-        }
-        CutShape::Free { .. } => None,
     }
 }
 
