@@ -2,20 +2,19 @@
 
 use super::WeighUp;
 
-/// How far these cut-outs (by name), empty, move the balance of the blank together, mm. `None` when a number it needs is missing.
+/// How far these cut-outs (by their places in [`WeighUp::cut_outs`]), empty, move the balance of the blank together, mm. `None` when a number it needs is missing.
 ///
 /// Taking areas `aᵢ` at `xᵢ` from area `A` at `x` moves the center by `Σ aᵢ·(x − xᵢ) / (A − Σ aᵢ)`; each alone moves it by
 /// `sᵢ = aᵢ·(x − xᵢ) / (A − aᵢ)`, hence the sum of `sᵢ·(A − aᵢ)` over `A − Σ aᵢ`.
 #[must_use]
-pub fn shift_together(up: &WeighUp, names: &[&str]) -> Option<f64> {
+pub fn shift_together(up: &WeighUp, places: &[usize]) -> Option<f64> {
     let all: f64 = up.cut_outs.iter().map(|c| c.area_mm2).sum();
     let blank = up.steel.area_mm2? + all;
     let (mut moment, mut taken) = (0.0, 0.0);
-    for cut in &up.cut_outs {
-        if names.contains(&cut.name.as_str()) {
-            moment += cut.balance_shift_mm? * (blank - cut.area_mm2);
-            taken += cut.area_mm2;
-        }
+    for place in places {
+        let cut = up.cut_outs.get(*place)?;
+        moment += cut.balance_shift_mm? * (blank - cut.area_mm2);
+        taken += cut.area_mm2;
     }
     Some(moment / (blank - taken))
 }
@@ -94,7 +93,7 @@ mod tests {
         let mut more = lot;
         more.push(hole(93, 150.0, 14.0));
         let up = of(&mut set, more);
-        let shift = shift_together(&up, &["91", "92"]).unwrap();
+        let shift = shift_together(&up, &[0, 1]).unwrap();
         assert!((shift - (drilled - plain)).abs() < 1e-10, "{shift}");
         assert!(shift > 0.1);
     }

@@ -74,18 +74,19 @@ impl OpeningSize {
     }
 }
 
-/// The groups, in the order their first members were made.
+/// The groups, in the order their first members were made. Cut-outs and weigh-up list them in one order, that of
+/// [`crate::knife::Knife::all_cut_outs`]; a weigh-up that could not begin lists none.
 #[must_use]
 pub(super) fn opening_groups(
     rows: &[Row],
     cut_outs: &[ShownCutOut],
     up: &WeighUp,
 ) -> Vec<OpeningGroup> {
-    let mut groups: Vec<(OpeningGroup, Vec<&str>)> = Vec::new();
-    for shown in cut_outs {
+    let mut groups: Vec<(OpeningGroup, Vec<usize>)> = Vec::new();
+    for (place, shown) in cut_outs.iter().enumerate() {
         let cut = &shown.cut_out;
         let size = OpeningSize::of(shown, rows);
-        let weight = up.cut_outs.iter().find(|w| w.name == shown.name);
+        let weight = up.cut_outs.get(place);
         let (removed, filling) = (
             weight.and_then(|w| w.removed_g),
             weight.and_then(|w| w.filling_g),
@@ -94,7 +95,7 @@ pub(super) fn opening_groups(
         let found = groups.iter_mut().find(|(group, _)| {
             group.size.alike(size) && group.purpose == cut.purpose && group.filling == cut.filling
         });
-        if let Some((group, names)) = found {
+        if let Some((group, places)) = found {
             let both = |a: Option<f64>, b: Option<f64>| Some(a? + b?);
             group.count += 1;
             group.removed_g = both(group.removed_g, removed);
@@ -102,7 +103,7 @@ pub(super) fn opening_groups(
             if !group.things.contains(&thing) {
                 group.things.push(thing);
             }
-            names.push(&shown.name);
+            places.push(place);
         } else {
             let group = OpeningGroup {
                 count: 1,
@@ -114,13 +115,13 @@ pub(super) fn opening_groups(
                 shift_mm: None,
                 things: vec![thing],
             };
-            groups.push((group, vec![&shown.name]));
+            groups.push((group, vec![place]));
         }
     }
     groups
         .into_iter()
-        .map(|(mut group, names)| {
-            group.shift_mm = shift_together(up, &names);
+        .map(|(mut group, places)| {
+            group.shift_mm = shift_together(up, &places);
             group
         })
         .collect()

@@ -89,15 +89,13 @@ impl Results {
             self.materials.clone_from(&set.materials);
             self.by_knife.clear();
         }
-        if self.by_knife.len() > set.knives.len() {
-            self.by_knife.retain(|id, _| set.knife(*id).is_some());
-        }
         for knife in &set.knives {
-            let known = self.by_knife.remove(&knife.id);
-            let results = match known {
-                Some(results) if Arc::ptr_eq(&results.knife, knife) => results,
-                old => compute(knife, set, &self.thresholds, old),
-            };
+            let known = self.by_knife.get(&knife.id);
+            if known.is_some_and(|results| Arc::ptr_eq(&results.knife, knife)) {
+                continue;
+            }
+            let old = self.by_knife.remove(&knife.id);
+            let results = compute(knife, set, &self.thresholds, old);
             self.by_knife.insert(knife.id, results);
         }
         self.by_knife.retain(|id, _| set.knife(*id).is_some());
@@ -120,7 +118,8 @@ fn compute(
             let contour = knife.contour();
             let points = contour.flattened(DRAWN_WITHIN_MM);
             let fill = filled(&points);
-            (contour.clone(), contour.index(), points, fill)
+            let steel = contour.index();
+            (contour, steel, points, fill)
         }
     };
     let cut_outs = shown_cut_outs(knife, &steel);
