@@ -16,4 +16,4 @@ mod thing;
 pub use apply::{EditError, apply};
 pub use change::{Change, Edit};
 pub use history::{History, Revision};
-pub use thing::{Thing, thing_point};
+pub use thing::{Thing, thing_point, whole_things};

@@ -37,6 +37,14 @@ pub enum Thing {
     },
 }
 
+/// Everything on a knife that is picked as a whole: nodes, single cut-outs, rows.
+pub fn whole_things(knife: &Knife) -> impl Iterator<Item = Thing> {
+    let nodes = knife.outline.nodes.iter().map(|n| Thing::Node(n.id));
+    let cut_outs = knife.cut_outs.iter().map(|c| Thing::CutOut(c.id));
+    let rows = knife.rows.iter().map(|r| Thing::Row(r.id));
+    nodes.chain(cut_outs).chain(rows)
+}
+
 /// Where a thing is held: the point that moves with the pointer. `None` when it is gone.
 #[must_use]
 pub fn thing_point(knife: &Knife, thing: Thing) -> Option<Point> {

@@ -334,14 +334,13 @@ impl eframe::App for Workshop {
         self.tend_files(ctx, frame);
         self.settle();
         // A drag under way is carried on here, before drawing, so that drawing, cards and beam show the same instant.
-        let shown = Shown {
-            set: self.history.set(),
-            history: &self.history,
-            results: &self.results,
-            preview: &self.preview,
-            filing: &self.filing,
+        let shown = Shown::new(
+            &self.history,
+            &self.results,
+            &self.preview,
+            &self.filing,
             palette,
-        };
+        );
         let mut actions = Vec::new();
         tools::follow(ctx, &shown, &mut self.session, &mut actions);
         if !actions.is_empty() {
@@ -357,14 +356,13 @@ impl eframe::App for Workshop {
 
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         let palette = self.dressed.unwrap_or(&theme::BLUE);
-        let shown = Shown {
-            set: self.history.set(),
-            history: &self.history,
-            results: &self.results,
-            preview: &self.preview,
-            filing: &self.filing,
+        let shown = Shown::new(
+            &self.history,
+            &self.results,
+            &self.preview,
+            &self.filing,
             palette,
-        };
+        );
         let session = &mut self.session;
         let actions = &mut self.actions;
         let bar = egui::Frame::new()

@@ -7,7 +7,7 @@ use super::dialogs::{Calibrate, Dialog, NewKnife};
 use super::filing::{After, FileWish};
 use super::session::Session;
 use super::shown::Shown;
-use crate::edit::{Change, Edit, Thing};
+use crate::edit::{Change, Edit, whole_things};
 use crate::knife::Id;
 
 /// One step closer or farther.
@@ -17,14 +17,13 @@ impl Workshop {
     /// Does a command, if it makes sense now.
     pub(super) fn carry_out(&mut self, command: Command) {
         let palette = self.dressed.unwrap_or(&super::theme::BLUE);
-        let shown = Shown {
-            set: self.history.set(),
-            history: &self.history,
-            results: &self.results,
-            preview: &self.preview,
-            filing: &self.filing,
+        let shown = Shown::new(
+            &self.history,
+            &self.results,
+            &self.preview,
+            &self.filing,
             palette,
-        };
+        );
         if !command.enabled(&shown, &self.session) {
             return;
         }
@@ -112,10 +111,7 @@ impl Workshop {
         else {
             return;
         };
-        let nodes = knife.outline.nodes.iter().map(|n| Thing::Node(n.id));
-        let cut_outs = knife.cut_outs.iter().map(|c| Thing::CutOut(c.id));
-        let rows = knife.rows.iter().map(|r| Thing::Row(r.id));
-        self.session.picked = nodes.chain(cut_outs).chain(rows).collect();
+        self.session.picked = whole_things(knife).collect();
     }
 
     fn remove_picked(&mut self) {

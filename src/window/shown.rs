@@ -26,6 +26,24 @@ pub(super) struct Shown<'a> {
 }
 
 impl<'a> Shown<'a> {
+    /// What a frame is drawn from.
+    pub(super) fn new(
+        history: &'a History,
+        results: &'a Results,
+        preview: &'a Preview,
+        filing: &'a Filing,
+        palette: &'a Palette,
+    ) -> Self {
+        Self {
+            set: history.set(),
+            history,
+            results,
+            preview,
+            filing,
+            palette,
+        }
+    }
+
     /// The knife with this id and its results.
     #[must_use]
     pub(super) fn knife(&self, id: Option<Id>) -> Option<(&'a Knife, &'a KnifeResults)> {

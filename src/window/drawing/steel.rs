@@ -5,7 +5,7 @@ use egui::{Align2, Stroke, vec2};
 use super::Pen;
 use super::handles::landmark_flag;
 use crate::geometry::{Piece, Point};
-use crate::knife::{CutShape, Knife, LandmarkKind};
+use crate::knife::{CutShape, Filling, Knife, LandmarkKind};
 use crate::units::{Mass, print_mass};
 use crate::window::results::{KnifeResults, ShownCutOut};
 use crate::window::session::{Session, Tool};
@@ -45,33 +45,30 @@ pub(super) fn draw_steel(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults, s
 
 fn draw_cut_out(pen: &Pen<'_>, cut: &ShownCutOut) {
     let stroke = Stroke::new(1.5, pen.palette.line);
-    match &cut.cut_out.shape {
-        CutShape::Round {
-            center,
-            diameter_mm,
-        } => {
-            let r = pen.px(diameter_mm / 2.0);
-            let at = pen.pos(*center);
-            pen.painter.circle(at, r, pen.palette.ground, stroke);
-            if let crate::knife::Filling::Tube { bore_mm, .. } = &cut.cut_out.filling {
+    let filling = &cut.cut_out.filling;
+    let inside = if filling.material().is_some() {
+        pen.palette.bar
+    } else {
+        pen.palette.ground
+    };
+    let shape = &cut.cut_out.shape;
+    let center = pen.pos(shape.center());
+    match shape {
+        CutShape::Round { diameter_mm, .. } => {
+            let radius = pen.px(diameter_mm / 2.0);
+            pen.painter.circle(center, radius, inside, stroke);
+            if let Filling::Tube { bore_mm, .. } = filling {
                 let bore = pen.px(bore_mm / 2.0);
-                pen.painter.circle(at, r, pen.palette.bar, stroke);
-                pen.painter.circle(at, bore, pen.palette.ground, stroke);
-            } else if cut.cut_out.filling.material().is_some() {
-                pen.painter.circle(at, r, pen.palette.bar, stroke);
+                pen.painter.circle(center, bore, pen.palette.ground, stroke);
             }
         }
-        shape => {
-            pen.fill(&cut.fill, pen.palette.ground);
-            if cut.cut_out.filling.material().is_some() {
-                pen.fill(&cut.fill, pen.palette.bar);
-            }
+        CutShape::Slot { .. } | CutShape::Free { .. } => {
+            pen.fill(&cut.fill, inside);
             pen.closed(&cut.points, stroke);
-            if let CutShape::Slot { .. } = shape {
-                pen.painter
-                    .circle_filled(pen.pos(shape.center()), 1.5, pen.palette.line);
-            }
         }
+    }
+    if let CutShape::Slot { .. } = shape {
+        pen.painter.circle_filled(center, 1.5, pen.palette.line);
     }
 }
 

@@ -2,7 +2,7 @@
 
 use egui::{Modifiers, Pos2, Response};
 
-use crate::edit::{Change, Edit, Thing, thing_point};
+use crate::edit::{Change, Edit, Thing, thing_point, whole_things};
 use crate::geometry::{Point, Rect};
 use crate::knife::{CutShape, Joint};
 
@@ -193,12 +193,7 @@ pub(super) fn things_in_box(
         return Vec::new();
     };
     let area = Rect::from_points(from, to);
-    let nodes = knife.outline.nodes.iter().map(|n| Thing::Node(n.id));
-    let cuts = knife.cut_outs.iter().map(|c| Thing::CutOut(c.id));
-    let rows = knife.rows.iter().map(|r| Thing::Row(r.id));
-    nodes
-        .chain(cuts)
-        .chain(rows)
+    whole_things(knife)
         .filter(|thing| thing_point(knife, *thing).is_some_and(|p| area.contains(p)))
         .collect()
 }

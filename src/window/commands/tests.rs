@@ -1,0 +1,70 @@
+//! Names and keys of the commands.
+
+use std::collections::HashSet;
+
+use super::*;
+
+#[test]
+fn names_and_keys_are_unique() {
+    let mut names = HashSet::new();
+    let mut keys = HashSet::new();
+    let mut commands = HashSet::new();
+    for command in Command::ALL {
+        assert!(commands.insert(command), "{command:?} is listed twice");
+        assert!(names.insert(command.name()), "{command:?} shares its name");
+        for key in command.keys() {
+            assert!(keys.insert(*key), "{command:?} shares the key {key:?}");
+        }
+    }
+}
+
+#[test]
+fn every_tool_snap_and_unit_is_a_command() {
+    for tool in Tool::ALL {
+        assert!(Command::ALL.contains(&Command::Take(tool)));
+    }
+    for snap in Snap::ALL {
+        assert!(Command::ALL.contains(&Command::Snap(snap)));
+    }
+}
+
+#[test]
+fn typing_keeps_its_own_keys() {
+    let command = Modifiers::COMMAND;
+    // A field undoes, marks and erases by itself.
+    for key in [Key::Z, Key::A, Key::Y, Key::Delete, Key::Backspace] {
+        assert!(by_key(key, command, false).is_some(), "{key:?}");
+        assert_eq!(by_key(key, command, true), None, "{key:?}");
+    }
+    for key in [Key::Num1, Key::F, Key::Minus, Key::C, Key::Delete] {
+        assert!(by_key(key, Modifiers::NONE, false).is_some(), "{key:?}");
+        assert_eq!(by_key(key, Modifiers::NONE, true), None, "{key:?}");
+    }
+    assert_eq!(by_key(Key::S, command, true), Some(Command::Save));
+}
+
+#[test]
+fn shift_tells_commands_apart_and_plus_needs_it_not() {
+    let both = Modifiers::COMMAND | Modifiers::SHIFT;
+    assert_eq!(
+        by_key(Key::S, Modifiers::COMMAND, false),
+        Some(Command::Save)
+    );
+    assert_eq!(by_key(Key::S, both, false), Some(Command::SaveAs));
+    assert_eq!(
+        by_key(Key::Plus, Modifiers::SHIFT, false),
+        Some(Command::Closer)
+    );
+    assert_eq!(by_key(Key::F, Modifiers::SHIFT, false), None);
+}
+
+#[test]
+fn a_snap_flips_itself_alone() {
+    for snap in Snap::ALL {
+        let mut snaps = Snaps::default();
+        snap.flip(&mut snaps);
+        for other in Snap::ALL {
+            assert_eq!(other.of(snaps), other != snap);
+        }
+    }
+}
