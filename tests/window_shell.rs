@@ -206,3 +206,22 @@ fn rack_and_cards_give_their_room_to_the_drawing() {
     press(&mut harness, Modifiers::NONE, Key::K);
     assert_eq!(width(&harness), before);
 }
+
+#[test]
+fn in_a_narrow_window_the_cards_go_before_the_rack() {
+    let mut window = window(Workshop::new(set()));
+    window.set_size(egui::vec2(640.0, 360.0));
+    window.run();
+    let width = |window: &Harness<'static, Workshop>| {
+        window.state().session().canvas.map_or(0.0, |c| c.width())
+    };
+    assert!(width(&window) >= 280.0, "{}", width(&window));
+    assert!(window.query_by_label("Rack").is_none());
+    for tool in ["Shift", "Rule", "Preview"] {
+        let rect = window.get_by_label(tool).rect();
+        assert!(rect.bottom() <= 360.0, "{tool} ends at {}", rect.bottom());
+    }
+    press(&mut window, Modifiers::NONE, Key::K);
+    assert!(window.query_by_label("Rack").is_some());
+    assert!(width(&window) >= 280.0, "{}", width(&window));
+}

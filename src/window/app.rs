@@ -26,6 +26,13 @@ pub struct WindowError {
     pub reason: String,
 }
 
+/// Width of the rack, screen points.
+const RACK_PX: f32 = 172.0;
+/// Width of the cards at first, screen points.
+const CARDS_PX: f32 = 330.0;
+/// A drawing narrower than this is of no use, screen points.
+const LEAST_DRAWING_PX: f32 = 280.0;
+
 /// The program's window.
 #[derive(Debug)]
 pub struct Workshop {
@@ -374,18 +381,23 @@ impl eframe::App for Workshop {
         Panel::bottom("findings").frame(bar).show(ui, |ui| {
             findings_bar::findings_bar_ui(ui, &shown, session, actions);
         });
-        if session.preferences.rack {
+        let Session { preferences, .. } = session;
+        let cards = preferences.cards;
+        // In a narrow window the cards go before the rack, lest nothing is left of the drawing; with the cards away, the
+        // rack is there again.
+        let narrow = ui.max_rect().width() < RACK_PX + CARDS_PX + LEAST_DRAWING_PX;
+        if preferences.rack && !(narrow && cards) {
             Panel::left("rack")
                 .frame(bar)
                 .resizable(false)
-                .exact_size(172.0)
+                .exact_size(RACK_PX)
                 .show(ui, |ui| rack::rack_ui(ui, &shown, session, actions));
         }
-        if session.preferences.cards {
+        if cards {
             Panel::right("cards")
                 .frame(bar)
                 .resizable(true)
-                .default_size(330.0)
+                .default_size(CARDS_PX)
                 .size_range(270.0..=460.0)
                 .show(ui, |ui| cards::cards_ui(ui, &shown, session, actions));
         }

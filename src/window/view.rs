@@ -9,6 +9,13 @@ const MOST_PX_PER_MM: f64 = 400.0;
 /// Farthest look, screen points per mm.
 const LEAST_PX_PER_MM: f64 = 0.05;
 
+/// Width at the left that the tools cover, screen points.
+const TOOLS_PX: f32 = 84.0;
+/// Height below the knife that the beam takes, screen points.
+const BEAM_PX: f32 = 130.0;
+/// Share of the free room that a fitted knife fills; the rest is air for names beside it.
+const FILLED: f64 = 0.8;
+
 /// Scale and place of the drawing. `y` is up in the model and down on the screen.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct View {
@@ -65,19 +72,23 @@ impl View {
         self.middle -= geometry::Vec2::new(f64::from(by.x), -f64::from(by.y)) / self.px_per_mm;
     }
 
-    /// Fits a box of the model into the drawing with some air around.
+    /// Fits a box of the model into the drawing with some air around, clear of the tools at the left and with room for the
+    /// beam below.
     pub fn fit(&mut self, canvas: Rect, bounds: geometry::Rect) {
-        if bounds.width() <= 0.0 || canvas.width() < 40.0 || canvas.height() < 40.0 {
+        let free = Rect::from_min_max(
+            canvas.min + egui::vec2(TOOLS_PX, 0.0),
+            canvas.max - egui::vec2(0.0, BEAM_PX),
+        );
+        if bounds.width() <= 0.0 || free.width() < 40.0 || free.height() < 40.0 {
             return;
         }
-        let air = 0.86;
-        let by_width = f64::from(canvas.width()) * air / bounds.width();
-        // The beam hangs below the knife and wants its share of the height.
-        let by_height = f64::from(canvas.height()) * 0.5 / bounds.height().max(1.0);
+        let by_width = f64::from(free.width()) * FILLED / bounds.width();
+        let by_height = f64::from(free.height()) * FILLED / bounds.height().max(1.0);
         self.px_per_mm = by_width
             .min(by_height)
             .clamp(LEAST_PX_PER_MM, MOST_PX_PER_MM);
         self.middle = bounds.center();
+        self.pan(free.center() - canvas.center());
     }
 }
 
@@ -100,5 +111,19 @@ mod tests {
         assert!((pos.y - above.y - 2.5).abs() < 1e-3);
         view.zoom_at(canvas, pos, 3.0);
         assert!(view.model_from_screen(canvas, pos).distance(p) < 1e-4);
+    }
+
+    #[test]
+    fn a_fitted_box_is_clear_of_the_tools_and_the_beam() {
+        for (width, height) in [(905.0, 780.0), (778.0, 620.0), (310.0, 250.0)] {
+            let canvas = Rect::from_min_size(egui::pos2(172.0, 60.0), egui::vec2(width, height));
+            let bounds = geometry::Rect::new(-120.0, -31.0, 250.0, 24.0);
+            let mut view = View::default();
+            view.fit(canvas, bounds);
+            let low = view.screen_from_model(canvas, Point::new(bounds.x0, bounds.y0));
+            let high = view.screen_from_model(canvas, Point::new(bounds.x1, bounds.y1));
+            assert!(low.x > canvas.left() + TOOLS_PX && high.x < canvas.right());
+            assert!(high.y > canvas.top() && low.y < canvas.bottom() - BEAM_PX);
+        }
     }
 }

@@ -13,7 +13,14 @@ use crate::window::shown::Shown;
 use crate::window::theme::Palette;
 use crate::window::tools::Gesture;
 
+/// Size of a tool where there is room, screen points.
 const TOOL_SIZE: egui::Vec2 = vec2(58.0, 52.0);
+/// A tool lower than this shows its picture alone; its name is told when it is pointed at, and to a screen reader.
+const NAMED_PX: f32 = 44.0;
+/// Least height of a tool, screen points.
+const LEAST_TOOL_PX: f32 = 26.0;
+/// Height that the column needs besides the tools: its margins, and the button below it.
+const BESIDE_TOOLS_PX: f32 = 68.0;
 
 /// Draws the tools and takes the one that is pressed.
 pub(super) fn toolbar_ui(
@@ -23,12 +30,14 @@ pub(super) fn toolbar_ui(
     session: &mut Session,
     actions: &mut Vec<Action>,
 ) {
-    let count = Tool::ALL.len();
     #[expect(clippy::cast_precision_loss, reason = "a handful of tools")]
-    let height = TOOL_SIZE.y * count as f32 + 10.0;
+    let count = Tool::ALL.len() as f32;
+    let room = (canvas.height() - BESIDE_TOOLS_PX) / count;
+    let size = vec2(TOOL_SIZE.x, room.clamp(LEAST_TOOL_PX, TOOL_SIZE.y));
+    let named = size.y >= NAMED_PX;
     let card = Rect::from_min_size(
         canvas.min + vec2(10.0, 10.0),
-        vec2(TOOL_SIZE.x + 10.0, height),
+        vec2(size.x + 10.0, size.y * count + 10.0),
     );
     let palette = shown.palette;
     let stroke = Stroke::new(1.0, palette.card_edge);
@@ -36,7 +45,7 @@ pub(super) fn toolbar_ui(
         .rect(card, 8.0, palette.bench, stroke, egui::StrokeKind::Inside);
     let mut top = card.min + vec2(5.0, 5.0);
     for tool in Tool::ALL {
-        let rect = Rect::from_min_size(top, TOOL_SIZE);
+        let rect = Rect::from_min_size(top, size);
         let response = ui.interact(rect, ui.scope_id().with(("tool", tool)), Sense::click());
         let in_hand = session.tool == tool;
         response
@@ -60,19 +69,23 @@ pub(super) fn toolbar_ui(
         } else {
             palette.line
         };
-        draw_icon(ui.painter(), tool, rect.center() - vec2(0.0, 8.0), color);
-        let label = if in_hand { palette.line } else { palette.quiet };
-        ui.painter().text(
-            pos2(rect.center().x, rect.bottom() - 5.0),
-            Align2::CENTER_BOTTOM,
-            tool.name(),
-            egui::FontId::proportional(11.5),
-            label,
-        );
-        if response.on_hover_text(tool.hint()).clicked() {
+        let rise = if named { 8.0 } else { 0.0 };
+        draw_icon(ui.painter(), tool, rect.center() - vec2(0.0, rise), color);
+        if named {
+            let label = if in_hand { palette.line } else { palette.quiet };
+            ui.painter().text(
+                pos2(rect.center().x, rect.bottom() - 5.0),
+                Align2::CENTER_BOTTOM,
+                tool.name(),
+                egui::FontId::proportional(11.5),
+                label,
+            );
+        }
+        let hint = format!("{}: {}", tool.name(), tool.hint());
+        if response.on_hover_text(hint).clicked() {
             actions.push(Action::Take(tool));
         }
-        top.y += TOOL_SIZE.y;
+        top.y += size.y;
     }
     let below = Rect::from_min_size(
         card.left_bottom() + vec2(0.0, 8.0),
