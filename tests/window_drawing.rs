@@ -458,3 +458,78 @@ fn taking_another_tool_in_a_drag_ends_it_as_one_step() {
     assert!(!history.in_gesture());
     assert_eq!(history.undo_depth(), 1);
 }
+
+/// Where the Drill puts a hole when it is clicked at a place.
+fn drilled_at(bench: &mut Bench<'_>, x: f64, y: f64) -> Point {
+    bench.click(bench.pos(Point::new(x, y)));
+    let knife = bench.knife();
+    let cut = knife.cut_outs.last().expect("a hole was drilled");
+    cut.shape.center()
+}
+
+#[test]
+fn each_snap_catches_what_it_is_named_for() {
+    let mut bench = Bench::new();
+    bench.snaps_off();
+    bench.take(Tool::Drill);
+    let steel = bench.knife().contour().index();
+    let middle = |x: f64| {
+        let (low, high) = steel.depth_at(x).expect("steel is there");
+        f64::midpoint(low, high)
+    };
+
+    // The tang's middle line: caught within a few points, not from afar.
+    bench
+        .0
+        .state_mut()
+        .session_mut()
+        .preferences
+        .snaps
+        .middle_line = true;
+    let at = drilled_at(&mut bench, -40.0, middle(-40.0) + 1.0);
+    assert!((at.y - middle(at.x)).abs() < 1e-9, "{at:?}");
+    let at = drilled_at(&mut bench, -60.0, middle(-60.0) + 6.0);
+    assert!((at.y - middle(at.x)).abs() > 5.0, "{at:?}");
+    bench
+        .0
+        .state_mut()
+        .session_mut()
+        .preferences
+        .snaps
+        .middle_line = false;
+
+    // The grid: whole steps of a millimeter or its like, by scale.
+    bench.0.state_mut().session_mut().preferences.snaps.grid = true;
+    let at = drilled_at(&mut bench, 100.3, -7.2);
+    let whole = |v: f64| ((v * 10.0) - (v * 10.0).round()).abs() < 1e-9;
+    assert!(whole(at.x) && whole(at.y), "{at:?}");
+    bench.0.state_mut().session_mut().preferences.snaps.grid = false;
+
+    // Level with that hole.
+    bench.0.state_mut().session_mut().preferences.snaps.level = true;
+    let level = drilled_at(&mut bench, 130.0, at.y + 0.8);
+    assert_eq!(level.y, at.y);
+    bench.0.state_mut().session_mut().preferences.snaps.level = false;
+
+    // The same distance once more.
+    bench.0.state_mut().session_mut().preferences.snaps.spacing = true;
+    let step = level - at;
+    let third = drilled_at(&mut bench, level.x + step.x + 0.8, level.y - 0.7);
+    assert!(third.distance(level + step) < 1e-9, "{third:?}");
+    bench.0.state_mut().session_mut().preferences.snaps.spacing = false;
+
+    // A center, though the hole there is then drilled twice: the finding says so, the snap does not judge.
+    bench.0.state_mut().session_mut().preferences.snaps.nodes = true;
+    assert_eq!(drilled_at(&mut bench, at.x + 0.7, at.y - 0.6), at);
+}
+
+#[test]
+fn the_comb_is_drawn_when_asked_for() {
+    let mut bench = Bench::new();
+    let shapes = |bench: &Bench<'_>| bench.0.output().shapes.len();
+    let before = shapes(&bench);
+    bench.0.state_mut().session_mut().preferences.comb = true;
+    bench.0.run_steps(2);
+    // Each curved piece bears 25 teeth.
+    assert!(shapes(&bench) > before + 100, "{before} {}", shapes(&bench));
+}

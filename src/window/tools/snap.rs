@@ -74,12 +74,16 @@ pub(in crate::window) fn snap(
         return found;
     }
     if snaps.middle_line && wanted.x < 0.0 {
+        let x = if snaps.grid {
+            grid(wanted.x, session)
+        } else {
+            wanted.x
+        };
         let middle = results
             .steel
-            .depth_at(wanted.x)
+            .depth_at(x)
             .map(|(low, high)| f64::midpoint(low, high));
         if let Some(y) = middle.filter(|y| (y - wanted.y).abs() <= reach) {
-            let x = grid(wanted.x, session);
             return Snapped::caught(Point::new(x, y), "on the tang's middle line", Vec::new());
         }
     }
