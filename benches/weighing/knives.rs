@@ -5,8 +5,8 @@ use std::f64::consts::TAU;
 use geo::{Coord, LineString, Polygon};
 use tangwright::geometry::{Contour, Point, Vec2};
 use tangwright::knife::{
-    CutOut, CutShape, Filling, FullTang, Knife, KnifeSet, LandmarkKind, Material, Node, Outline,
-    Purpose, Spot, Stock, Tang,
+    CutOut, CutShape, Filling, FullTang, Grinding, Knife, KnifeSet, LandmarkKind, Material, Node,
+    Outline, Purpose, Spot, Stock, Tang,
 };
 
 const LENGTH_MM: f64 = 300.0;
@@ -94,11 +94,8 @@ pub(crate) fn knife(n_pieces: u32, n_cut_outs: u32) -> Knife {
         form: String::new(),
         outline: outline(n_pieces),
         landmarks: Vec::new(),
-        stock: Stock {
-            thickness_mm: 4.0,
-            tolerance_mm: 0.1,
-            material: "steel".to_owned(),
-        },
+        stock: Stock::plain(4.0, 0.1, "steel"),
+        grinding: Grinding::default(),
         tang: Tang::Full(FullTang {
             length_mm: 100.0,
             butt_height_mm: 25.0,

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use super::{Finding, Thresholds, check};
 use crate::geometry::Point;
 use crate::knife::{
-    CutOut, CutShape, Filling, FullTang, Id, Knife, KnifeSet, Material, Node, Outline, Purpose,
-    Stock, Tang,
+    CutOut, CutShape, Filling, FullTang, Grinding, Id, Knife, KnifeSet, Material, Node, Outline,
+    Purpose, Stock, Tang,
 };
 use crate::weighing::weigh;
 
@@ -29,11 +29,8 @@ pub(super) fn from_corners(corners: &[(f64, f64)], thickness_mm: f64) -> Knife {
         form: String::new(),
         outline: Outline { nodes },
         landmarks: Vec::new(),
-        stock: Stock {
-            thickness_mm,
-            tolerance_mm: 0.1,
-            material: "steel".to_owned(),
-        },
+        stock: Stock::plain(thickness_mm, 0.1, "steel"),
+        grinding: Grinding::default(),
         tang: Tang::Full(FullTang {
             length_mm: 100.0,
             butt_height_mm: 25.0,

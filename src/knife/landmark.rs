@@ -23,6 +23,8 @@ pub enum LandmarkKind {
     Plunge,
     /// Where the spine begins to fall toward the tip.
     SpineStart,
+    /// Where a false edge on the spine begins.
+    FalseEdge,
     /// The spine side end of the shoulder line.
     UpperShoulder,
     /// The edge side end of the shoulder line.
@@ -33,11 +35,12 @@ pub enum LandmarkKind {
 
 impl LandmarkKind {
     /// All kinds, in the order cards and files list them.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Tip,
         Self::Heel,
         Self::Plunge,
         Self::SpineStart,
+        Self::FalseEdge,
         Self::UpperShoulder,
         Self::LowerShoulder,
         Self::Butt,
@@ -51,6 +54,7 @@ impl LandmarkKind {
             Self::Heel => "heel",
             Self::Plunge => "plunge",
             Self::SpineStart => "spine start",
+            Self::FalseEdge => "false edge",
             Self::UpperShoulder => "upper shoulder",
             Self::LowerShoulder => "lower shoulder",
             Self::Butt => "butt",

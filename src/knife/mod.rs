@@ -6,6 +6,7 @@
 mod cut_out;
 mod extent;
 mod fitting;
+mod grind;
 mod landmark;
 mod model;
 mod orchard;
@@ -14,12 +15,18 @@ mod place;
 mod row;
 mod rules;
 mod starters;
+mod station;
 mod stock;
 mod tang;
+mod taper;
 
 pub use cut_out::{CutOut, CutShape, Filling, Purpose};
 pub use extent::{Extent, extent};
 pub use fitting::{Guard, GuardSlot};
+pub use grind::{
+    Cut, CutForm, Face, Faces, Fuller, Grind, Grinding, PlungeLine, Rise, RiseStation, Run, Sides,
+    USUAL_GRIND_TOLERANCE_MM,
+};
 pub use landmark::{Landmark, LandmarkKind, Spot};
 pub use model::{Id, Knife, KnifeSet};
 pub use orchard::orchard_set;
@@ -33,5 +40,6 @@ pub use rules::{
 pub use starters::{
     StarterError, StarterForm, StarterSizes, default_sizes, make_starter, starter_forms,
 };
-pub use stock::{Material, Stock};
+pub use stock::{LaidLayer, Layer, Layering, Material, Stock};
 pub use tang::{FullTang, HiddenTang, Tang, TangEnd, TangError, fit_tang};
+pub use taper::{Taper, ThicknessStation};

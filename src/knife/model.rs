@@ -5,7 +5,8 @@ use std::sync::Arc;
 use kurbo::Point;
 
 use super::{
-    CutOut, Guard, GuardSlot, Landmark, LandmarkKind, Material, Outline, Row, Spot, Stock, Tang,
+    CutOut, Grinding, Guard, GuardSlot, Landmark, LandmarkKind, Material, Outline, Row, Spot,
+    Stock, Tang,
 };
 use crate::geometry::{Contour, SpanIndex};
 
@@ -27,6 +28,8 @@ pub struct Knife {
     pub landmarks: Vec<Landmark>,
     /// The bar.
     pub stock: Stock,
+    /// What is ground off it.
+    pub grinding: Grinding,
     /// The tang's kind and the numbers it was last made from.
     pub tang: Tang,
     /// Single cut-outs.

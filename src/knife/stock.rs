@@ -1,4 +1,4 @@
-//! The bar a knife is cut from, and the materials the set carries with it.
+//! The bar a knife is cut from, its layers, and the materials the set carries with it.
 
 /// A material as the set keeps it, so that the file means the same on another bench.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,10 +18,186 @@ pub struct Material {
 /// The bar: thickness, how far it may be off, and what it is made of.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stock {
-    /// Nominal thickness, mm.
+    /// Nominal thickness, all layers together, mm.
     pub thickness_mm: f64,
     /// The real bar is within nominal ± this, mm.
     pub tolerance_mm: f64,
+    /// Key of a material in the set: the only one of plain steel, the core's of a laminated bar.
+    pub material: String,
+    /// What lies around the core; nothing for plain steel.
+    pub layering: Layering,
+}
+
+/// The layers around the core of a laminated bar.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Layering {
+    /// Layers outside the core, from the middle out; each lies on both sides of it.
+    pub outer: Vec<Layer>,
+    /// How far the core's middle lies off the mid-plane, mm, positive toward the right face. The outermost layers make up for it.
+    pub core_offset_mm: f64,
+    /// How far a hammered boundary between layers wanders to either side of where it should be, mm.
+    pub waviness_mm: f64,
+}
+
+/// One layer outside the core, lying on both sides of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Layer {
+    /// What the maker calls it: shim, cladding.
+    pub name: String,
     /// Key of a material in the set.
     pub material: String,
+    /// Thickness on one side, mm.
+    pub thickness_mm: f64,
+}
+
+/// A layer where it lies in the bar.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LaidLayer {
+    /// Name with its side: `core`, `shim, right`.
+    pub name: String,
+    /// Key of its material.
+    pub material: String,
+    /// Lower boundary over the mid-plane, mm, positive toward the right face.
+    pub from_mm: f64,
+    /// Upper boundary over the mid-plane, mm.
+    pub to_mm: f64,
+}
+
+impl LaidLayer {
+    /// Thickness in the bar, mm.
+    #[must_use]
+    pub fn thickness_mm(&self) -> f64 {
+        self.to_mm - self.from_mm
+    }
+}
+
+impl Stock {
+    /// Plain steel: one layer.
+    #[must_use]
+    pub fn plain(thickness_mm: f64, tolerance_mm: f64, material: &str) -> Self {
+        Self {
+            thickness_mm,
+            tolerance_mm,
+            material: material.to_owned(),
+            layering: Layering::default(),
+        }
+    }
+
+    /// Thickness of the core: what the outer layers leave, mm. The whole bar for plain steel.
+    #[must_use]
+    pub fn core_thickness_mm(&self) -> f64 {
+        let outer: f64 = self.layering.outer.iter().map(|l| l.thickness_mm).sum();
+        self.thickness_mm - 2.0 * outer
+    }
+
+    /// Whether the bar has more than one layer.
+    #[must_use]
+    pub fn is_laminated(&self) -> bool {
+        !self.layering.outer.is_empty()
+    }
+
+    /// Every layer where it lies: the core, then each outer layer's right and left side. The outermost end at the faces.
+    #[must_use]
+    pub fn laid_layers(&self) -> Vec<LaidLayer> {
+        let half = self.thickness_mm / 2.0;
+        if !self.is_laminated() {
+            return vec![LaidLayer {
+                name: "steel".to_owned(),
+                material: self.material.clone(),
+                from_mm: -half,
+                to_mm: half,
+            }];
+        }
+        let offset = self.layering.core_offset_mm;
+        let core = self.core_thickness_mm() / 2.0;
+        let (mut low, mut high) = (offset - core, offset + core);
+        let mut laid = vec![LaidLayer {
+            name: "core".to_owned(),
+            material: self.material.clone(),
+            from_mm: low,
+            to_mm: high,
+        }];
+        let last = self.layering.outer.len() - 1;
+        for (i, layer) in self.layering.outer.iter().enumerate() {
+            let (to_left, to_right) = if i == last {
+                (-half, half)
+            } else {
+                (low - layer.thickness_mm, high + layer.thickness_mm)
+            };
+            let side = |side: &str, from_mm: f64, to_mm: f64| LaidLayer {
+                name: format!("{}, {side}", layer.name),
+                material: layer.material.clone(),
+                from_mm,
+                to_mm,
+            };
+            laid.push(side("right", high, to_right));
+            laid.push(side("left", to_left, low));
+            (low, high) = (to_left, to_right);
+        }
+        laid
+    }
+
+    /// The same bar at another thickness: every layer thins by the same ratio, and so does what the core is off.
+    #[must_use]
+    pub fn rolled_to(&self, thickness_mm: f64) -> Self {
+        let ratio = thickness_mm / self.thickness_mm;
+        let mut rolled = self.clone();
+        rolled.thickness_mm = thickness_mm;
+        rolled.layering.core_offset_mm *= ratio;
+        for layer in &mut rolled.layering.outer {
+            layer.thickness_mm *= ratio;
+        }
+        rolled
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn five() -> Stock {
+        let layer = |name: &str, thickness_mm| Layer {
+            name: name.to_owned(),
+            material: name.to_owned(),
+            thickness_mm,
+        };
+        Stock {
+            thickness_mm: 4.0,
+            tolerance_mm: 0.1,
+            material: "core".to_owned(),
+            layering: Layering {
+                outer: vec![layer("shim", 0.2), layer("cladding", 1.1)],
+                core_offset_mm: 0.1,
+                waviness_mm: 0.0,
+            },
+        }
+    }
+
+    /// The core is what is left: 4 − 2·(0.2 + 1.1) = 1.4; moved 0.1 to the right it lies from −0.6 to 0.8.
+    #[test]
+    fn layers_lie_side_by_side_from_face_to_face() {
+        let mut laid = five().laid_layers();
+        let core = &laid[0];
+        assert!((core.from_mm + 0.6).abs() < 1e-12 && (core.to_mm - 0.8).abs() < 1e-12);
+        laid.sort_by(|a, b| a.from_mm.total_cmp(&b.from_mm));
+        let names: Vec<&str> = laid.iter().map(|l| l.name.as_str()).collect();
+        let order = [
+            "cladding, left",
+            "shim, left",
+            "core",
+            "shim, right",
+            "cladding, right",
+        ];
+        assert_eq!(names, order);
+        assert_eq!((laid[0].from_mm, laid[4].to_mm), (-2.0, 2.0));
+        assert!(laid.windows(2).all(|w| w[0].to_mm == w[1].from_mm));
+    }
+
+    #[test]
+    fn rolling_keeps_the_shares_of_the_layers() {
+        let rolled = five().rolled_to(2.0);
+        assert!((rolled.core_thickness_mm() - 0.7).abs() < 1e-12);
+        assert!((rolled.layering.outer[1].thickness_mm - 0.55).abs() < 1e-12);
+        assert!((rolled.layering.core_offset_mm - 0.05).abs() < 1e-12);
+    }
 }

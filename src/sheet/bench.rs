@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use crate::geometry::{Point, Vec2};
 use crate::knife::{
-    CutOut, CutShape, Filling, FullTang, Guard, HiddenTang, Joint, Knife, KnifeSet, LandmarkKind,
-    Material, Node, Outline, Purpose, Row, RowPath, Stock, Tang, TangEnd, fit_tang,
+    CutOut, CutShape, Filling, FullTang, Grinding, Guard, HiddenTang, Joint, Knife, KnifeSet,
+    LandmarkKind, Material, Node, Outline, Purpose, Row, RowPath, Stock, Tang, TangEnd, fit_tang,
 };
 
 /// The one steel of the test sets.
@@ -49,11 +49,8 @@ fn blade(name: &str, length: f64, height: f64) -> Knife {
         form: String::new(),
         outline: Outline { nodes },
         landmarks: Vec::new(),
-        stock: Stock {
-            thickness_mm: 4.0,
-            tolerance_mm: 0.1,
-            material: STEEL.to_owned(),
-        },
+        stock: Stock::plain(4.0, 0.1, STEEL),
+        grinding: Grinding::default(),
         tang: Tang::Full(FullTang {
             length_mm: 1.0,
             butt_height_mm: 1.0,

@@ -24,8 +24,8 @@ mod tests {
     use super::*;
     use crate::geometry::Point;
     use crate::knife::{
-        CutOut, CutShape, Filling, HiddenTang, Id, Knife, KnifeSet, Material, Node, Outline,
-        Purpose, Stock, Tang, TangEnd,
+        CutOut, CutShape, Filling, Grinding, HiddenTang, Id, Knife, KnifeSet, Material, Node,
+        Outline, Purpose, Stock, Tang, TangEnd,
     };
     use crate::weighing::weigh;
 
@@ -53,11 +53,8 @@ mod tests {
             form: String::new(),
             outline: Outline { nodes },
             landmarks: vec![],
-            stock: Stock {
-                thickness_mm: 4.0,
-                tolerance_mm: 0.1,
-                material: "steel".to_owned(),
-            },
+            stock: Stock::plain(4.0, 0.1, "steel"),
+            grinding: Grinding::default(),
             tang: Tang::Hidden(HiddenTang {
                 length_mm: 80.0,
                 shoulder_width_mm: 10.0,

@@ -7,8 +7,8 @@ use std::sync::Arc;
 
 use tangwright::geometry::Point;
 use tangwright::knife::{
-    CutOut, CutShape, Filling, FullTang, Id, Knife, KnifeSet, Material, Node, Outline, Purpose,
-    Stock, Tang,
+    CutOut, CutShape, Filling, FullTang, Grinding, Id, Knife, KnifeSet, Material, Node, Outline,
+    Purpose, Stock, Tang,
 };
 use tangwright::reading::design_file;
 
@@ -69,11 +69,8 @@ pub(crate) fn plate(name: &str, length: f64, height: f64, thickness_mm: f64) -> 
         form: String::new(),
         outline: Outline { nodes },
         landmarks: Vec::new(),
-        stock: Stock {
-            thickness_mm,
-            tolerance_mm: 0.1,
-            material: "steel".to_owned(),
-        },
+        stock: Stock::plain(thickness_mm, 0.1, "steel"),
+        grinding: Grinding::default(),
         tang: Tang::Full(FullTang {
             length_mm: 100.0,
             butt_height_mm: 25.0,

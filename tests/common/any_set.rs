@@ -10,9 +10,9 @@ use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
 use tangwright::knife::{
-    CutOut, CutShape, Filling, FullTang, Guard, HiddenTang, Joint, Knife, KnifeSet, LARGEST_MM,
-    Landmark, LandmarkKind, MOST_IN_ROW, Material, Node, Outline, Purpose, Row, RowPath,
-    SMALLEST_MM, Spot, Stock, Tang, TangEnd,
+    CutOut, CutShape, Filling, FullTang, Grinding, Guard, HiddenTang, Joint, Knife, KnifeSet,
+    LARGEST_MM, Landmark, LandmarkKind, Layering, MOST_IN_ROW, Material, Node, Outline, Purpose,
+    Row, RowPath, SMALLEST_MM, Spot, Stock, Tang, TangEnd,
 };
 
 /// Any set of one to three materials and at most three knives.
@@ -114,6 +114,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             thickness_mm,
             tolerance_mm: thickness_mm * share,
             material,
+            layering: Layering::default(),
         });
     let words = (text(), text(), text());
     let holes = (vec(cut_out(), 0..6), vec(row(), 0..3), option::of(guard()));
@@ -125,6 +126,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             outline,
             landmarks,
             stock,
+            grinding: Grinding::default(),
             tang,
             cut_outs,
             rows,

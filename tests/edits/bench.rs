@@ -5,8 +5,8 @@ use std::sync::Arc;
 use tangwright::edit::{Change, Edit, EditError, apply};
 use tangwright::geometry::{Point, Vec2};
 use tangwright::knife::{
-    CutOut, CutShape, Filling, FullTang, Id, Knife, KnifeSet, LandmarkKind, Material, Node,
-    Outline, Purpose, Spot, Stock, Tang, default_sizes, make_starter, starter_forms,
+    CutOut, CutShape, Filling, FullTang, Grinding, Id, Knife, KnifeSet, LandmarkKind, Material,
+    Node, Outline, Purpose, Spot, Stock, Tang, default_sizes, make_starter, starter_forms,
 };
 
 pub(crate) fn material(key: &str, density_g_cm3: f64) -> Material {
@@ -65,11 +65,8 @@ pub(crate) fn polygon(corners: &[(f64, f64)]) -> Knife {
         next_id: nodes.len() as Id,
         outline: Outline { nodes },
         landmarks: Vec::new(),
-        stock: Stock {
-            thickness_mm: 4.0,
-            tolerance_mm: 0.1,
-            material: "steel".to_owned(),
-        },
+        stock: Stock::plain(4.0, 0.1, "steel"),
+        grinding: Grinding::default(),
         tang: Tang::Full(FullTang {
             length_mm: 100.0,
             butt_height_mm: 30.0,

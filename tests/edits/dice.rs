@@ -4,8 +4,8 @@ use tangwright::edit::{Change, Edit, Thing};
 use tangwright::geometry::{Point, Vec2};
 use tangwright::knife::{
     CutOut, CutShape, Filling, FullTang, Guard, HiddenTang, Id, Joint, Knife, KnifeSet,
-    LandmarkKind, Material, Node, Outline, Purpose, Row, RowPath, Spot, Stock, Tang, TangEnd,
-    default_sizes, make_starter, starter_forms,
+    LandmarkKind, Layering, Material, Node, Outline, Purpose, Row, RowPath, Spot, Stock, Tang,
+    TangEnd, default_sizes, make_starter, starter_forms,
 };
 
 /// Every kind of edit, by the name of its variant.
@@ -493,6 +493,7 @@ impl Dice {
                     } else {
                         "steel".to_owned()
                     },
+                    layering: Layering::default(),
                 },
             },
             "FitTang" => Change::FitTang { tang: self.tang() },

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use tangwright::geometry::{AreaMoments, CircularArc, Contour, CubicBez, Piece, Point, Vec2};
 use tangwright::knife::{
-    CutOut, CutShape, Filling, FullTang, Guard, Knife, KnifeSet, Material, Node, Outline, Purpose,
-    Stock, Tang,
+    CutOut, CutShape, Filling, FullTang, Grinding, Guard, Knife, KnifeSet, Material, Node, Outline,
+    Purpose, Stock, Tang,
 };
 
 pub(crate) fn at(x: f64, y: f64) -> Point {
@@ -158,11 +158,8 @@ pub(crate) fn knife(contour: &Contour) -> Knife {
         form: String::new(),
         outline: outline_of(contour, 0),
         landmarks: Vec::new(),
-        stock: Stock {
-            thickness_mm: 4.0,
-            tolerance_mm: 0.1,
-            material: "steel".to_owned(),
-        },
+        stock: Stock::plain(4.0, 0.1, "steel"),
+        grinding: Grinding::default(),
         tang: Tang::Full(FullTang {
             length_mm: 100.0,
             butt_height_mm: 25.0,

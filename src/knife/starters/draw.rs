@@ -7,8 +7,8 @@ use super::stroke::{Drawing, Handle};
 use super::{StarterError, StarterSizes};
 use crate::geometry::outline_faults;
 use crate::knife::{
-    FullTang, HiddenTang, Joint, Knife, LARGEST_MM, LandmarkKind, Node, Outline, Spot, Stock, Tang,
-    TangEnd, extent, fit_tang,
+    FullTang, Grinding, HiddenTang, Joint, Knife, LARGEST_MM, LandmarkKind, Node, Outline, Spot,
+    Stock, Tang, TangEnd, extent, fit_tang,
 };
 
 /// Least blade length, height and overall length of a starter, mm: below, no tool makes it.
@@ -108,11 +108,8 @@ fn drawn(drawing: &Drawing) -> Knife {
         form: drawing.form.key.to_owned(),
         outline: Outline::default(),
         landmarks: Vec::new(),
-        stock: Stock {
-            thickness_mm: drawing.sizes.stock_mm,
-            tolerance_mm: 0.0,
-            material: String::new(),
-        },
+        stock: Stock::plain(drawing.sizes.stock_mm, 0.0, ""),
+        grinding: Grinding::default(),
         tang: tang(&drawing.handle, 0.0, drawing.shoulder_mm),
         cut_outs: Vec::new(),
         rows: Vec::new(),

@@ -5,7 +5,7 @@ use kurbo::{Point, Vec2};
 
 use super::*;
 use crate::geometry::{Piece, SpanIndex, outline_faults};
-use crate::knife::{Outline, Stock};
+use crate::knife::{Grinding, Outline, Stock};
 
 const SHOULDER_MM: f64 = 24.0;
 
@@ -32,11 +32,8 @@ fn blade(flowing: bool) -> Knife {
         form: String::new(),
         outline: Outline { nodes },
         landmarks: Vec::new(),
-        stock: Stock {
-            thickness_mm: 3.0,
-            tolerance_mm: 0.1,
-            material: "steel".to_owned(),
-        },
+        stock: Stock::plain(3.0, 0.1, "steel"),
+        grinding: Grinding::default(),
         tang: Tang::Full(full_tang()),
         cut_outs: Vec::new(),
         rows: Vec::new(),

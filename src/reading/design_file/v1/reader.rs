@@ -9,9 +9,9 @@ use super::words::{
     TANGS, TangKind,
 };
 use crate::knife::{
-    CutOut, CutShape, Fault, Filling, FullTang, Guard, HiddenTang, Knife, KnifeSet, Landmark,
-    LandmarkKind, MOST_CUT_OUTS, MOST_KNIVES, MOST_NODES, Material, Node, Outline, Row, RowPath,
-    Spot, Stock, Tang, knife_faults,
+    CutOut, CutShape, Fault, Filling, FullTang, Grinding, Guard, HiddenTang, Knife, KnifeSet,
+    Landmark, LandmarkKind, Layering, MOST_CUT_OUTS, MOST_KNIVES, MOST_NODES, Material, Node,
+    Outline, Row, RowPath, Spot, Stock, Tang, knife_faults,
 };
 
 /// Most materials in one file. The table the program brings has about a hundred; every reference is looked up among them, so a hostile file
@@ -91,6 +91,7 @@ fn knife(mut from: Record<'_>) -> Option<Knife> {
         outline: outline?,
         landmarks,
         stock: stock?,
+        grinding: Grinding::default(),
         tang: tang?,
         cut_outs: cut_outs?,
         rows: rows?,
@@ -109,6 +110,7 @@ fn stock(mut from: Record<'_>) -> Option<Stock> {
         thickness_mm: thickness_mm?,
         tolerance_mm: tolerance_mm?,
         material: material?,
+        layering: Layering::default(),
     })
 }
 
