@@ -1,0 +1,357 @@
+//! A knife made ready for questions about its heights: faces, runs and cutters resolved, and what can stop a ray.
+
+use std::f64::consts::FRAC_PI_2;
+
+use kurbo::{Point, Rect, Vec2};
+
+use super::cutter::{Cutter, CutterKind, Start, Wall};
+use super::exits::Boundary;
+use super::face::FaceHeight;
+use super::fault::GrindFault;
+use super::meetings::Neighbors;
+use super::run::RunPath;
+use crate::geometry::{Contour, SpanIndex};
+use crate::knife::{Face, Grind, Knife, PlungeLine, Run};
+
+/// Grinds on one face that rise from one run: they share its rays.
+#[derive(Clone, Debug)]
+pub(super) struct Family {
+    pub face: Face,
+    pub run: RunPath,
+    pub cutters: Vec<Cutter>,
+    /// No cutter takes anything farther from the run than this, mm.
+    pub reach: f64,
+    /// Box of all it can touch.
+    pub zone: Rect,
+    /// Other families on the same face whose box meets this one's.
+    pub foreign: Vec<usize>,
+    /// The outline as the rays meet it.
+    pub boundary: Boundary,
+    /// For each strip, how deep its rays surely go without meeting rays of another place of the run.
+    pub neighbors: Neighbors,
+}
+
+/// A knife's faces with everything that is ground into them.
+#[derive(Clone, Debug)]
+pub struct GroundBlade {
+    pub(super) faces: [FaceHeight; 2],
+    pub(super) families: Vec<Family>,
+    pub(super) steel: SpanIndex,
+    /// Names of grinds and fullers in the order of grinding, with their ids.
+    pub(super) names: Vec<(u32, String)>,
+    /// Whether the left face is the mirror of the right one.
+    pub(super) mirrored: bool,
+    pub(super) bounds: Rect,
+}
+
+pub(super) fn side(face: Face) -> usize {
+    match face {
+        Face::Right => 0,
+        Face::Left => 1,
+    }
+}
+
+impl GroundBlade {
+    /// Makes a knife ready. Its outline must be sound (see [`crate::geometry::outline_faults`]).
+    ///
+    /// # Errors
+    /// Every grind that has no run or path.
+    pub fn new(
+        knife: &Knife,
+        contour: &Contour,
+        steel: &SpanIndex,
+    ) -> Result<Self, Vec<GrindFault>> {
+        let taper = knife.grinding.taper.as_ref();
+        let faces = Face::ALL.map(|face| FaceHeight::of(&knife.stock, taper, face));
+        let mut blade = Self {
+            mirrored: faces[0] == faces[1]
+                && knife.grinding.grinds.iter().all(is_mirrored)
+                && knife
+                    .grinding
+                    .fullers
+                    .iter()
+                    .all(|f| f.faces == crate::knife::Faces::Both),
+            faces,
+            families: Vec::new(),
+            steel: steel.clone(),
+            names: Vec::new(),
+            bounds: steel.bounds(),
+        };
+        let mut faults = Vec::new();
+        let mut runs: Vec<(Run, Face, usize)> = Vec::new();
+        for (order, grind) in knife.grinding.grinds.iter().enumerate() {
+            blade.names.push((grind.id, grind.name.clone()));
+            if let Err(fault) = blade.add_grind(knife, contour, grind, order, &mut runs) {
+                faults.push(fault);
+            }
+        }
+        for (place, fuller) in knife.grinding.fullers.iter().enumerate() {
+            blade.names.push((fuller.id, fuller.name.clone()));
+            let order = knife.grinding.grinds.len() + place;
+            let Some(run) = RunPath::of_fuller(fuller) else {
+                faults.push(GrindFault::NoPath {
+                    grind: fuller.name.clone(),
+                });
+                continue;
+            };
+            for face in Face::ALL {
+                if !fuller.faces.has(face) {
+                    continue;
+                }
+                let cutter = Cutter {
+                    id: fuller.id,
+                    order,
+                    name: fuller.name.clone(),
+                    kind: CutterKind::Nose {
+                        radius: fuller.nose_radius_mm,
+                        depth: fuller.depth_mm,
+                    },
+                    walls: Vec::new(),
+                };
+                let boundary = Boundary::around_path(contour);
+                blade.add_family(face, run.clone(), vec![cutter], boundary);
+            }
+        }
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        blade.find_foreign();
+        Ok(blade)
+    }
+
+    fn add_grind(
+        &mut self,
+        knife: &Knife,
+        contour: &Contour,
+        grind: &Grind,
+        order: usize,
+        runs: &mut Vec<(Run, Face, usize)>,
+    ) -> Result<(), GrindFault> {
+        let no_run = || GrindFault::NoRun {
+            grind: grind.name.clone(),
+            from: grind.run.from.name(),
+            to: grind.run.to.name(),
+        };
+        let plain = RunPath::of_run(knife, grind.run, (0.0, 0.0)).ok_or_else(no_run)?;
+        let walls = walls_of(grind, &plain);
+        for face in Face::ALL {
+            let Some(cut) = grind.sides.on(face) else {
+                continue;
+            };
+            let start = if grind.sides.is_chisel() {
+                Start::OnOtherFace {
+                    edge: grind.edge_mm,
+                }
+            } else {
+                let toward = match face {
+                    Face::Right => 1.0,
+                    Face::Left => -1.0,
+                };
+                Start::Over(grind.edge_mm / 2.0 + toward * grind.edge_offset_mm)
+            };
+            let cutter = Cutter {
+                id: grind.id,
+                order,
+                name: grind.name.clone(),
+                kind: CutterKind::Rising {
+                    form: cut.form,
+                    rise: cut.rise.clone(),
+                    start,
+                },
+                walls: walls.clone(),
+            };
+            let (own, other) = self.face_pair(face);
+            let reach = cutter.reach(own, other).min(self.longest());
+            let extend = (
+                grind.plunge_from.map_or(0.0, |p| overhang(p, reach)),
+                grind.plunge_to.map_or(0.0, |p| overhang(p, reach)),
+            );
+            let known = runs
+                .iter()
+                .find(|(run, of, _)| *run == grind.run && *of == face)
+                .map(|(.., family)| *family);
+            let same_extent = |family: &Family| {
+                extend == (0.0, 0.0) || family.cutters.iter().all(|c| !c.walls.is_empty())
+            };
+            // A second bevel on the run of a first one shares its rays, and its continuation too where it has its own plunge.
+            if let Some(family) = known.and_then(|i| self.families.get_mut(i))
+                && same_extent(family)
+            {
+                family.cutters.push(cutter);
+                let reach = family.reach.max(reach);
+                family.set_reach(reach);
+                continue;
+            }
+            let run = RunPath::of_run(knife, grind.run, extend).ok_or_else(no_run)?;
+            let boundary = if extend == (0.0, 0.0) {
+                Boundary::beside_run(contour, knife, grind.run)
+            } else {
+                Boundary::with_extensions(contour, knife, grind.run)
+            };
+            runs.push((grind.run, face, self.families.len()));
+            self.add_family(face, run, vec![cutter], boundary);
+        }
+        Ok(())
+    }
+
+    fn add_family(&mut self, face: Face, run: RunPath, cutters: Vec<Cutter>, boundary: Boundary) {
+        let (own, other) = self.face_pair(face);
+        let reach = cutters
+            .iter()
+            .map(|c| c.reach(own, other))
+            .fold(0.0, f64::max)
+            .min(self.longest());
+        let mut family = Family {
+            face,
+            zone: run.bounds,
+            neighbors: Neighbors::default(),
+            run,
+            cutters,
+            reach,
+            foreign: Vec::new(),
+            boundary,
+        };
+        family.set_reach(reach);
+        self.families.push(family);
+    }
+
+    /// No ray inside the steel is longer than this, mm.
+    fn longest(&self) -> f64 {
+        self.bounds.width().hypot(self.bounds.height())
+    }
+
+    fn find_foreign(&mut self) {
+        let zones: Vec<(Face, Rect)> = self.families.iter().map(|f| (f.face, f.zone)).collect();
+        for (i, family) in self.families.iter_mut().enumerate() {
+            family.foreign = zones
+                .iter()
+                .enumerate()
+                .filter(|(j, (face, zone))| {
+                    *j != i && *face == family.face && boxes_meet(zone, &family.zone)
+                })
+                .map(|(j, _)| j)
+                .collect();
+        }
+    }
+
+    /// A face and the one behind it.
+    pub(super) fn face_pair(&self, face: Face) -> (&FaceHeight, &FaceHeight) {
+        match face {
+            Face::Right => (&self.faces[0], &self.faces[1]),
+            Face::Left => (&self.faces[1], &self.faces[0]),
+        }
+    }
+
+    /// Height of a face before any grind, mm over the mid-plane.
+    #[must_use]
+    pub fn face_height(&self, face: Face, x_mm: f64) -> f64 {
+        self.face_pair(face).0.at(x_mm)
+    }
+
+    /// Whether the two faces are ground alike.
+    #[must_use]
+    pub fn is_mirrored(&self) -> bool {
+        self.mirrored
+    }
+
+    /// Height of the ground surface of a face over the mid-plane at a point, mm, counted outward: what the taper and every grind leave. The point
+    /// should lie in the steel; outside it the surface is that of the wheel's path.
+    #[must_use]
+    pub fn height(&self, face: Face, at: Point) -> f64 {
+        let mut lowest = self.face_height(face, at.x);
+        for family in &self.families {
+            if family.face == face {
+                lowest = lowest.min(self.height_in(family, at).map_or(f64::INFINITY, |h| h.0));
+            }
+        }
+        lowest
+    }
+
+    /// Height of the lowest surface of a family at a point, and the cutter that leaves it; `None` where none acts.
+    pub(super) fn height_in(&self, family: &Family, at: Point) -> Option<(f64, usize)> {
+        if !family.zone.contains(at) {
+            return None;
+        }
+        let foot = family.run.foot_of(at, family.reach)?;
+        let off = at.to_vec2() - foot.at;
+        let n = if foot.distance > 0.0 {
+            off / foot.distance
+        } else {
+            Vec2::ZERO
+        };
+        let (own, other) = self.face_pair(family.face);
+        let top = own.at(at.x);
+        let mut lowest: Option<(f64, usize)> = None;
+        for (i, cutter) in family.cutters.iter().enumerate() {
+            let Ok(mut on) = cutter.on_ray(foot.at, n, foot.share, foot.extension, own, other)
+            else {
+                continue;
+            };
+            if foot.distance <= 0.0 {
+                // No direction on the run itself; the walls are asked for at the point.
+                for (slot, wall) in on.walls.iter_mut().zip(&cutter.walls) {
+                    if let Some(slot) = slot {
+                        slot.u0 = -(at.to_vec2() - wall.through).dot(wall.across);
+                    }
+                }
+            }
+            let z = on.height(foot.distance, top);
+            if z.is_finite() && lowest.is_none_or(|(least, _)| z < least) {
+                lowest = Some((z, i));
+            }
+        }
+        lowest
+    }
+}
+
+impl Family {
+    fn set_reach(&mut self, reach: f64) {
+        self.reach = reach;
+        self.zone = self.run.bounds.inflate(reach, reach);
+        self.neighbors = Neighbors::of(&self.run, reach);
+    }
+}
+
+fn is_mirrored(grind: &Grind) -> bool {
+    matches!(grind.sides, crate::knife::Sides::Both(_)) && grind.edge_offset_mm == 0.0
+}
+
+/// How far a plunge line at an angle, with its wall, reaches past the end of the run, mm.
+fn overhang(plunge: PlungeLine, reach: f64) -> f64 {
+    let (sin, cos) = plunge.angle_rad.sin_cos();
+    (-cos / sin * reach).max(0.0) + plunge.wheel_radius_mm / sin
+}
+
+fn walls_of(grind: &Grind, run: &RunPath) -> Vec<Wall> {
+    let mut walls = Vec::new();
+    let mut add = |plunge: Option<PlungeLine>, end: Option<(Vec2, Vec2)>, turn: f64| {
+        if let (Some(plunge), Some((through, into))) = (plunge, end) {
+            let lean = turn * (plunge.angle_rad - FRAC_PI_2);
+            walls.push(Wall {
+                through,
+                across: rotated(into, lean),
+                radius: plunge.wheel_radius_mm,
+            });
+        }
+    };
+    let begin = run
+        .strips
+        .first()
+        .and_then(|s| Some((s.ray(0.0).foot, s.heading_at(0.0)?)));
+    let end = run
+        .strips
+        .last()
+        .and_then(|s| Some((s.ray(1.0).foot, -s.heading_at(1.0)?)));
+    add(grind.plunge_from, begin, 1.0);
+    add(grind.plunge_to, end, -1.0);
+    walls
+}
+
+fn rotated(v: Vec2, angle: f64) -> Vec2 {
+    let (sin, cos) = angle.sin_cos();
+    Vec2::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y)
+}
+
+pub(super) fn boxes_meet(a: &Rect, b: &Rect) -> bool {
+    a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1
+}

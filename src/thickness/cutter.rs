@@ -1,0 +1,363 @@
+//! One grind on one face, and the surface it leaves along a ray.
+
+use kurbo::Vec2;
+
+use super::face::FaceHeight;
+use crate::knife::{CutForm, Id, Rise};
+
+/// A grind on one face, made ready.
+#[derive(Clone, Debug)]
+pub(super) struct Cutter {
+    /// Id of the grind or fuller.
+    pub id: Id,
+    /// Place among all grinds and fullers, in the order of grinding.
+    pub order: usize,
+    pub name: String,
+    pub kind: CutterKind,
+    /// The walls at its ends.
+    pub walls: Vec<Wall>,
+}
+
+#[derive(Clone, Debug)]
+pub(super) enum CutterKind {
+    /// Rises from a run.
+    Rising {
+        form: CutForm,
+        rise: Rise,
+        start: Start,
+    },
+    /// The channel of a round nose.
+    Nose { radius: f64, depth: f64 },
+}
+
+/// Height of the surface at the run.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Start {
+    /// This much over the mid-plane.
+    Over(f64),
+    /// The edge, so thick, lies on the other face.
+    OnOtherFace { edge: f64 },
+}
+
+/// A plunge line: the grind acts where `across` points.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Wall {
+    pub through: Vec2,
+    /// Unit vector square to the line, into the grind.
+    pub across: Vec2,
+    pub radius: f64,
+}
+
+/// A surface along a ray, as height over the mid-plane by the distance `d` from the foot.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Surface {
+    Flat {
+        z0: f64,
+        slope: f64,
+    },
+    /// `z = zc + bow·√(r² − (d − dc)²)` up to `h`.
+    Circle {
+        zc: f64,
+        dc: f64,
+        r: f64,
+        bow: f64,
+        h: f64,
+    },
+    /// `z = T − p + r − √(r² − d²)` up to half the width.
+    Nose {
+        r: f64,
+        p: f64,
+        w: f64,
+    },
+}
+
+/// Where a wall stands on a ray: `u = u0 + u1·d` behind the plunge line.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct WallOnRay {
+    pub u0: f64,
+    pub u1: f64,
+    pub r: f64,
+}
+
+/// A cutter on one ray.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct OnRay {
+    pub surface: Surface,
+    pub walls: [Option<WallOnRay>; 2],
+    /// How much the height at the face follows the bar's thickness: `share = d·per_mm`, of half the bar's change.
+    pub follows_per_mm: f64,
+}
+
+/// Why there is no surface on a ray.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum NoSurface {
+    /// Nothing is left to grind: the edge is as thick as the face is high, or the ray lies behind a plunge line.
+    Idle,
+    /// No circle of that radius reaches.
+    RadiusTooSmall { radius: f64, least: f64 },
+}
+
+impl Cutter {
+    /// The surface along a ray whose foot is at `share` of the run and at `x` along the knife.
+    pub(super) fn on_ray(
+        &self,
+        foot: Vec2,
+        n: Vec2,
+        share: f64,
+        extension: bool,
+        own: &FaceHeight,
+        other: &FaceHeight,
+    ) -> Result<OnRay, NoSurface> {
+        if extension && self.walls.is_empty() {
+            return Err(NoSurface::Idle);
+        }
+        let mut walls = [None; 2];
+        for (slot, wall) in walls.iter_mut().zip(&self.walls) {
+            *slot = Some(WallOnRay {
+                u0: -(foot - wall.through).dot(wall.across),
+                u1: -n.dot(wall.across),
+                r: wall.radius,
+            });
+        }
+        let (form, rise, start) = match &self.kind {
+            CutterKind::Nose { radius, depth } => {
+                return Ok(OnRay {
+                    surface: Surface::Nose {
+                        r: *radius,
+                        p: *depth,
+                        w: nose_half_width(*radius, *depth),
+                    },
+                    walls,
+                    follows_per_mm: 0.0,
+                });
+            }
+            CutterKind::Rising { form, rise, start } => (*form, rise, *start),
+        };
+        let top = own.at(foot.x);
+        let z0 = match start {
+            Start::Over(z0) => z0,
+            Start::OnOtherFace { edge } => edge - other.at(foot.x),
+        };
+        let value = rise.value_at(share);
+        let climb = top - z0;
+        if climb <= 0.0 {
+            return Err(NoSurface::Idle);
+        }
+        let h = match rise {
+            Rise::Height(_) => value,
+            Rise::Angle(_) => {
+                return Ok(OnRay {
+                    surface: Surface::Flat {
+                        z0,
+                        slope: value.tan(),
+                    },
+                    walls,
+                    follows_per_mm: 0.0,
+                });
+            }
+        };
+        let follows_per_mm = if own.is_untouched_at(foot.x) {
+            1.0 / h
+        } else {
+            0.0
+        };
+        let (r, bow) = match form {
+            CutForm::Flat => {
+                return Ok(OnRay {
+                    surface: Surface::Flat {
+                        z0,
+                        slope: climb / h,
+                    },
+                    walls,
+                    follows_per_mm,
+                });
+            }
+            CutForm::Hollow { wheel_radius_mm } => (wheel_radius_mm, -1.0),
+            CutForm::Convex { radius_mm } => (radius_mm, 1.0),
+        };
+        // Upright at one end of the arc is the limit: then R = c²/(2h), c being the chord.
+        let chord2 = h * h + climb * climb;
+        let least = chord2 / (2.0 * h);
+        if r < least {
+            return Err(NoSurface::RadiusTooSmall { radius: r, least });
+        }
+        let chord = chord2.sqrt();
+        let off = (r * r - chord2 / 4.0).max(0.0).sqrt();
+        Ok(OnRay {
+            surface: Surface::Circle {
+                zc: z0 + climb / 2.0 - bow * off * h / chord,
+                dc: h / 2.0 + bow * off * climb / chord,
+                r,
+                bow,
+                h,
+            },
+            walls,
+            follows_per_mm,
+        })
+    }
+
+    /// A distance from the run beyond which it surely leaves the face alone, mm; infinite when it never meets it.
+    pub(super) fn reach(&self, own: &FaceHeight, other: &FaceHeight) -> f64 {
+        match &self.kind {
+            CutterKind::Nose { radius, depth } => nose_half_width(*radius, *depth),
+            CutterKind::Rising { form, rise, start } => {
+                let values = rise.stations().iter().map(|s| s.value);
+                match rise {
+                    Rise::Height(_) if *form != CutForm::Flat || own.is_level() => {
+                        values.fold(0.0, f64::max)
+                    }
+                    Rise::Height(_) => {
+                        // A flat goes on in its slope where the face rises away from it: the least slope decides.
+                        let height = values.fold(0.0, f64::max);
+                        let least = own
+                            .corners()
+                            .iter()
+                            .map(|(x, top)| top - start.height(other, *x))
+                            .filter(|climb| *climb > 0.0)
+                            .fold(f64::INFINITY, f64::min);
+                        let z0 = own
+                            .corners()
+                            .iter()
+                            .map(|(x, _)| start.height(other, *x))
+                            .fold(f64::INFINITY, f64::min);
+                        height * (own.greatest() - z0) / least
+                    }
+                    Rise::Angle(_) => {
+                        let least = values.fold(f64::INFINITY, f64::min);
+                        let z0 = own
+                            .corners()
+                            .iter()
+                            .chain(other.corners())
+                            .map(|(x, _)| start.height(other, *x))
+                            .fold(f64::INFINITY, f64::min);
+                        ((own.greatest() - z0) / least.tan()).max(0.0)
+                    }
+                }
+            }
+        }
+    }
+}
+
+impl Start {
+    pub(super) fn height(self, other: &FaceHeight, x: f64) -> f64 {
+        match self {
+            Self::Over(z0) => z0,
+            Self::OnOtherFace { edge } => edge - other.at(x),
+        }
+    }
+}
+
+fn nose_half_width(r: f64, p: f64) -> f64 {
+    if p >= r {
+        r
+    } else {
+        (r * r - (r - p) * (r - p)).sqrt()
+    }
+}
+
+impl OnRay {
+    /// Height of the surface at `d`, where the face is at `top`; infinite where it does not act.
+    pub(super) fn height(&self, d: f64, top: f64) -> f64 {
+        let mut z = match self.surface {
+            Surface::Circle { h, .. } if d > h => return f64::INFINITY,
+            Surface::Nose { w, .. } if d > w => return f64::INFINITY,
+            surface => surface.height(d, top),
+        };
+        for wall in self.walls.iter().flatten() {
+            let u = wall.u0 + wall.u1 * d;
+            if u > 0.0 {
+                if u >= wall.r {
+                    return f64::INFINITY;
+                }
+                z += wall.r - (wall.r * wall.r - u * u).sqrt();
+            }
+        }
+        z
+    }
+
+    /// The same by its formula alone, also where it does not act.
+    pub(super) fn formula(&self, d: f64, top: f64) -> f64 {
+        let mut z = self.surface.height(d, top);
+        for wall in self.walls.iter().flatten() {
+            let u = (wall.u0 + wall.u1 * d).clamp(0.0, wall.r);
+            z += wall.r - (wall.r * wall.r - u * u).max(0.0).sqrt();
+        }
+        z
+    }
+
+    /// A distance beyond which it leaves a face no higher than `top` alone.
+    pub(super) fn reach(&self, top: f64) -> f64 {
+        match self.surface {
+            Surface::Flat { z0, slope } => (top - z0) / slope,
+            Surface::Circle { h, .. } => h,
+            Surface::Nose { w, .. } => w,
+        }
+    }
+
+    /// The circle along which its height runs between two kinks around `d`, as middle and radius along the ray; `None` where it is straight.
+    pub(super) fn roundness(&self, d: f64) -> Option<(f64, f64)> {
+        for wall in self.walls.iter().flatten() {
+            let u = wall.u0 + wall.u1 * d;
+            if u > 0.0 && u < wall.r && wall.u1 != 0.0 {
+                return Some((-wall.u0 / wall.u1, wall.r / wall.u1.abs()));
+            }
+        }
+        match self.surface {
+            Surface::Flat { .. } => None,
+            Surface::Circle { dc, r, .. } => Some((dc, r)),
+            Surface::Nose { r, .. } => Some((0.0, r)),
+        }
+    }
+
+    /// The places on the ray where its formula changes.
+    pub(super) fn kinks(&self, push: &mut impl FnMut(f64)) {
+        match self.surface {
+            Surface::Flat { .. } => {}
+            Surface::Circle { dc, h, .. } => {
+                push(h);
+                if dc > 0.0 && dc < h {
+                    push(dc);
+                }
+            }
+            Surface::Nose { w, .. } => push(w),
+        }
+        for wall in self.walls.iter().flatten() {
+            if wall.u1 != 0.0 {
+                push(-wall.u0 / wall.u1);
+                if wall.r > 0.0 {
+                    push((wall.r - wall.u0) / wall.u1);
+                }
+            }
+        }
+    }
+
+    /// Whether the height is straight between two kinks.
+    pub(super) fn is_straight(&self) -> bool {
+        matches!(self.surface, Surface::Flat { .. })
+            && self.walls.iter().flatten().all(|w| w.r == 0.0)
+    }
+
+    /// Where a circle runs as steep as the face: between such places it meets the face once at most.
+    pub(super) fn steep_as(&self, face_slope: f64) -> Option<f64> {
+        match self.surface {
+            Surface::Circle { dc, r, bow, h, .. } => {
+                // dz/dd = −bow·δ/√(r² − δ²) = τ, δ = d − dc.
+                let delta = -bow * face_slope * r / (1.0 + face_slope * face_slope).sqrt();
+                Some(dc + delta).filter(|d| *d > 0.0 && *d < h)
+            }
+            _ => None,
+        }
+    }
+}
+
+impl Surface {
+    fn height(self, d: f64, top: f64) -> f64 {
+        match self {
+            Self::Flat { z0, slope } => z0 + slope * d,
+            Self::Circle { zc, dc, r, bow, .. } => {
+                zc + bow * (r * r - (d - dc) * (d - dc)).max(0.0).sqrt()
+            }
+            Self::Nose { r, p, .. } => top - p + r - (r * r - d * d).max(0.0).sqrt(),
+        }
+    }
+}

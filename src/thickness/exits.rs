@@ -1,0 +1,197 @@
+//! Where a ray leaves the steel.
+
+use kurbo::common::solve_cubic;
+use kurbo::{Rect, Vec2};
+
+use super::run::{Part, parts_of};
+use super::strip::{Powers, Ray};
+use crate::geometry::{Contour, Piece};
+use crate::knife::{Knife, Run};
+
+/// The outline as the rays of one run meet it.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Boundary {
+    edges: Vec<Edge>,
+    /// Whether every ray starts on the run, so inside the steel, and the run's own pieces can be left out: a ray that met them again would have come
+    /// nearer to another place of the run before.
+    starts_inside: bool,
+}
+
+#[derive(Clone, Debug)]
+struct Edge {
+    curve: Powers,
+    bounds: Rect,
+}
+
+/// A stretch of a ray within the steel.
+pub(super) type Stretch = (f64, f64);
+
+/// Crossings nearer to the foot than this are the foot itself, mm.
+const AT_FOOT_MM: f64 = 1e-9;
+
+impl Boundary {
+    /// The outline without a run.
+    pub(super) fn beside_run(contour: &Contour, knife: &Knife, run: Run) -> Self {
+        let parts = parts_of(knife, run).unwrap_or_default();
+        let mut edges = Vec::with_capacity(contour.pieces.len());
+        for (index, piece) in contour.pieces.iter().enumerate() {
+            let mut own: Vec<Part> = parts.iter().filter(|p| p.index == index).copied().collect();
+            own.sort_by(|a, b| a.begin.total_cmp(&b.begin));
+            let mut from = 0.0;
+            for part in own {
+                if part.begin - from > 1e-9 {
+                    edges.extend(Edge::of(&piece.part(from, part.begin)));
+                }
+                from = part.end;
+            }
+            if from == 0.0 {
+                edges.extend(Edge::of(piece));
+            } else if 1.0 - from > 1e-9 {
+                edges.extend(Edge::of(&piece.part(from, 1.0)));
+            }
+        }
+        Self {
+            edges,
+            starts_inside: true,
+        }
+    }
+
+    /// The whole outline, for a run that goes on straight past its ends, where rays may start outside the steel.
+    pub(super) fn with_extensions(contour: &Contour, knife: &Knife, run: Run) -> Self {
+        let mut own = Self::around_path(contour);
+        // The run's own pieces still count, in their parts, so that a ray from the run starts on them and not near them.
+        own.edges = Self::beside_run(contour, knife, run).edges;
+        for part in parts_of(knife, run).unwrap_or_default() {
+            own.edges
+                .extend(part.piece(knife).and_then(|p| Edge::of(&p)));
+        }
+        own
+    }
+
+    /// The whole outline, for a path within the steel.
+    pub(super) fn around_path(contour: &Contour) -> Self {
+        Self {
+            edges: contour.pieces.iter().filter_map(Edge::of).collect(),
+            starts_inside: false,
+        }
+    }
+
+    /// Indices of the edges that may be met by rays within a box.
+    pub(super) fn near(&self, reach: &Rect, near: &mut Vec<usize>) {
+        near.clear();
+        for (i, edge) in self.edges.iter().enumerate() {
+            if super::blade::boxes_meet(&edge.bounds, reach) {
+                near.push(i);
+            }
+        }
+    }
+
+    /// The stretches of a ray within the steel, up to `longest`. `near` must hold every edge the ray may meet up to there.
+    pub(super) fn stretches(
+        &self,
+        ray: &Ray,
+        longest: f64,
+        near: &[usize],
+        meets: &mut Vec<f64>,
+        inside: &mut Vec<Stretch>,
+    ) {
+        meets.clear();
+        inside.clear();
+        if self.starts_inside {
+            if near.is_empty() {
+                inside.push((0.0, longest));
+                return;
+            }
+            for edge in near.iter().filter_map(|i| self.edges.get(*i)) {
+                edge.meet(ray, meets);
+            }
+            meets.sort_by(f64::total_cmp);
+            let mut from = Some(0.0);
+            for &d in meets.iter().take_while(|d| **d < longest) {
+                from = match from {
+                    Some(begin) => {
+                        inside.push((begin, d));
+                        None
+                    }
+                    None => Some(d),
+                };
+            }
+            if let Some(begin) = from {
+                inside.push((begin, longest));
+            }
+            return;
+        }
+        // From far outside inward: an odd number of crossings still ahead means inside.
+        for edge in &self.edges {
+            edge.meet(ray, meets);
+        }
+        meets.sort_by(f64::total_cmp);
+        let mut inner = meets.len() % 2 == 1;
+        let mut from = 0.0;
+        for &d in meets.iter() {
+            if inner && from < longest {
+                inside.push((from, d.min(longest)));
+            }
+            from = d;
+            inner = !inner;
+        }
+    }
+}
+
+impl Edge {
+    fn of(piece: &Piece) -> Option<Self> {
+        let curve = Powers::of_piece(piece)?;
+        Some(Self {
+            curve,
+            bounds: piece.hull_bounds(),
+        })
+    }
+
+    /// Adds the distances at which a ray meets the edge.
+    fn meet(&self, ray: &Ray, meets: &mut Vec<f64>) {
+        let [a, b, c, d] = self.curve.across(ray.foot, ray.n);
+        let mut add = |t: f64| {
+            let distance = (self.curve.at(t) - ray.foot).dot(ray.n);
+            if distance > AT_FOOT_MM {
+                meets.push(distance);
+            }
+        };
+        if self.curve.is_straight() {
+            let t = -a / b;
+            if (0.0..1.0).contains(&t) {
+                add(t);
+            }
+            return;
+        }
+        // All control values on one side: the curve stays there.
+        let controls = [a, a + b / 3.0, a + (2.0 * b + c) / 3.0, a + b + c + d];
+        if controls.iter().all(|v| *v > 0.0) || controls.iter().all(|v| *v < 0.0) {
+            return;
+        }
+        for t in solve_cubic(a, b, c, d) {
+            // One step of Newton takes the last digits back that the closed form loses.
+            let f = a + t * (b + t * (c + t * d));
+            let slope = b + t * (2.0 * c + 3.0 * t * d);
+            let t = if slope == 0.0 { t } else { t - f / slope };
+            if (0.0..1.0).contains(&t) {
+                add(t);
+            }
+        }
+    }
+}
+
+impl Powers {
+    pub(super) fn of_piece(piece: &Piece) -> Option<Self> {
+        match piece {
+            Piece::Line(line) => Some(Self::of_line(line.p0, line.p1)),
+            Piece::Cubic(cubic) => Some(Self::of_cubic(cubic)),
+            Piece::Arc(_) => None,
+        }
+    }
+
+    /// Powers of how far the curve lies off a ray's line, to its right.
+    fn across(&self, foot: Vec2, n: Vec2) -> [f64; 4] {
+        let [a, b, c, d] = self.coefficients();
+        [(a - foot).cross(n), b.cross(n), c.cross(n), d.cross(n)]
+    }
+}

@@ -1,0 +1,52 @@
+//! Which layer of the bar a height lies in, seen from one face.
+
+use crate::knife::{Face, Stock};
+
+/// The layers of a bar as heights over the mid-plane, counted toward one face.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct FaceLayers {
+    /// Lower and upper boundary of every layer, in the order of [`Stock::laid_layers`].
+    spans: Vec<(f64, f64)>,
+    /// Boundaries between layers, each once.
+    boundaries: Vec<f64>,
+}
+
+impl FaceLayers {
+    pub(super) fn of(stock: &Stock, face: Face) -> Self {
+        let spans: Vec<(f64, f64)> = stock
+            .laid_layers()
+            .iter()
+            .map(|l| match face {
+                Face::Right => (l.from_mm, l.to_mm),
+                Face::Left => (-l.to_mm, -l.from_mm),
+            })
+            .collect();
+        let mut boundaries: Vec<f64> = Vec::new();
+        let half = stock.thickness_mm / 2.0;
+        for c in spans.iter().flat_map(|s| [s.0, s.1]) {
+            if c.abs() < half && !boundaries.contains(&c) {
+                boundaries.push(c);
+            }
+        }
+        boundaries.sort_by(f64::total_cmp);
+        Self { spans, boundaries }
+    }
+
+    pub(super) fn count(&self) -> usize {
+        self.spans.len()
+    }
+
+    pub(super) fn boundaries(&self) -> &[f64] {
+        &self.boundaries
+    }
+
+    /// How much of the way from `low` up to `high` lies in a layer, and the first moment of that part about the mid-plane.
+    pub(super) fn share(&self, layer: usize, low: f64, high: f64) -> (f64, f64) {
+        let Some((a, b)) = self.spans.get(layer) else {
+            return (0.0, 0.0);
+        };
+        // The outermost layers go on past the bar, so that rounding at the face loses nothing.
+        let (p, q) = (low.max(*a).min(*b), high.max(*a).min(*b));
+        (q - p, (q * q - p * p) / 2.0)
+    }
+}

@@ -1,0 +1,24 @@
+//! How thick a ground blade is: the heights of its two faces over the mid-plane, and what the grinds take.
+//!
+//! Each face is the lowest of the surfaces that cut there: the bar or its taper, and every grind, which starts at its run and rises along the shortest
+//! distance from it. Volumes are taken along the run: rays leave it square, each until the grind line, the far outline, another grind, a plunge line
+//! or the rays of another place stop it; across the rays everything is in closed form or to rounding, along the run it is integrated with a bound on the
+//! error.
+
+mod blade;
+mod cutter;
+mod exits;
+mod face;
+mod fault;
+mod layers;
+mod meetings;
+mod opening;
+mod run;
+mod strip;
+mod survey;
+mod sweep;
+
+pub use blade::GroundBlade;
+pub use face::FaceHeight;
+pub use fault::GrindFault;
+pub use survey::{BladeLayers, Removed, Solid, Surveyor};

@@ -1,0 +1,259 @@
+//! A run made ready: its strips in order, and where on it a point has its nearest place.
+
+use std::f64::consts::PI;
+
+use kurbo::{Point, Rect, Vec2};
+
+use super::strip::{SMOOTH_TURN, Source, Strip, left_of, unwound};
+use crate::geometry::{Piece, SAME_POINT_MM};
+use crate::knife::{Fuller, Knife, Run};
+
+/// The strips of a run or of a fuller's path.
+#[derive(Clone, Debug)]
+pub(super) struct RunPath {
+    pub strips: Vec<Strip>,
+    /// Length of the run, extensions not counted, mm.
+    pub length: f64,
+    /// Box of the run.
+    pub bounds: Rect,
+    /// Whether the ends are rounded off by fans (a fuller's path); a run of the outline ends square.
+    round_ends: bool,
+}
+
+/// The nearest place of a run to a point.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Foot {
+    pub share: f64,
+    pub at: Vec2,
+    pub distance: f64,
+    pub extension: bool,
+}
+
+/// A part of one of the outline's pieces.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Part {
+    pub index: usize,
+    pub begin: f64,
+    pub end: f64,
+}
+
+impl Part {
+    pub(super) fn piece(self, knife: &Knife) -> Option<Piece> {
+        let piece = knife.outline.piece(self.index)?;
+        let whole = self.begin <= 0.0 && self.end >= 1.0;
+        Some(if whole {
+            piece
+        } else {
+            piece.part(self.begin, self.end)
+        })
+    }
+}
+
+/// The parts of the outline a run goes over, in order; `None` when a landmark is missing or nothing lies between.
+pub(super) fn parts_of(knife: &Knife, run: Run) -> Option<Vec<Part>> {
+    let (from, to) = (knife.landmark(run.from)?, knife.landmark(run.to)?);
+    let n = knife.outline.nodes.len();
+    let first = knife.outline.index_of(from.node)?;
+    let last = knife.outline.index_of(to.node)?;
+    let ahead = (last + n - first) % n;
+    let around = ahead == 0 && to.t <= from.t;
+    if around && run.from == run.to {
+        return None;
+    }
+    let count = if around { n } else { ahead };
+    let parts = (0..=count).map(|step| Part {
+        index: (first + step) % n,
+        begin: if step == 0 { from.t } else { 0.0 },
+        end: if step == count { to.t } else { 1.0 },
+    });
+    Some(parts.filter(|p| p.end - p.begin > 1e-9).collect())
+}
+
+/// How far off square a point may lie from an end of the run and still be counted as square to it; rounding, mm.
+const SQUARE_MM: f64 = 1e-9;
+
+impl RunPath {
+    /// The run of an outline between two landmarks; `None` when one is missing or nothing lies between them.
+    pub(super) fn of_run(knife: &Knife, run: Run, extend: (f64, f64)) -> Option<Self> {
+        let mut pieces = Vec::new();
+        for part in parts_of(knife, run)? {
+            pieces.push((part.piece(knife)?, part.index));
+        }
+        let mut path = Self::of_pieces(&pieces, 1.0)?;
+        path.extend(extend);
+        Some(path)
+    }
+
+    /// Both sides of a fuller's path and its round ends.
+    pub(super) fn of_fuller(fuller: &Fuller) -> Option<Self> {
+        let count = fuller.path.nodes.len().checked_sub(1)?;
+        let pieces: Vec<(Piece, usize)> = (0..count)
+            .filter_map(|i| Some((fuller.path.piece(i)?, i)))
+            .collect();
+        let mut left = Self::of_pieces(&pieces, 1.0)?;
+        let right = Self::of_pieces(&pieces, -1.0)?;
+        let begin = left.strips.first()?;
+        let (start, ahead) = (begin.ray(0.0).foot, begin.heading_at(0.0)?);
+        let end = left.strips.last()?;
+        let (stop, onward) = (end.ray(1.0).foot, end.heading_at(1.0)?);
+        left.strips.extend(right.strips);
+        for strip in &mut left.strips {
+            strip.outline_piece = None;
+        }
+        left.strips.push(Strip::fan(start, left_of(ahead), PI, 0.0));
+        left.strips
+            .push(Strip::fan(stop, left_of(onward), -PI, 1.0));
+        left.round_ends = true;
+        Some(left)
+    }
+
+    fn of_pieces(pieces: &[(Piece, usize)], side: f64) -> Option<Self> {
+        let mut strips: Vec<Strip> = Vec::with_capacity(pieces.len() + 2);
+        let mut length = 0.0;
+        let mut last: Option<Vec2> = None;
+        for (piece, index) in pieces {
+            let size = piece.hull_bounds();
+            if size.width().max(size.height()) <= SAME_POINT_MM {
+                continue;
+            }
+            let Some(mut strip) = Strip::of_piece(piece, side) else {
+                continue;
+            };
+            strip.outline_piece = Some(*index);
+            let begin = strip.heading_at(0.0)?;
+            if let Some(before) = last {
+                let turn = before.cross(begin).atan2(before.dot(begin));
+                if side * turn < -SMOOTH_TURN {
+                    let from = before.atan2() + side * PI / 2.0;
+                    strips.push(Strip::fan(piece.start().to_vec2(), from, turn, length));
+                } else if side * turn > SMOOTH_TURN {
+                    strip.pinched = true;
+                }
+            }
+            last = strip.heading_at(1.0);
+            strip.share = (length, length + strip.length);
+            length += strip.length;
+            strips.push(strip);
+        }
+        if strips.is_empty() || length <= SAME_POINT_MM {
+            return None;
+        }
+        let mut bounds = strips.first()?.bounds;
+        for strip in &mut strips {
+            strip.share = (strip.share.0 / length, strip.share.1 / length);
+            bounds = bounds.union(strip.bounds);
+        }
+        let mut path = Self {
+            strips,
+            length,
+            bounds,
+            round_ends: false,
+        };
+        path.unwind();
+        Some(path)
+    }
+
+    /// Unwinds the headings along the run, so that their range tells how far it turns.
+    fn unwind(&mut self) {
+        let mut last: Option<f64> = None;
+        for strip in &mut self.strips {
+            if matches!(strip.source, Source::Fan { .. }) {
+                continue;
+            }
+            if let Some(last) = last {
+                let turn = unwound(strip.heading.0 - last) - (strip.heading.0 - last);
+                strip.heading.0 += turn;
+                strip.heading.1 += turn;
+            }
+            last = Some(f64::midpoint(strip.heading.0, strip.heading.1));
+        }
+    }
+
+    /// Straight continuations before the run's beginning and past its end, mm; none for 0.
+    fn extend(&mut self, (before, after): (f64, f64)) {
+        let begin = self
+            .strips
+            .first()
+            .and_then(|s| Some((s.ray(0.0).foot, s.heading_at(0.0)?)));
+        let end = self
+            .strips
+            .last()
+            .and_then(|s| Some((s.ray(1.0).foot, s.heading_at(1.0)?)));
+        if before > 0.0
+            && let Some((at, ahead)) = begin
+            && let Some(mut strip) = Strip::extension(at - ahead * before, at, 0.0)
+        {
+            if let Some(first) = self.strips.first() {
+                let turn = unwound(strip.heading.0 - first.heading.0);
+                strip.heading = (first.heading.0 + turn, first.heading.0 + turn);
+            }
+            self.strips.insert(0, strip);
+        }
+        if after > 0.0
+            && let Some((at, ahead)) = end
+            && let Some(mut strip) = Strip::extension(at, at + ahead * after, 1.0)
+        {
+            if let Some(last) = self.strips.last() {
+                let turn = unwound(strip.heading.0 - last.heading.1);
+                strip.heading = (last.heading.1 + turn, last.heading.1 + turn);
+            }
+            self.strips.push(strip);
+        }
+        for strip in &self.strips {
+            self.bounds = self.bounds.union(strip.bounds);
+        }
+    }
+
+    /// Where the run acts on a point: its nearest place, if that is not an end beside which the point does not lie square, and if the point lies
+    /// on the steel's side.
+    pub(super) fn foot_of(&self, q: Point, within: f64) -> Option<Foot> {
+        let q = q.to_vec2();
+        let mut best: Option<(usize, f64, f64)> = None;
+        let mut limit = within;
+        for (i, strip) in self.strips.iter().enumerate() {
+            if box_distance(&strip.bounds, q) > limit {
+                continue;
+            }
+            let Some((t, d)) = strip.nearest(q) else {
+                continue;
+            };
+            if d <= limit {
+                limit = d;
+                best = Some((i, t, d));
+            }
+        }
+        let (i, t, distance) = best?;
+        let strip = self.strips.get(i)?;
+        let ray = strip.ray(t);
+        let foot = Foot {
+            share: ray.share,
+            at: ray.foot,
+            distance,
+            extension: strip.extension,
+        };
+        if self.round_ends {
+            return Some(foot);
+        }
+        let off = q - ray.foot;
+        let along = off.cross(ray.n).abs();
+        if along <= SQUARE_MM.max(1e-7 * distance) {
+            return (off.dot(ray.n) >= -SQUARE_MM).then_some(foot);
+        }
+        // Not square to the curve, so the foot is an end of the strip: a corner inside the run counts, an end of the run does not.
+        let inner = if t <= 0.5 {
+            self.strips.get(i.checked_sub(1)?)
+        } else {
+            self.strips.get(i + 1)
+        }?;
+        let beyond = inner.ray(if t <= 0.5 { 1.0 } else { 0.0 });
+        let inside = off.dot(ray.n) > 0.0 || off.dot(beyond.n) > 0.0;
+        inside.then_some(foot)
+    }
+}
+
+/// Distance of a point from a box, mm; 0 inside.
+pub(super) fn box_distance(b: &Rect, q: Vec2) -> f64 {
+    let dx = (b.x0 - q.x).max(q.x - b.x1).max(0.0);
+    let dy = (b.y0 - q.y).max(q.y - b.y1).max(0.0);
+    dx.hypot(dy)
+}
