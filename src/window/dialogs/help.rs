@@ -31,6 +31,7 @@ const CAUTIONS: [(&str, &[&str]); 7] = [
             "grinding-eyes",
             "grinding-noise",
             "grinder-rest",
+            "hardened-grinding",
             "drilling",
         ],
     ),
