@@ -14,6 +14,7 @@ mod outline;
 mod place;
 mod row;
 mod rules;
+mod run;
 mod starters;
 mod station;
 mod stock;
@@ -37,6 +38,7 @@ pub use rules::{
     Fault, LARGEST_MM, LONGEST_TEXT, MOST_CUT_OUTS, MOST_IN_ROW, MOST_KNIVES, MOST_NODES,
     SMALLEST_MM, knife_faults, outline_rule_faults, set_faults,
 };
+pub use run::{RunPath, RunPlace};
 pub use starters::{
     StarterError, StarterForm, StarterSizes, default_sizes, make_starter, starter_forms,
 };

@@ -4,14 +4,28 @@
 //! itself, a hole half outside the steel) is `None`, with the reason in [`WeighUp::missing`]; it is never zero.
 
 mod bands;
+mod faces;
 mod flat;
+mod forging;
 mod opening;
 mod overlap;
+mod scribing;
 mod together;
+mod wanted;
 mod weigh_up;
 
 pub use bands::Band;
+pub use faces::{FaceHeights, thickness_places_mm};
 pub use flat::weigh;
+pub use forging::{
+    BilletPiece, ForgingError, ForgingLosses, ForgingNeed, Reduction, WantedBlank, bar_length_mm,
+    billet_stack, forging_need, stack_thickness_mm,
+};
 pub use opening::{OpeningEffect, opening_effect};
+pub use scribing::{
+    CoreLines, EdgeScribing, FromFaces, NotScribed, SCRIBE_FIRST, ScribingHeights, ScribingRow,
+    TaperRow, core_mm, edge_scribing, scribing_heights,
+};
 pub use together::shift_together;
+pub use wanted::{CoreBand, EdgePlan, WantedError, core_band_of};
 pub use weigh_up::{CutOutWeight, GuardWeight, Missing, SteelWeight, Total, WeighUp};
