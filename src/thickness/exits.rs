@@ -27,7 +27,7 @@ struct Edge {
 pub(super) type Stretch = (f64, f64);
 
 /// Crossings nearer to the foot than this are the foot itself, mm.
-const AT_FOOT_MM: f64 = 1e-9;
+const AT_FOOT_MM: f64 = 1e-11;
 
 impl Boundary {
     /// The outline without a run.

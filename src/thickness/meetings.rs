@@ -112,7 +112,7 @@ pub(super) fn meeting_depth(run: &RunPath, own: usize, ray: &Ray, t: f64, within
                 depth = depth.min(-ray.j0 / ray.j1);
             }
             if !curve.is_straight() {
-                depth = depth.min(rival_on_curve(&curve, ray, Some(t), depth));
+                depth = depth.min(rival_on_curve(&curve, ray, Some(t), depth, TOO_NEAR_MM2));
             }
             continue;
         }
@@ -122,10 +122,13 @@ pub(super) fn meeting_depth(run: &RunPath, own: usize, ray: &Ray, t: f64, within
         {
             continue;
         }
+        // At a corner the rays meet at once, so there the nearest places count too.
+        let pinched = strip.pinched || run.strips.get(own).is_some_and(|s| s.pinched);
+        let too_near = if pinched { 0.0 } else { TOO_NEAR_MM2 };
         depth = depth.min(if curve.is_straight() {
-            rival_on_line(&curve, ray)
+            rival_on_line(&curve, ray, too_near)
         } else {
-            rival_on_curve(&curve, ray, None, depth)
+            rival_on_curve(&curve, ray, None, depth, too_near)
         });
     }
     depth
@@ -134,39 +137,45 @@ pub(super) fn meeting_depth(run: &RunPath, own: usize, ray: &Ray, t: f64, within
 /// Places of the run nearer to the foot than a ten-thousandth of a millimeter: rounding of their coordinates would make balls of its own.
 const TOO_NEAR_MM2: f64 = 1e-8;
 
-fn ball(w: Vec2, n: Vec2) -> f64 {
+fn ball(w: Vec2, n: Vec2, too_near: f64) -> f64 {
     let toward = w.dot(n);
     let w2 = w.hypot2();
-    // A neighbor that only touches the foot, or lies level with it, stops nothing.
-    if toward <= 1e-12 * w2.sqrt() || w2 < TOO_NEAR_MM2 {
+    // A neighbor that lies level with the foot stops nothing.
+    if toward <= 1e-12 * w2.sqrt() || w2 <= too_near {
         f64::INFINITY
     } else {
         w2 / (2.0 * toward)
     }
 }
 
-fn rival_on_line(curve: &Powers, ray: &Ray) -> f64 {
+fn rival_on_line(curve: &Powers, ray: &Ray, too_near: f64) -> f64 {
     let [a, b, ..] = curve.coefficients();
     let w = a - ray.foot;
-    let mut least = ball(w, ray.n).min(ball(w + b, ray.n));
+    let mut least = ball(w, ray.n, too_near).min(ball(w + b, ray.n, too_near));
     // (β + 2γs)(μ + νs) = ν(α + βs + γs²)
     let (alpha, beta, gamma) = (w.hypot2(), 2.0 * w.dot(b), b.hypot2());
     let (mu, nu) = (w.dot(ray.n), b.dot(ray.n));
     for s in kurbo::common::solve_quadratic(beta * mu - nu * alpha, 2.0 * gamma * mu, gamma * nu) {
         if (0.0..=1.0).contains(&s) {
-            least = least.min(ball(w + b * s, ray.n));
+            least = least.min(ball(w + b * s, ray.n, too_near));
         }
     }
     least
 }
 
-fn rival_on_curve(curve: &Powers, ray: &Ray, own: Option<f64>, within: f64) -> f64 {
+fn rival_on_curve(
+    curve: &Powers,
+    ray: &Ray,
+    own: Option<f64>,
+    within: f64,
+    too_near: f64,
+) -> f64 {
     const STEPS: u32 = 24;
     let radius = |s: f64| {
         if own.is_some_and(|t| (s - t).abs() < 1e-4) {
             return f64::INFINITY;
         }
-        ball(curve.at(s) - ray.foot, ray.n)
+        ball(curve.at(s) - ray.foot, ray.n, too_near)
     };
     let (mut least, mut at) = (f64::INFINITY, 0);
     for i in 0..=STEPS {

@@ -104,6 +104,9 @@ impl BladeLayers {
 /// Share of the blank's volume that one panel may be off by.
 const PANEL_SHARE: f64 = 2e-8;
 
+/// Halvings of a panel whose rays may meet others, whatever its error seems to be: what happens close to a corner could pass between the nodes.
+const CONTESTED_HALVINGS: u32 = 3;
+
 /// Halvings of a strip.
 const MOST_HALVINGS: u32 = 34;
 
@@ -115,6 +118,8 @@ struct Panel<'p> {
     opening: Option<&'p Opening>,
     /// Parameter of the strip by the panel's own variable, so that a round hole's rays begin and end smoothly.
     warp: Option<(f64, f64)>,
+    /// Halvings it gets anyway.
+    least_halvings: u32,
 }
 
 impl<'a> Surveyor<'a> {
@@ -171,6 +176,7 @@ impl<'a> Surveyor<'a> {
                     strip,
                     opening: None,
                     warp: None,
+                    least_halvings: self.least_halvings(family, strip),
                 };
                 let breaks = self.breaks(family, strip);
                 for pair in breaks.windows(2) {
@@ -226,6 +232,7 @@ impl<'a> Surveyor<'a> {
                         strip: strip_index,
                         opening: Some(opening),
                         warp: Some((f64::midpoint(a, b), (b - a) / 2.0)),
+                        least_halvings: 0,
                     };
                     let quarter = std::f64::consts::FRAC_PI_2;
                     self.panel(panel, -quarter, quarter, &mut sum);
@@ -246,6 +253,16 @@ impl<'a> Surveyor<'a> {
                         .is_some_and(|f| f.face == Face::Right)
             })
             .collect()
+    }
+
+    fn least_halvings(&self, family: usize, strip: usize) -> u32 {
+        let contested = self
+            .sweep
+            .blade
+            .families
+            .get(family)
+            .is_some_and(|f| f.neighbors.free_of(strip) < f.reach);
+        if contested { CONTESTED_HALVINGS } else { 0 }
     }
 
     fn begin(&mut self) {
@@ -456,7 +473,7 @@ impl<'a> Surveyor<'a> {
         error_x += f64::abs(shift);
         let good = error <= self.panel_error && error_x <= self.panel_error * self.length;
         let spent = depth >= MOST_HALVINGS;
-        if good || spent {
+        if (good && depth >= panel.least_halvings) || spent {
             for (k, sum) in sum.iter_mut().enumerate() {
                 *sum += value(&self.stack, k).0;
             }

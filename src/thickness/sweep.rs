@@ -90,7 +90,7 @@ pub(super) struct RayOf<'a> {
 }
 
 /// Feet are kept this far from the ends of their strip: at the very end of a run a ray lies on the next piece of the outline.
-const END_SHARE: f64 = 1e-7;
+const END_SHARE: f64 = 1e-9;
 
 impl<'a> Sweep<'a> {
     pub(super) fn new(
