@@ -32,7 +32,7 @@ pub(super) enum Command {
     Weigh(WeighArguments),
     /// Look for what can't be made, or is likely to fail
     Check(CheckArguments),
-    /// Write true-size templates and cutting files
+    /// Write true-size templates, cutting files and scribing strips
     Template(TemplateArguments),
     /// Begin a design from a blade form
     New(NewArguments),
@@ -83,7 +83,7 @@ pub(super) struct TemplateArguments {
     reason = "each is a flag of its own on the command line"
 )]
 pub(super) struct FormatArguments {
-    /// Write SVG, with curves kept
+    /// Write SVG, with curves kept; for a ground blade also its scribing strip
     #[arg(long)]
     pub svg: bool,
     /// Write DXF with lines and arcs
@@ -95,7 +95,7 @@ pub(super) struct FormatArguments {
     /// Write DXF R12, for old machines
     #[arg(long)]
     pub dxf_r12: bool,
-    /// Write a PDF to print at true size
+    /// Write a PDF to print at true size, the scribing strip behind the template
     #[arg(long)]
     pub pdf: bool,
 }

@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 use super::dxf::{DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
 use super::error::Refused;
 use super::model::{Role, Sheet};
-use super::pages::{PageError, PageOptions, tiles};
+use super::pages::{Page, PageError, PageOptions, tiles};
 use super::parts::{cutting_sheet, guard_sheet};
 use super::pdf::{PdfError, PdfOptions, write_pdf};
-use super::slug::{GUARD, slugs};
+use super::slug::{GUARD, SCRIBING, slugs};
+use super::strip::scribing_strip;
 use super::svg::{SvgOptions, write_svg};
 use super::template::{TemplateOptions, template};
 use crate::knife::{Knife, KnifeSet};
@@ -25,7 +26,7 @@ pub struct ExportFile {
 /// A kind of file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum ExportKind {
-    /// The template as SVG, one group for each role: `<knife>.svg`.
+    /// The template as SVG, one group for each role: `<knife>.svg`; the scribing strip beside it: `<knife>-scribing.svg`.
     Svg,
     /// The cutting file as DXF R2000 with arcs: `<knife>.dxf`.
     Dxf,
@@ -33,7 +34,7 @@ pub enum ExportKind {
     DxfSplines,
     /// The cutting file as DXF R12: `<knife>-r12.dxf`.
     DxfR12,
-    /// The template as PDF at true scale: `<knife>-<paper>.pdf`.
+    /// The template as PDF at true scale, with guard and scribing strip behind it: `<knife>-<paper>.pdf`.
     Pdf,
 }
 
@@ -55,6 +56,8 @@ pub struct ExportOptions {
     pub kinds: Vec<ExportKind>,
     /// What templates show.
     pub template: TemplateOptions,
+    /// Whether the scribing strip of a ground knife comes with SVG and PDF.
+    pub scribing: bool,
     /// Whether SVG and DXF hold the lines to cut and drill alone; if not, the whole template.
     pub svg_cut_only: bool,
     /// The same for DXF files.
@@ -75,6 +78,7 @@ impl Default for ExportOptions {
         Self {
             kinds: ExportKind::ALL.to_vec(),
             template: TemplateOptions::default(),
+            scribing: true,
             svg_cut_only: false,
             dxf_cut_only: true,
             dxf_tolerance_mm: super::DXF_TOLERANCE_MM,
@@ -151,6 +155,11 @@ fn export_as(
     let lengths = options.template.lengths;
     let drawn = template(knife, set, &options.template)?;
     let guard = guard_sheet(knife, set, lengths)?;
+    let strip = if options.scribing {
+        scribing_strip(knife, set, lengths)?
+    } else {
+        None
+    };
     // A template shows a hole that runs over the edge; a cutter must not get it.
     let cut_only = |kind| match kind {
         ExportKind::Svg => options.svg_cut_only,
@@ -169,7 +178,8 @@ fn export_as(
             .filter(|_| cut_only(kind))
             .unwrap_or(&drawn);
         let bytes = if kind == ExportKind::Pdf {
-            pdf(knife, &drawn, guard.as_ref(), options)?
+            let behind = guard.iter().chain(&strip);
+            pdf(knife, std::iter::once(&drawn).chain(behind), options)?
         } else {
             text(sheet, kind, options).into_bytes()
         };
@@ -181,6 +191,15 @@ fn export_as(
             files.push(ExportFile {
                 name: format!("{slug}{GUARD}{}", ending(kind, options)),
                 bytes: text(guard, kind, options).into_bytes(),
+            });
+        }
+        if let Some(strip) = strip
+            .as_ref()
+            .filter(|_| kind == ExportKind::Svg && !options.svg_cut_only)
+        {
+            files.push(ExportFile {
+                name: format!("{slug}{SCRIBING}{}", ending(kind, options)),
+                bytes: text(strip, kind, options).into_bytes(),
             });
         }
     }
@@ -220,21 +239,29 @@ fn text(sheet: &Sheet, kind: ExportKind, options: &ExportOptions) -> String {
     write_dxf(sheet, &dxf)
 }
 
-/// The template's pages, and behind them the guard's.
-fn pdf(
+/// The pages of all sheets, one behind the other.
+fn pages<'a>(
     knife: &Knife,
-    drawn: &Sheet,
-    guard: Option<&Sheet>,
-    options: &ExportOptions,
-) -> Result<Vec<u8>, ExportError> {
+    sheets: impl IntoIterator<Item = &'a Sheet>,
+    options: &PageOptions,
+) -> Result<Vec<Page>, ExportError> {
     let mut pages = Vec::new();
-    for sheet in std::iter::once(drawn).chain(guard) {
-        let laid = tiles(sheet, &options.pages).map_err(|reason| ExportError::Pages {
+    for sheet in sheets {
+        let laid = tiles(sheet, options).map_err(|reason| ExportError::Pages {
             knife: knife.name.clone(),
             reason,
         })?;
         pages.extend(laid);
     }
+    Ok(pages)
+}
+
+fn pdf<'a>(
+    knife: &Knife,
+    sheets: impl IntoIterator<Item = &'a Sheet>,
+    options: &ExportOptions,
+) -> Result<Vec<u8>, ExportError> {
+    let pages = pages(knife, sheets, &options.pages)?;
     let pdf = PdfOptions {
         title: knife.name.clone(),
         ..PdfOptions::default()

@@ -19,7 +19,10 @@ mod parts;
 mod pdf;
 mod placing;
 mod slug;
+mod strip;
 mod svg;
+#[cfg(test)]
+mod svg_back;
 mod template;
 
 pub use dxf::{DXF_TOLERANCE_MM, DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
@@ -30,5 +33,6 @@ pub use pages::{BAR_INCH_MM, BAR_MM, Page, PageError, PageOptions, tiles};
 pub use parts::{cutting_sheet, guard_sheet};
 pub use pdf::{PdfError, PdfOptions, write_pdf};
 pub use slug::slug;
+pub use strip::scribing_strip;
 pub use svg::{SvgOptions, write_svg};
 pub use template::{TemplateOptions, template};

@@ -33,7 +33,7 @@ pub struct EdgeScribing {
     pub run: Run,
     /// Thickness it leaves, mm.
     pub edge_mm: f64,
-    /// From the rear end to the front end of the run, and wherever the thickness bends between.
+    /// From the rear end to the front end of the run, wherever the thickness bends between, and wherever a line leaves the steel.
     pub rows: Vec<ScribingRow>,
 }
 
@@ -147,12 +147,40 @@ pub fn edge_scribing(knife: &Knife, grind: &Grind) -> Result<EdgeScribing, NotSc
         name: grind.name.clone(),
         run: grind.run,
         edge_mm: grind.edge_mm,
-        rows: thickness_places_mm(knife, from, to)
+        rows: places(knife, grind, from, to)
             .into_iter()
             .map(|x| row(knife, grind, x))
             .collect(),
     })
 }
+
+/// Where the lines bend, and where one leaves the steel or comes into it.
+fn places(knife: &Knife, grind: &Grind, from: f64, to: f64) -> Vec<f64> {
+    let bends = thickness_places_mm(knife, from, to);
+    let mut all = bends.clone();
+    let distances = |x: f64| {
+        let faces = FaceHeights::at(knife, x);
+        let (low, high) = faces.edge_mm(grind);
+        let (core_low, core_high) = core_mm(knife);
+        [low, high, 0.0, core_low, core_high].map(|z| [faces.right_mm - z, faces.left_mm + z])
+    };
+    for pair in bends.windows(2) {
+        let [a, b] = *pair else { continue };
+        let (at_a, at_b) = (distances(a), distances(b));
+        for (da, db) in at_a.iter().flatten().zip(at_b.iter().flatten()) {
+            // Both are straight between two bends.
+            if da * db < 0.0 {
+                all.push(a + (b - a) * da / (da - db));
+            }
+        }
+    }
+    all.sort_by(f64::total_cmp);
+    all.dedup_by(|b, a| *b - *a < SAME_PLACE_MM);
+    all
+}
+
+/// Two places along the knife nearer than this are one line of a table, mm.
+const SAME_PLACE_MM: f64 = 1e-6;
 
 /// The lines of one grind at a place along the knife.
 fn row(knife: &Knife, grind: &Grind, x_mm: f64) -> ScribingRow {
@@ -205,8 +233,8 @@ fn taper_rows(knife: &Knife) -> Vec<TaperRow> {
         .collect()
 }
 
-/// A line this little outside the steel lies on its face, mm: rounding of sums of lengths.
-const ON_FACE_MM: f64 = 1e-9;
+/// A line this little outside the steel lies on its face, mm: far above rounding, far below what can be scribed.
+const ON_FACE_MM: f64 = 1e-6;
 
 impl FromFaces {
     /// The distances of a line at height `z` over the mid-plane; `None` outside the steel.

@@ -1,6 +1,6 @@
 use super::super::bench::{chopper, paring, set};
 use super::*;
-use crate::knife::CutShape;
+use crate::knife::{CutShape, Faces, Taper, ThicknessStation};
 
 fn names(files: &[ExportFile]) -> Vec<&str> {
     files.iter().map(|file| file.name.as_str()).collect()
@@ -163,4 +163,50 @@ fn paper_that_is_too_small_is_named() {
         error.to_string().contains("paper of 80 × 120 mm"),
         "{error}"
     );
+}
+
+#[test]
+fn a_ground_knife_gets_its_scribing_strip() {
+    let mut knife = chopper();
+    let plain = knife.clone();
+    knife.grinding.taper = Some(Taper {
+        stations: vec![ThicknessStation {
+            x_mm: 0.0,
+            thickness_mm: 3.0,
+        }],
+        faces: Faces::Both,
+    });
+    let set = set(vec![knife.clone()]);
+    let with = |scribing, svg_cut_only| {
+        let options = ExportOptions {
+            kinds: vec![ExportKind::Svg, ExportKind::Pdf, ExportKind::Dxf],
+            scribing,
+            svg_cut_only,
+            ..ExportOptions::default()
+        };
+        export_knife(&knife, &set, &options).expect("a sound knife")
+    };
+    let files = with(true, false);
+    assert_eq!(
+        names(&files),
+        [
+            "brush-chopper.svg",
+            "brush-chopper-scribing.svg",
+            "brush-chopper.dxf",
+            "brush-chopper-a4.pdf"
+        ]
+    );
+    assert_eq!(with(false, false).len(), 3);
+    assert_eq!(with(true, true).len(), 3);
+    // The strip's pages stand behind the template's.
+    let strip = scribing_strip(&knife, &set, ExportOptions::default().template.lengths)
+        .expect("sound")
+        .expect("ground");
+    let drawn = template(&plain, &set, &TemplateOptions::default()).expect("sound");
+    let laid = |sheets: &[&Sheet]| {
+        pages(&knife, sheets.iter().copied(), &PageOptions::default()).expect("they fit")
+    };
+    let all = laid(&[&drawn, &strip]);
+    assert_eq!(all.len(), laid(&[&drawn]).len() + laid(&[&strip]).len());
+    assert!(with(true, false)[3].bytes.len() > with(false, false)[2].bytes.len());
 }

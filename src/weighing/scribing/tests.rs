@@ -156,6 +156,23 @@ fn lines_outside_the_steel_are_missing() {
     near(off(row.left_line), (1.7, 0.3));
 }
 
+/// From 5 mm at x = 50 to 1 mm at x = 250 the steel is 2 mm thick, as thick as an edge of 2 mm, at x = 200.
+#[test]
+fn a_line_ends_where_it_leaves_the_steel() {
+    let mut knife = blade(5.0);
+    taper(&mut knife, &[(50.0, 5.0), (250.0, 1.0)], Faces::Both);
+    let edge = edge_scribing(&knife, &grind(Sides::Both, 2.0, 0.0)).unwrap();
+    let rows = &edge.rows;
+    let end = rows
+        .iter()
+        .find(|r| (r.x_mm - 200.0).abs() < 1e-9)
+        .expect("a row where the line ends");
+    let line = end.right_line.expect("on the face");
+    assert!(line.right_mm < 1e-9 && (line.left_mm - 2.0).abs() < 1e-9);
+    let last = rows.last().unwrap();
+    assert_eq!((last.right_line, last.left_line), (None, None));
+}
+
 /// A bar of 4 mm, core a third of it, moved 0.1 to the right: from −0.5667 to 0.7667, so 1.2333 off the right face and 1.4333 off the left.
 #[test]
 fn a_laminated_bar_lists_its_core() {
