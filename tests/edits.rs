@@ -7,6 +7,9 @@ mod bench;
 #[path = "edits/dice.rs"]
 mod dice;
 #[cfg(test)]
+#[path = "edits/grinding.rs"]
+mod grinding;
+#[cfg(test)]
 #[path = "edits/outline.rs"]
 mod outline;
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! The one function that applies an edit.
 
-use super::{Change, Edit, moving, outline_edits, rack, removing, sizes};
+use super::{Change, Edit, grinding, moving, outline_edits, rack, removing, sizes};
 use crate::geometry::OutlineFault;
 use crate::knife::{
     CutOut, CutShape, Fault, Knife, KnifeSet, LARGEST_MM, SMALLEST_MM, TangError, fit_tang,
@@ -28,6 +28,21 @@ pub enum EditError {
     /// An outline needs at least three nodes.
     #[error("an outline keeps at least three nodes: this one can't be removed")]
     TooFewNodes,
+    /// A path needs at least two nodes.
+    #[error(
+        "a fuller's path keeps at least two nodes: this one can't be removed, remove the fuller instead"
+    )]
+    PathTooShort,
+    /// Ratios for another number of layers than the bar has.
+    #[error(
+        "the bar has {layers} layers from the core out, but {given} ratios are given: give one for each"
+    )]
+    Ratios {
+        /// Layers counted from the core to one face.
+        layers: usize,
+        /// Ratios given.
+        given: usize,
+    },
     /// Only landmarks were to be removed.
     #[error("a landmark can't be removed, it gives the outline its meaning: move it instead")]
     LandmarkStays,
@@ -132,7 +147,11 @@ fn change_knife(knife: &mut Knife, change: &Change) -> Result<(), EditError> {
         }
         Change::MoveShoulderLine { to_x } => moving::shoulder_line(knife, *to_x)?,
         Change::SetStock { stock } => knife.stock.clone_from(stock),
-        Change::FitTang { tang } => fit_tang(knife, *tang)?,
+        Change::FitTang { tang } => {
+            let before = -knife.contour().bounds().x0;
+            fit_tang(knife, *tang)?;
+            sizes::tang_taper_follows(knife, before);
+        }
         Change::SetGuard { guard } => {
             let id = knife.guard.as_ref().map(|g| g.id);
             knife.guard.clone_from(guard);
@@ -194,8 +213,7 @@ fn change_cut_outs(knife: &mut Knife, change: &Change) -> Result<(), EditError> 
                 knife.cut_outs.push(cut);
             }
         }
-        // All other changes were dealt with by the caller.
-        _ => {}
+        _ => grinding::change(knife, change)?,
     }
     Ok(())
 }

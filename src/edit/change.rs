@@ -2,8 +2,8 @@
 
 use crate::geometry::{Point, Vec2};
 use crate::knife::{
-    CutOut, CutShape, Filling, Guard, Id, Joint, Knife, LandmarkKind, Material, Outline, Purpose,
-    Row, Spot, Stock, Tang,
+    CutOut, CutShape, Filling, Fuller, Grind, Guard, Id, Joint, Knife, LandmarkKind, Material,
+    Outline, Purpose, Row, Spot, Stock, Tang, Taper,
 };
 
 use super::Thing;
@@ -87,7 +87,7 @@ pub enum Change {
         /// Where it shall be held.
         at: Point,
     },
-    /// Removes nodes, handles, cut-outs and rows.
+    /// Removes nodes, handles, cut-outs, rows and stations of the taper.
     Remove {
         /// What is removed.
         things: Vec<Thing>,
@@ -181,6 +181,61 @@ pub enum Change {
         /// The bar.
         stock: Stock,
     },
+    /// Forges or rolls the bar thinner or back: its layers come to a new thickness all together, each by its own ratio.
+    Forge {
+        /// Wanted thickness of the bar, mm.
+        thickness_mm: f64,
+        /// What each layer keeps, measured by the others: the core's first, then those of the outer layers from the middle out. All alike
+        /// keep the shares they have. See [`Stock::forged_to`].
+        ratios: Vec<f64>,
+    },
+    /// Sets or removes the taper.
+    SetTaper {
+        /// The taper.
+        taper: Option<Taper>,
+    },
+    /// Adds a grind behind those that are there; its id is given anew. A landmark its run lacks is seated where it usually is.
+    AddGrind {
+        /// The grind.
+        grind: Grind,
+    },
+    /// Replaces the grind with the same id. A landmark its run lacks is seated where it usually is.
+    SetGrind {
+        /// The grind.
+        grind: Grind,
+    },
+    /// Removes a grind.
+    RemoveGrind {
+        /// Which.
+        id: Id,
+    },
+    /// Moves a grind to another place in the order of grinding.
+    MoveGrind {
+        /// Which.
+        id: Id,
+        /// Its new place, counted from 0; past the end is the end.
+        place: usize,
+    },
+    /// Adds a fuller; its id and those of its nodes are given anew.
+    AddFuller {
+        /// The fuller.
+        fuller: Fuller,
+    },
+    /// Replaces the fuller with the same id; nodes its path did not have get ids of their own.
+    SetFuller {
+        /// The fuller.
+        fuller: Fuller,
+    },
+    /// Removes a fuller.
+    RemoveFuller {
+        /// Which.
+        id: Id,
+    },
+    /// Sets how near a ground surface comes to where it should be.
+    SetGrindTolerance {
+        /// Plus or minus this, mm.
+        tolerance_mm: f64,
+    },
     /// Makes the tang anew from numbers.
     FitTang {
         /// Kind and numbers.
@@ -244,10 +299,13 @@ impl Change {
             },
             Self::Place { thing, .. } => move_label(*thing),
             Self::Remove { things } => match things.as_slice() {
-                [Thing::Node(_) | Thing::CutOutNode { .. }] => "remove node",
+                [Thing::Node(_) | Thing::CutOutNode { .. } | Thing::FullerNode { .. }] => {
+                    "remove node"
+                }
                 [Thing::Handle { .. }] => "remove handle",
                 [Thing::CutOut(_)] => "remove cut-out",
                 [Thing::Row(_) | Thing::RowEnd { .. }] => "remove row",
+                [Thing::TaperStation(_)] => "remove station of the taper",
                 _ => "remove several things",
             },
             Self::AddNode { .. } => "add node",
@@ -277,6 +335,17 @@ impl Change {
             Self::SetRow { .. } => "change row",
             Self::BreakRow { .. } => "break up row",
             Self::SetStock { .. } => "change stock",
+            Self::Forge { .. } => "forge bar",
+            Self::SetTaper { taper: None } => "remove taper",
+            Self::SetTaper { .. } => "change taper",
+            Self::AddGrind { .. } => "add grind",
+            Self::SetGrind { .. } => "change grind",
+            Self::RemoveGrind { .. } => "remove grind",
+            Self::MoveGrind { .. } => "change order of grinding",
+            Self::AddFuller { .. } => "add fuller",
+            Self::SetFuller { .. } => "change fuller",
+            Self::RemoveFuller { .. } => "remove fuller",
+            Self::SetGrindTolerance { .. } => "change tolerance of grinding",
             Self::FitTang { .. } => "fit tang",
             Self::SetGuard { guard: None } => "remove guard",
             Self::SetGuard { .. } => "change guard",
@@ -289,10 +358,11 @@ impl Change {
 
 fn move_label(thing: Thing) -> &'static str {
     match thing {
-        Thing::Node(_) | Thing::CutOutNode { .. } => "move node",
+        Thing::Node(_) | Thing::CutOutNode { .. } | Thing::FullerNode { .. } => "move node",
         Thing::Handle { .. } => "bend outline",
         Thing::Landmark(_) => "move landmark",
         Thing::CutOut(_) => "move cut-out",
         Thing::Row(_) | Thing::RowEnd { .. } => "move row",
+        Thing::TaperStation(_) => "move station of the taper",
     }
 }

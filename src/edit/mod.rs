@@ -5,6 +5,7 @@
 
 mod apply;
 mod change;
+mod grinding;
 mod history;
 mod moving;
 mod outline_edits;

@@ -13,7 +13,12 @@ fn carrier(thing: Thing) -> Option<Thing> {
         Thing::Handle { node, .. } => Some(Thing::Node(node)),
         Thing::CutOutNode { cut_out, .. } => Some(Thing::CutOut(cut_out)),
         Thing::RowEnd { row, .. } => Some(Thing::Row(row)),
-        Thing::Node(_) | Thing::Landmark(_) | Thing::CutOut(_) | Thing::Row(_) => None,
+        Thing::Node(_)
+        | Thing::Landmark(_)
+        | Thing::CutOut(_)
+        | Thing::Row(_)
+        | Thing::TaperStation(_)
+        | Thing::FullerNode { .. } => None,
     }
 }
 
@@ -27,11 +32,12 @@ pub(super) fn loose(things: &[Thing]) -> BTreeSet<Thing> {
 /// An error that names what is not there.
 pub(super) fn gone(thing: Thing) -> EditError {
     let what = match thing {
-        Thing::Node(_) | Thing::CutOutNode { .. } => "node",
+        Thing::Node(_) | Thing::CutOutNode { .. } | Thing::FullerNode { .. } => "node",
         Thing::Handle { .. } => "handle",
         Thing::Landmark(_) => "landmark",
         Thing::CutOut(_) => "cut-out",
         Thing::Row(_) | Thing::RowEnd { .. } => "row",
+        Thing::TaperStation(_) => "station of the taper",
     };
     EditError::Gone { what }
 }
@@ -73,7 +79,26 @@ pub(super) fn shift(knife: &mut Knife, things: &[Thing], by: Vec2) -> Result<(),
 pub(super) fn place(knife: &mut Knife, thing: Thing, at: Point) -> Result<(), EditError> {
     on_bench(&[at.x, at.y])?;
     let from = thing_point(knife, thing).ok_or(gone(thing))?;
+    if let Thing::TaperStation(i) = thing {
+        let at = Point::new(between_neighbors(knife, i, at.x), from.y);
+        return put(knife, thing, at, at - from);
+    }
     put(knife, thing, at, at - from)
+}
+
+/// A place for a station of the taper between its neighbors, so that a dragged one stops before it reaches them.
+fn between_neighbors(knife: &Knife, i: usize, x: f64) -> f64 {
+    let stations = knife.grinding.taper.iter().flat_map(|t| &t.stations);
+    let places: Vec<f64> = stations.map(|s| s.x_mm).collect();
+    let before = i.checked_sub(1).and_then(|i| places.get(i));
+    let low = before.map_or(f64::NEG_INFINITY, |x| x + SMALLEST_MM);
+    let high = places.get(i + 1).map_or(f64::INFINITY, |x| x - SMALLEST_MM);
+    // Neighbors too near to leave any room between them: it stays midway.
+    if low <= high {
+        x.clamp(low, high)
+    } else {
+        f64::midpoint(low, high)
+    }
 }
 
 /// Brings a thing to `at`, which is `by` from where it was.
@@ -116,6 +141,16 @@ fn put(knife: &mut Knife, thing: Thing, at: Point, by: Vec2) -> Result<(), EditE
             };
             shift_row(knife, row, steps)?;
         }
+        Thing::TaperStation(i) => {
+            let taper = knife.grinding.taper.as_mut();
+            let station = taper.and_then(|t| t.stations.get_mut(i));
+            station.ok_or(gone(thing))?.x_mm = at.x;
+        }
+        Thing::FullerNode { fuller, node } => {
+            let fuller = knife.grinding.fullers.iter_mut().find(|f| f.id == fuller);
+            let node = fuller.and_then(|f| f.path.node_mut(node));
+            node.ok_or(gone(thing))?.at = at;
+        }
     }
     Ok(())
 }
@@ -155,6 +190,15 @@ pub(super) fn shoulder_line(knife: &mut Knife, to_x: f64) -> Result<(), EditErro
     }
     for row in &mut knife.rows {
         shift_path(&mut row.path, [by, by]);
+    }
+    let taper = knife.grinding.taper.iter_mut();
+    for station in taper.flat_map(|t| &mut t.stations) {
+        station.x_mm += by.x;
+    }
+    for fuller in &mut knife.grinding.fullers {
+        for node in &mut fuller.path.nodes {
+            node.at += by;
+        }
     }
     seat_shoulders(knife);
     let length_mm = match &mut knife.tang {

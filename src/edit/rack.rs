@@ -82,7 +82,9 @@ fn bring_material(set: &mut KnifeSet, brought: &Material, along: &[Material]) ->
 fn keys_of(knife: &mut Knife) -> Vec<&mut String> {
     let fillings = knife.cut_outs.iter_mut().map(|c| &mut c.filling);
     let rows = knife.rows.iter_mut().map(|r| &mut r.filling);
+    let layers = knife.stock.layering.outer.iter_mut();
     let mut keys = vec![&mut knife.stock.material];
+    keys.extend(layers.map(|l| &mut l.material));
     keys.extend(fillings.chain(rows).filter_map(|filling| match filling {
         Filling::Nothing => None,
         Filling::Pin { material }

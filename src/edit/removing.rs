@@ -1,4 +1,4 @@
-//! Removing nodes, handles, cut-outs and rows.
+//! Removing nodes, handles, cut-outs, rows and stations of the taper.
 
 use super::moving::{gone, loose};
 use super::{EditError, Thing};
@@ -31,6 +31,17 @@ pub(super) fn remove(knife: &mut Knife, things: &[Thing]) -> Result<(), EditErro
         .map(|thing| left.remove(&thing));
         !picked.contains(&true)
     });
+    if let Some(taper) = &mut knife.grinding.taper {
+        let mut place = 0;
+        taper.stations.retain(|_| {
+            let picked = left.remove(&Thing::TaperStation(place));
+            place += 1;
+            !picked
+        });
+        if taper.stations.is_empty() {
+            knife.grinding.taper = None;
+        }
+    }
     for thing in left {
         remove_one(knife, thing)?;
     }
@@ -59,9 +70,19 @@ fn remove_one(knife: &mut Knife, thing: Thing) -> Result<(), EditError> {
                 return Err(EditError::TooFewNodes);
             }
         }
+        Thing::FullerNode { fuller, node } => {
+            let fuller = knife.grinding.fullers.iter_mut().find(|f| f.id == fuller);
+            let path = &mut fuller.ok_or(gone(thing))?.path;
+            path.node(node).ok_or(gone(thing))?;
+            if path.remove_from_chain(node).is_none() {
+                return Err(EditError::PathTooShort);
+            }
+        }
         Thing::Landmark(_) => {}
         // Those that are there went before.
-        Thing::CutOut(_) | Thing::Row(_) | Thing::RowEnd { .. } => return Err(gone(thing)),
+        Thing::CutOut(_) | Thing::Row(_) | Thing::RowEnd { .. } | Thing::TaperStation(_) => {
+            return Err(gone(thing));
+        }
     }
     Ok(())
 }

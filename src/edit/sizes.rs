@@ -46,6 +46,20 @@ pub(super) fn set_tang_length(knife: &mut Knife, length_mm: f64) -> Result<(), E
     Ok(())
 }
 
+/// Stretches the tang's part of the taper after the tang was made anew, `before_mm` being how long it was.
+pub(super) fn tang_taper_follows(knife: &mut Knife, before_mm: f64) {
+    let now = -knife.contour().bounds().x0;
+    let scale = now / before_mm;
+    if before_mm > NOTHING_MM && now > NOTHING_MM && scale.is_finite() {
+        let stretch = Stretch {
+            ahead: false,
+            scale: Vec2::new(scale, 1.0),
+            level: 0.0,
+        };
+        stretch.taper(knife);
+    }
+}
+
 /// Stretches the depth of the blade about the height of the upper shoulder.
 pub(super) fn set_height(knife: &mut Knife, height_mm: f64) -> Result<(), EditError> {
     let level = knife
@@ -144,7 +158,7 @@ impl Stretch {
 
     fn of(&self, knife: &Knife) -> Knife {
         let mut knife = knife.clone();
-        self.outline(&mut knife);
+        self.nodes(&mut knife.outline.nodes, true);
         for cut in &mut knife.cut_outs {
             let center = cut.shape.center();
             if self.on_side(center) {
@@ -155,11 +169,25 @@ impl Stretch {
         for row in &mut knife.rows {
             self.row(&mut row.path);
         }
+        self.taper(&mut knife);
+        for fuller in &mut knife.grinding.fullers {
+            self.nodes(&mut fuller.path.nodes, false);
+        }
         knife
     }
 
-    fn outline(&self, knife: &mut Knife) {
-        let nodes = &mut knife.outline.nodes;
+    fn taper(&self, knife: &mut Knife) {
+        let taper = knife.grinding.taper.iter_mut();
+        for station in taper.flat_map(|t| &mut t.stations) {
+            let p = Point::new(station.x_mm, self.level);
+            if self.on_side(p) {
+                station.x_mm = self.point(p).x;
+            }
+        }
+    }
+
+    /// Stretches the nodes of an outline, or of an open chain.
+    fn nodes(&self, nodes: &mut [Node], closed: bool) {
         let n = nodes.len();
         let sides: Vec<bool> = nodes.iter().map(|node| self.on_side(node.at)).collect();
         for (i, node) in nodes.iter_mut().enumerate() {
@@ -170,7 +198,9 @@ impl Stretch {
                 node.at = self.point(node.at);
             } else {
                 // A handle of a node on the shoulder line belongs to the piece it shapes.
-                self.held_node(node, side(i + n - 1), side(i + 1));
+                let before = (closed || i > 0) && side(i + n - 1);
+                let after = (closed || i + 1 < n) && side(i + 1);
+                self.held_node(node, before, after);
             }
         }
     }

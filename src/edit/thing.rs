@@ -1,6 +1,6 @@
 //! Things on the drawing that can be picked and moved.
 
-use crate::geometry::Point;
+use crate::geometry::{Point, SpanIndex};
 use crate::knife::{CutShape, Id, Knife, LandmarkKind, RowPath};
 
 /// A thing on one knife that can be picked, moved and, where it makes sense, removed.
@@ -34,6 +34,15 @@ pub enum Thing {
         row: Id,
         /// Whether it is the last hole.
         last: bool,
+    },
+    /// A station of the taper, by its place in the taper's list; it moves along the knife only.
+    TaperStation(usize),
+    /// A node of a fuller's path.
+    FullerNode {
+        /// The fuller.
+        fuller: Id,
+        /// The node of its path.
+        node: Id,
     },
 }
 
@@ -76,6 +85,14 @@ pub fn thing_point(knife: &Knife, thing: Thing) -> Option<Point> {
             let (a, b) = row_ends(knife, row)?;
             Some(if last { b } else { a })
         }
+        Thing::TaperStation(i) => {
+            let station = knife.grinding.taper.as_ref()?.stations.get(i)?;
+            Some(middle_at(&knife.contour().index(), station.x_mm))
+        }
+        Thing::FullerNode { fuller, node } => {
+            let fuller = knife.grinding.fullers.iter().find(|f| f.id == fuller)?;
+            Some(fuller.path.node(node)?.at)
+        }
     }
 }
 
@@ -85,11 +102,13 @@ fn row_ends(knife: &Knife, id: Id) -> Option<(Point, Point)> {
         RowPath::Line { from, to } => Some((from, to)),
         RowPath::TangMiddle { from_x, to_x } => {
             let steel = knife.contour().index();
-            let at = |x: f64| {
-                let y = steel.depth_at(x).map_or(0.0, |(l, h)| f64::midpoint(l, h));
-                Point::new(x, y)
-            };
-            Some((at(from_x), at(to_x)))
+            Some((middle_at(&steel, from_x), middle_at(&steel, to_x)))
         }
     }
+}
+
+/// The middle of the steel at a place along the knife; level with the shoulder line's zero where there is none.
+fn middle_at(steel: &SpanIndex, x: f64) -> Point {
+    let y = steel.depth_at(x).map_or(0.0, |(l, h)| f64::midpoint(l, h));
+    Point::new(x, y)
 }

@@ -7,6 +7,7 @@ mod cut_out;
 mod extent;
 mod fitting;
 mod grind;
+mod guess;
 mod landmark;
 mod model;
 mod orchard;
@@ -28,6 +29,7 @@ pub use grind::{
     Cut, CutForm, Face, Faces, Fuller, Grind, Grinding, PlungeLine, Rise, RiseStation, Run, Sides,
     USUAL_GRIND_TOLERANCE_MM,
 };
+pub use guess::guess_landmarks;
 pub use landmark::{Landmark, LandmarkKind, Spot};
 pub use model::{Id, Knife, KnifeSet};
 pub use orchard::orchard_set;

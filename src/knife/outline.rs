@@ -164,11 +164,44 @@ impl Outline {
     /// Where either side is curved, the handles of the neighbors grow so that the new piece keeps their directions and
     /// roughly the old shape; exactly so when the node only divided one curve.
     pub fn remove(&mut self, id: Id) -> Option<Node> {
+        if self.nodes.len() <= 3 {
+            return None;
+        }
+        self.take_out(self.index_of(id)?)
+    }
+
+    /// Takes a node out of an open chain: one between two others as [`Outline::remove`] does, one at an end with its piece. Refused
+    /// (`None`) when fewer than two nodes would be left.
+    pub fn remove_from_chain(&mut self, id: Id) -> Option<Node> {
         let n = self.nodes.len();
-        if n <= 3 {
+        if n <= 2 {
             return None;
         }
         let index = self.index_of(id)?;
+        if index > 0 && index + 1 < n {
+            return self.take_out(index);
+        }
+        let gone = self.nodes.remove(index);
+        // The new end keeps no handle of the piece that went.
+        let end = if index == 0 {
+            self.nodes
+                .first_mut()
+                .map(|n| (&mut n.handle_in, &mut n.joint))
+        } else {
+            self.nodes
+                .last_mut()
+                .map(|n| (&mut n.handle_out, &mut n.joint))
+        };
+        if let Some((handle, joint)) = end {
+            *handle = None;
+            *joint = Joint::Corner;
+        }
+        Some(gone)
+    }
+
+    /// Takes out the node at an index; its neighbors' pieces become one.
+    fn take_out(&mut self, index: usize) -> Option<Node> {
+        let n = self.nodes.len();
         let (before, after) = ((index + n - 1) % n, (index + 1) % n);
         let (a, b) = (self.piece(before)?, self.piece(index)?);
         if matches!(a, Piece::Cubic(_)) || matches!(b, Piece::Cubic(_)) {

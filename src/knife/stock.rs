@@ -149,6 +149,28 @@ impl Stock {
         }
         rolled
     }
+
+    /// The bar forged to another thickness, where some layers yield more than others. Each layer keeps
+    /// `ratio · k` of its thickness, with the one `k` that brings the whole bar out; so equal ratios are [`Stock::rolled_to`], and a layer
+    /// with half the ratio of another is thinned twice as much. What the core is off goes with the whole bar.
+    ///
+    /// The ratios are the core's, then the outer layers' from the middle out. `None` when there is another number of them than layers.
+    #[must_use]
+    pub fn forged_to(&self, thickness_mm: f64, ratios: &[f64]) -> Option<Self> {
+        let (of_core, of_outer) = ratios.split_first()?;
+        let mut forged = self.rolled_to(thickness_mm);
+        if of_outer.len() != self.layering.outer.len() {
+            return None;
+        }
+        let pairs = self.layering.outer.iter().zip(of_outer);
+        let outer: f64 = pairs.map(|(l, ratio)| 2.0 * l.thickness_mm * ratio).sum();
+        let k = thickness_mm / (self.core_thickness_mm() * of_core + outer);
+        let layers = forged.layering.outer.iter_mut().zip(&self.layering.outer);
+        for ((layer, was), ratio) in layers.zip(of_outer) {
+            layer.thickness_mm = was.thickness_mm * ratio * k;
+        }
+        Some(forged)
+    }
 }
 
 #[cfg(test)]
@@ -191,6 +213,24 @@ mod tests {
         assert_eq!(names, order);
         assert_eq!((laid[0].from_mm, laid[4].to_mm), (-2.0, 2.0));
         assert!(laid.windows(2).all(|w| w[0].to_mm == w[1].from_mm));
+    }
+
+    /// Core 1.4 and twice 0.2 and 1.1 make 4. With ratios 1, 1 and 0.5 they weigh 1.4 + 0.4 + 1.1 = 2.9, so at 2 mm `k` is 2/2.9.
+    #[test]
+    fn layers_that_yield_more_are_thinned_more() {
+        let forged = five().forged_to(2.0, &[1.0, 1.0, 0.5]).unwrap();
+        let k = 2.0 / 2.9;
+        let [shim, cladding] = &forged.layering.outer[..] else {
+            panic!("two outer layers");
+        };
+        assert!((forged.core_thickness_mm() - 1.4 * k).abs() < 1e-12);
+        assert!((shim.thickness_mm - 0.2 * k).abs() < 1e-12);
+        assert!((cladding.thickness_mm - 0.55 * k).abs() < 1e-12);
+        let (even, rolled) = (five().forged_to(2.0, &[3.0; 3]), five().rolled_to(2.0));
+        let thickness = |s: &Stock| s.layering.outer.iter().map(|l| l.thickness_mm).sum::<f64>();
+        assert!((thickness(&even.unwrap()) - thickness(&rolled)).abs() < 1e-12);
+        assert_eq!(five().forged_to(2.0, &[1.0, 1.0]), None);
+        assert_eq!(five().forged_to(2.0, &[]), None);
     }
 
     #[test]
