@@ -185,8 +185,8 @@ pub enum Change {
     Forge {
         /// Wanted thickness of the bar, mm.
         thickness_mm: f64,
-        /// What each layer keeps, measured by the others: the core's first, then those of the outer layers from the middle out. All alike
-        /// keep the shares they have. See [`Stock::forged_to`].
+        /// How much each layer is thinned, measured by the others: the core's first, then those of the outer layers from the middle out. All
+        /// alike keep the shares they have. See [`Stock::forged_to`].
         ratios: Vec<f64>,
     },
     /// Sets or removes the taper.

@@ -150,9 +150,9 @@ impl Stock {
         rolled
     }
 
-    /// The bar forged to another thickness, where some layers yield more than others. Each layer keeps
-    /// `ratio · k` of its thickness, with the one `k` that brings the whole bar out; so equal ratios are [`Stock::rolled_to`], and a layer
-    /// with half the ratio of another is thinned twice as much. What the core is off goes with the whole bar.
+    /// The bar forged to another thickness, where some layers yield more than others. Each layer is thinned by its own ratio of before to
+    /// after, measured by the others: it keeps `k / ratio` of its thickness, with the one `k` that brings the whole bar out. Equal ratios are
+    /// [`Stock::rolled_to`]; a layer with twice the ratio of another is thinned twice as much. What the core is off goes with the whole bar.
     ///
     /// The ratios are the core's, then the outer layers' from the middle out. `None` when there is another number of them than layers.
     #[must_use]
@@ -163,11 +163,11 @@ impl Stock {
             return None;
         }
         let pairs = self.layering.outer.iter().zip(of_outer);
-        let outer: f64 = pairs.map(|(l, ratio)| 2.0 * l.thickness_mm * ratio).sum();
-        let k = thickness_mm / (self.core_thickness_mm() * of_core + outer);
+        let outer: f64 = pairs.map(|(l, ratio)| 2.0 * l.thickness_mm / ratio).sum();
+        let k = thickness_mm / (self.core_thickness_mm() / of_core + outer);
         let layers = forged.layering.outer.iter_mut().zip(&self.layering.outer);
         for ((layer, was), ratio) in layers.zip(of_outer) {
-            layer.thickness_mm = was.thickness_mm * ratio * k;
+            layer.thickness_mm = was.thickness_mm * k / ratio;
         }
         Some(forged)
     }
@@ -215,10 +215,10 @@ mod tests {
         assert!(laid.windows(2).all(|w| w[0].to_mm == w[1].from_mm));
     }
 
-    /// Core 1.4 and twice 0.2 and 1.1 make 4. With ratios 1, 1 and 0.5 they weigh 1.4 + 0.4 + 1.1 = 2.9, so at 2 mm `k` is 2/2.9.
+    /// Core 1.4 and twice 0.2 and 1.1 make 4. Over ratios 1, 1 and 2 that is 1.4 + 0.4 + 1.1 = 2.9, so at 2 mm `k` is 2/2.9.
     #[test]
     fn layers_that_yield_more_are_thinned_more() {
-        let forged = five().forged_to(2.0, &[1.0, 1.0, 0.5]).unwrap();
+        let forged = five().forged_to(2.0, &[1.0, 1.0, 2.0]).unwrap();
         let k = 2.0 / 2.9;
         let [shim, cladding] = &forged.layering.outer[..] else {
             panic!("two outer layers");

@@ -163,13 +163,7 @@ fn rival_on_line(curve: &Powers, ray: &Ray, too_near: f64) -> f64 {
     least
 }
 
-fn rival_on_curve(
-    curve: &Powers,
-    ray: &Ray,
-    own: Option<f64>,
-    within: f64,
-    too_near: f64,
-) -> f64 {
+fn rival_on_curve(curve: &Powers, ray: &Ray, own: Option<f64>, within: f64, too_near: f64) -> f64 {
     const STEPS: u32 = 24;
     let radius = |s: f64| {
         if own.is_some_and(|t| (s - t).abs() < 1e-4) {

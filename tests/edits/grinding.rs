@@ -343,8 +343,8 @@ fn forging_thins_the_layers_and_asks_for_a_ratio_each() {
         thickness_mm: 3.0,
         ratios: ratios.to_vec(),
     };
-    // 4 mm: core 2, cladding 1 on each side. Kept 1 to 0.5: 2 k + 2·0.5 k = 3, so k = 1.
-    let forged = changed(&set, forge(&[1.0, 0.5]));
+    // 4 mm: core 2, cladding 1 on each side. Thinned 1 to 2: 2 k + 2·0.5 k = 3, so k = 1.
+    let forged = changed(&set, forge(&[1.0, 2.0]));
     let stock: &Stock = &knife(&forged).stock;
     assert_near(stock.thickness_mm, 3.0, 0.0);
     assert_near(stock.core_thickness_mm(), 2.0, 1e-12);

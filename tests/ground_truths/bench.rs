@@ -2,8 +2,8 @@
 
 use tangwright::geometry::{Contour, Point, Vec2};
 use tangwright::knife::{
-    Cut, CutForm, FullTang, Grind, Grinding, Knife, Landmark, LandmarkKind, Node, Outline, Rise, Run,
-    Sides, Spot, Stock, Tang,
+    Cut, CutForm, FullTang, Grind, Grinding, Knife, Landmark, LandmarkKind, Node, Outline, Rise,
+    Run, Sides, Spot, Stock, Tang,
 };
 use tangwright::thickness::{BladeLayers, GrindFault, GroundBlade, Removed, Surveyor};
 
@@ -128,5 +128,8 @@ pub(crate) fn arc_nodes(
 #[track_caller]
 pub(crate) fn close(found: f64, truth: f64, relative: f64) {
     let error = (found - truth).abs() / truth.abs().max(1e-30);
-    assert!(error <= relative, "{found} is not {truth}: off by {error:e}");
+    assert!(
+        error <= relative,
+        "{found} is not {truth}: off by {error:e}"
+    );
 }

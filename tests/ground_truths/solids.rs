@@ -38,7 +38,12 @@ fn a_hollow_bevel_takes_a_segment_more_and_a_convex_one_less() {
     let half = (12.5_f64 / 400.0).asin();
     let bow = 400.0 * 400.0 / 2.0 * (2.0 * half - (2.0 * half).sin());
     for (form, more) in [
-        (CutForm::Hollow { wheel_radius_mm: 127.0 }, 10.282_577_04),
+        (
+            CutForm::Hollow {
+                wheel_radius_mm: 127.0,
+            },
+            10.282_577_04,
+        ),
         (CutForm::Convex { radius_mm: 400.0 }, -bow),
     ] {
         let mut knife = bar(100.0, 40.0);
@@ -91,9 +96,18 @@ fn rays_that_meet_in_the_middle_stop_there() {
 fn a_growing_height_counts_by_its_mean() {
     let mut knife = bar(100.0, 30.0);
     let rise = Rise::Height(vec![
-        RiseStation { at: 0.0, value: 8.0 },
-        RiseStation { at: 0.25, value: 20.0 },
-        RiseStation { at: 1.0, value: 14.0 },
+        RiseStation {
+            at: 0.0,
+            value: 8.0,
+        },
+        RiseStation {
+            at: 0.25,
+            value: 20.0,
+        },
+        RiseStation {
+            at: 1.0,
+            value: 14.0,
+        },
     ]);
     let cut = Cut {
         form: CutForm::Flat,
@@ -136,8 +150,14 @@ fn a_taper_lowers_the_climb() {
     let mut knife = bar(100.0, 30.0);
     knife.grinding.taper = Some(Taper {
         stations: vec![
-            ThicknessStation { x_mm: 20.0, thickness_mm: 4.0 },
-            ThicknessStation { x_mm: 100.0, thickness_mm: 2.0 },
+            ThicknessStation {
+                x_mm: 20.0,
+                thickness_mm: 4.0,
+            },
+            ThicknessStation {
+                x_mm: 100.0,
+                thickness_mm: 2.0,
+            },
         ],
         faces: Faces::Both,
     });
