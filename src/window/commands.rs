@@ -120,6 +120,12 @@ pub enum Command {
     Cards,
     /// Show the curvature comb or not.
     Comb,
+    /// Show the knife from above, under the drawing, or not.
+    FromAbove,
+    /// Show the section under the drawing or not.
+    Section,
+    /// Show what is ground on the drawing or not.
+    Ground,
     /// Turn one snap on or off.
     Snap(Snap),
     /// Choose the theme.
@@ -146,7 +152,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 55] = [
+    pub const ALL: [Self; 58] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
@@ -182,6 +188,9 @@ impl Command {
         Self::Rack,
         Self::Cards,
         Self::Comb,
+        Self::FromAbove,
+        Self::Section,
+        Self::Ground,
         Self::Snap(Snap::Grid),
         Self::Snap(Snap::Nodes),
         Self::Snap(Snap::MiddleLine),
@@ -241,6 +250,9 @@ impl Command {
             Self::Rack => "Rack",
             Self::Cards => "Cards",
             Self::Comb => "Curvature comb",
+            Self::FromAbove => "From above",
+            Self::Section => "Section",
+            Self::Ground => "Ground faces",
             Self::Snap(snap) => match snap {
                 Snap::Grid => "Snap to round lengths",
                 Snap::Nodes => "Snap to nodes and hole centers",
@@ -332,6 +344,9 @@ impl Command {
             Self::Rack => const { &[plain(Key::R)] },
             Self::Cards => const { &[plain(Key::K)] },
             Self::Comb => const { &[plain(Key::C)] },
+            Self::FromAbove => const { &[plain(Key::A)] },
+            Self::Section => const { &[plain(Key::S)] },
+            Self::Ground => const { &[plain(Key::D)] },
             Self::Snap(snap) => match snap {
                 Snap::Grid => const { &[plain(Key::G)] },
                 Snap::Nodes => const { &[plain(Key::N)] },
@@ -415,6 +430,9 @@ impl Command {
             Self::Rack => Some(preferences.rack),
             Self::Cards => Some(preferences.cards),
             Self::Comb => Some(preferences.comb),
+            Self::FromAbove => Some(preferences.from_above),
+            Self::Section => Some(preferences.section),
+            Self::Ground => Some(preferences.ground),
             Self::Snap(snap) => Some(snap.of(preferences.snaps)),
             Self::Theme(theme) => Some(preferences.theme == theme),
             Self::Lengths(unit) => Some(preferences.length_unit == unit),

@@ -5,6 +5,7 @@
 
 mod action;
 mod app;
+mod bar;
 mod cards;
 mod carry_out;
 mod commands;
@@ -21,19 +22,24 @@ mod rack;
 mod results;
 mod session;
 mod shown;
+mod strip;
 mod theme;
 mod tools;
+mod usual_grind;
 mod usual_tang;
 mod view;
 
 pub use action::{Action, ExportWish};
 pub use app::{Workshop, run};
+pub use bar::{Bar, LayerAt, LayerBand};
+pub use cards::GrindPart;
 pub use commands::{Command, Snap, TEXT_SIZES};
 pub use dialogs::{Answer, Calibrate, Dialog, NewKnife, PathDialog, Question};
 pub use filing::{After, FileWish, Filing, Purpose, StartOptions};
 pub use opening::OpeningGroup;
 pub use results::{KnifeResults, Results};
-pub use session::{Baseline, DrillSetup, Preferences, Session, Snaps, Tool};
+pub use session::{Baseline, DrillSetup, Preferences, SectionPlace, Session, Snaps, Tool};
+pub use strip::Strip;
 pub use theme::{Palette, ThemeChoice};
 pub use tools::{DraftNode, Gesture, Snapped};
 pub use view::View;

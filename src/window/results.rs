@@ -14,6 +14,7 @@ use crate::geometry::{Contour, Point, SpanIndex};
 use crate::knife::{CutOut, CutShape, GuardSlot, Id, Knife, KnifeSet, Material};
 use crate::weighing::{WeighUp, weigh};
 
+use super::bar::Bar;
 use super::opening::{OpeningGroup, opening_groups};
 
 /// Chords of drawn curves leave them by at most this, mm: half a screen point at the closest useful look.
@@ -64,6 +65,8 @@ pub struct KnifeResults {
     pub findings: Vec<Finding>,
     /// Cut-outs that are alike, together.
     pub openings: Vec<OpeningGroup>,
+    /// The bar from above.
+    pub bar: Bar,
     /// The guard's slot, when there is a guard and it finds the tang.
     pub guard_slot: Option<GuardSlot>,
 }
@@ -126,6 +129,8 @@ fn compute(
     let openings = opening_groups(&knife.rows, &cut_outs, &weigh);
     let guard = knife.guard.as_ref();
     let guard_slot = guard.and_then(|guard| knife.guard_slot(guard, &steel));
+    let bounds = steel.bounds();
+    let bar = Bar::of(knife, bounds.x0, bounds.x1);
     KnifeResults {
         knife: Arc::clone(knife),
         contour,
@@ -136,6 +141,7 @@ fn compute(
         cut_outs,
         findings,
         openings,
+        bar,
         guard_slot,
     }
 }

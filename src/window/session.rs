@@ -133,6 +133,10 @@ pub struct Baseline {
 
 /// The maker's units, theme and screen, as kept in the settings.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of its own in the Bench menu"
+)]
 pub struct Preferences {
     /// How lengths are shown.
     pub length_unit: LengthUnit,
@@ -154,6 +158,14 @@ pub struct Preferences {
     pub cards: bool,
     /// Whether the curvature comb is drawn.
     pub comb: bool,
+    /// Whether the knife is shown from above, under the drawing.
+    pub from_above: bool,
+    /// Whether the section is shown under the drawing.
+    pub section: bool,
+    /// Whether ground faces, grind lines and reveal lines are drawn.
+    pub ground: bool,
+    /// How far behind the edge the section tells the thickness, mm.
+    pub behind_edge_mm: [f64; 3],
     /// What the snaps catch.
     pub snaps: Snaps,
 }
@@ -172,6 +184,10 @@ impl Default for Preferences {
             rack: true,
             cards: true,
             comb: false,
+            from_above: true,
+            section: true,
+            ground: true,
+            behind_edge_mm: [1.0, 5.0, 10.0],
             snaps: Snaps::default(),
         }
     }
@@ -203,6 +219,15 @@ impl Preferences {
             },
         }
     }
+}
+
+/// Where the section is taken.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct SectionPlace {
+    /// Place along the knife, mm, once the pointer or the maker has said one.
+    pub x_mm: Option<f64>,
+    /// Whether it stays there when the pointer moves.
+    pub pinned: bool,
 }
 
 /// Everything the window remembers but never saves with a design.
@@ -238,6 +263,12 @@ pub struct Session {
     pub preferences: Preferences,
     /// The rectangle the drawing had in the last frame.
     pub canvas: Option<egui::Rect>,
+    /// The knife from above as it lay in the last frame, if it was shown.
+    pub strip: Option<super::strip::Strip>,
+    /// Where the section is taken.
+    pub section: SectionPlace,
+    /// The part of the Grind card that is open.
+    pub grind_part: Option<super::cards::GrindPart>,
     /// Size of the drawing a knife was last fitted to, and the view that came of it: while the maker leaves that view, it is
     /// fitted again when the size changes.
     pub fitted: Option<(egui::Vec2, View)>,

@@ -39,6 +39,12 @@ pub struct Palette {
     pub on_bright: Color32,
     /// The steel.
     pub steel: Color32,
+    /// The core of a laminated bar.
+    pub core: Color32,
+    /// What lies between core and cladding.
+    pub shim: Color32,
+    /// The outermost layer of a laminated bar.
+    pub cladding: Color32,
     /// Bars of the weigh-up.
     pub bar: Color32,
     /// Snaps and guides.
@@ -49,6 +55,22 @@ pub struct Palette {
     pub warn: Color32,
     /// Findings to know.
     pub note: Color32,
+}
+
+impl Palette {
+    /// The color of a layer: 0 is the core, `n_layers − 1` the outermost; a bar of one layer is plain steel.
+    #[must_use]
+    pub(super) fn layer(&self, place: usize, n_layers: usize) -> Color32 {
+        if n_layers <= 1 {
+            self.steel
+        } else if place == 0 {
+            self.core
+        } else if place + 1 == n_layers {
+            self.cladding
+        } else {
+            self.shim
+        }
+    }
 }
 
 /// Layout blue.
@@ -64,6 +86,9 @@ pub(super) const BLUE: Palette = Palette {
     bright: Color32::from_rgb(0xf0, 0xa2, 0x56),
     on_bright: Color32::from_rgb(0x10, 0x1e, 0x38),
     steel: Color32::from_rgb(0x2c, 0x4a, 0x7d),
+    core: Color32::from_rgb(0xe6, 0xeb, 0xf5),
+    shim: Color32::from_rgb(0xf0, 0xa2, 0x56),
+    cladding: Color32::from_rgb(0x6b, 0x8b, 0xc0),
     bar: Color32::from_rgb(0x3d, 0x61, 0x9b),
     guide: Color32::from_rgb(0x6f, 0xd0, 0xa2),
     stop: Color32::from_rgb(0xff, 0x7b, 0x6e),
@@ -84,6 +109,9 @@ pub(super) const PAPER: Palette = Palette {
     bright: Color32::from_rgb(0xb4, 0x50, 0x0c),
     on_bright: Color32::from_rgb(0xff, 0xff, 0xff),
     steel: Color32::from_rgb(0xdc, 0xe0, 0xe8),
+    core: Color32::from_rgb(0x2b, 0x38, 0x55),
+    shim: Color32::from_rgb(0xc9, 0x6a, 0x22),
+    cladding: Color32::from_rgb(0xa3, 0xb2, 0xc9),
     bar: Color32::from_rgb(0xc6, 0xd0, 0xde),
     guide: Color32::from_rgb(0x1f, 0x7a, 0x52),
     stop: Color32::from_rgb(0xb4, 0x23, 0x18),

@@ -1,13 +1,15 @@
-//! The cards at the right, in the order of the work: Profile, Drill, Handle, Weigh-up, Template.
+//! The cards at the right, in the order of the work: Profile, Grind, Drill, Handle, Weigh-up, Template.
 
 mod choice;
 mod drill;
 mod drill_pick;
+mod grind;
 mod guard;
 mod handle;
 mod profile;
 mod profile_pick;
 mod say;
+mod switch;
 mod template;
 mod weigh_up;
 
@@ -28,6 +30,7 @@ use crate::edit::Thing;
 use crate::knife::Knife;
 
 pub(in crate::window) use drill::NearDrills;
+pub use grind::GrindPart;
 pub(in crate::window) use say::{Say, sentence};
 
 /// The knife a card speaks of.
@@ -71,6 +74,7 @@ pub(super) fn cards_ui(
             // Room for the scroll bar, so that it never lies over a number.
             ui.set_max_width(ui.available_width() - 6.0);
             profile::card_ui(ui, &mut desk, on);
+            grind::card_ui(ui, &mut desk, on);
             drill::card_ui(ui, &mut desk, on);
             handle::card_ui(ui, &mut desk, on);
             weigh_up::card_ui(ui, &mut desk, on);
@@ -82,6 +86,7 @@ pub(super) fn cards_ui(
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Card {
     Profile,
+    Grind,
     Drill,
     Handle,
     WeighUp,
@@ -92,6 +97,7 @@ impl Card {
     fn title(self) -> &'static str {
         match self {
             Self::Profile => "Profile",
+            Self::Grind => "Grind",
             Self::Drill => "Drill",
             Self::Handle => "Handle",
             Self::WeighUp => "Weigh-up",
@@ -119,6 +125,7 @@ fn card_of(thing: Thing) -> Card {
         Thing::CutOut(_) | Thing::CutOutNode { .. } | Thing::Row(_) | Thing::RowEnd { .. } => {
             Card::Drill
         }
+        Thing::TaperStation(_) | Thing::FullerNode { .. } => Card::Grind,
     }
 }
 
@@ -130,6 +137,9 @@ fn open_for_pick(ui: &Ui, session: &mut Session) {
     session.picked_on_cards.clone_from(&session.picked);
     if let Some(thing) = session.picked.first() {
         open(ui, card_of(*thing));
+        if let Some(part) = grind::part_of(*thing) {
+            session.grind_part = Some(part);
+        }
     }
 }
 
@@ -179,14 +189,42 @@ fn card_frame_ui(
 
 /// The header line; `true` when it was clicked.
 fn header_ui(ui: &mut Ui, desk: &Desk<'_>, card: Card, summary: &str, open: bool) -> bool {
-    let palette = desk.shown.palette;
     let font = TextStyle::Button.resolve(ui.style());
-    let size = egui::vec2(ui.available_width(), font.size + 6.0);
+    let title = RichText::new(card.title()).strong().size(font.size);
+    let spoken = format!("{} card", card.title());
+    line_ui(ui, desk, title, font.size + 6.0, &spoken, summary, open)
+}
+
+/// The line of a part of a card that opens and shuts; `true` when it was clicked.
+fn fold_line_ui(ui: &mut Ui, desk: &Desk<'_>, title: &str, summary: &str, open: bool) -> bool {
+    let words = RichText::new(title).size(theme::READ_OUT);
+    let words = if open { words.strong() } else { words };
+    let spoken = format!("{title}: {summary}");
+    line_ui(
+        ui,
+        desk,
+        words,
+        theme::READ_OUT + 6.0,
+        &spoken,
+        summary,
+        open,
+    )
+}
+
+/// A line with a mark that tells whether what is under it is open.
+fn line_ui(
+    ui: &mut Ui,
+    desk: &Desk<'_>,
+    title: RichText,
+    height: f32,
+    spoken: &str,
+    summary: &str,
+    open: bool,
+) -> bool {
+    let palette = desk.shown.palette;
+    let size = egui::vec2(ui.available_width(), height);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    response.widget_info(|| {
-        let name = format!("{} card", card.title());
-        WidgetInfo::labeled(Role::Button, true, name)
-    });
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, spoken));
     ui.ctx()
         .accesskit_node_builder(response.id, |node| node.set_expanded(open));
     if ui.is_rect_visible(rect) {
@@ -201,8 +239,12 @@ fn header_ui(ui: &mut Ui, desk: &Desk<'_>, card: Card, summary: &str, open: bool
         };
         let line = corners.map(|(dx, dy)| egui::pos2(x + dx, y + dy)).to_vec();
         painter.line(line, egui::Stroke::new(1.5, mark));
-        let title = egui::WidgetText::from(RichText::new(card.title()).strong().size(font.size));
-        let title = title.into_galley(ui, Some(egui::TextWrapMode::Extend), f32::INFINITY, font);
+        let title = egui::WidgetText::from(title).into_galley(
+            ui,
+            Some(egui::TextWrapMode::Truncate),
+            0.7 * rect.width(),
+            TextStyle::Button,
+        );
         let left = egui::pos2(rect.left() + 16.0, y - title.size().y / 2.0);
         let room = rect.width() - 30.0 - title.size().x;
         ui.painter().galley(left, title, palette.line);

@@ -31,6 +31,7 @@ pub(super) fn things_ui(
     let mut bench = Bench {
         ui,
         pen,
+        area: pen.canvas,
         shown,
         actions,
     };
@@ -45,16 +46,19 @@ pub(super) fn things_ui(
     }
 }
 
-struct Bench<'a, 'b> {
-    ui: &'a mut Ui,
-    pen: &'a Pen<'b>,
-    shown: &'a Shown<'b>,
-    actions: &'a mut Vec<Action>,
+/// What a thing needs to become a control.
+pub(super) struct Bench<'a, 'b> {
+    pub ui: &'a mut Ui,
+    pub pen: &'a Pen<'b>,
+    /// Things beyond it are not seen.
+    pub area: Rect,
+    pub shown: &'a Shown<'b>,
+    pub actions: &'a mut Vec<Action>,
 }
 
 impl Bench<'_, '_> {
     /// One thing: takes the pointer in `rect`, tells its name, and shows the focus.
-    fn thing(
+    pub(super) fn thing(
         &mut self,
         session: &mut Session,
         knife: &Knife,
@@ -62,7 +66,7 @@ impl Bench<'_, '_> {
         rect: Rect,
         name: impl Fn() -> String,
     ) -> Option<Response> {
-        if !self.pen.canvas.intersects(rect) {
+        if !self.area.intersects(rect) {
             return None;
         }
         let id = Id::unique(("thing", knife.id, thing));
@@ -87,7 +91,7 @@ impl Bench<'_, '_> {
         Some(response)
     }
 
-    fn color(&self, response: &Response, picked: bool) -> Color32 {
+    pub(super) fn color(&self, response: &Response, picked: bool) -> Color32 {
         if picked || response.hovered() || response.dragged() {
             self.pen.palette.bright
         } else {
@@ -298,7 +302,7 @@ impl Bench<'_, '_> {
         name: &str,
         rect: Rect,
     ) -> Option<Response> {
-        if !self.pen.canvas.intersects(rect) {
+        if !self.area.intersects(rect) {
             return None;
         }
         let id = Id::unique(("hole of a row", knife.id, name));

@@ -1,6 +1,7 @@
-//! The drawing: ground and ruler, the knife, its beam, and what the tools lay over it.
+//! The drawing: ground and ruler, the knife, its beam, what the tools lay over it, and under it the knife from above and its section.
 
 mod beam;
+mod from_above;
 mod ground;
 mod handles;
 mod overlay;
@@ -20,6 +21,14 @@ use pen::Pen;
 /// Height of the ruler, screen points.
 const RULER_PX: f32 = 26.0;
 
+/// Height of the knife from above, screen points.
+const FROM_ABOVE_PX: f32 = 96.0;
+/// Height of the section: this share of the whole, within bounds, screen points.
+const SECTION_SHARE: f32 = 0.24;
+const SECTION_PX: std::ops::RangeInclusive<f32> = 140.0..=190.0;
+/// The drawing keeps at least this height; what lies under it goes first, screen points.
+const LEAST_CANVAS_PX: f32 = 300.0;
+
 /// Zoom for one notch of the wheel.
 const ZOOM_PER_POINT: f64 = 0.0025;
 
@@ -31,7 +40,8 @@ pub(super) fn drawing_ui(
     actions: &mut Vec<Action>,
 ) {
     let whole = ui.max_rect();
-    let canvas = Rect::from_min_max(whole.min + egui::vec2(0.0, RULER_PX), whole.max);
+    let parts = Parts::of(whole, session);
+    let canvas = parts.canvas;
     session.canvas = Some(canvas);
     let name = shown
         .knife(session.knife)
@@ -43,11 +53,14 @@ pub(super) fn drawing_ui(
     );
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, format!("drawing of {name}")));
     session.over_ground = response.contains_pointer();
-    look_around(ui, &response, session, canvas);
+    let over = session.over_ground;
+    look_around(ui, &response, over, session, canvas);
 
     let view = session.view();
-    let pen = Pen::new(ui.painter_at(whole), canvas, view, shown.palette);
+    let upper = Rect::from_min_max(whole.min, egui::pos2(whole.right(), canvas.bottom()));
+    let pen = Pen::new(ui.painter_at(upper), canvas, view, shown.palette);
     ground::draw_ground(&pen, session);
+    session.strip = None;
     let Some((knife, results)) = shown.knife(session.knife) else {
         overlay::draw_empty(&pen, "The rack is empty: press + to take a blade form");
         ground::draw_ruler(&pen, whole, session);
@@ -70,14 +83,67 @@ pub(super) fn drawing_ui(
     beam::draw_beam(&pen, results, session);
     handles::things_ui(ui, &pen, shown, session, actions);
     tools::press_on_ground(&response, shown, session, actions);
-    overlay::draw_gesture(ui, &pen, shown, session);
+    if let Some(rect) = parts.from_above {
+        from_above::from_above_ui(ui, rect, &pen, shown, session, actions);
+    }
+    let over_all = Pen::new(ui.painter_at(whole), canvas, view, shown.palette);
+    overlay::draw_gesture(ui, &over_all, shown, session);
     ground::draw_ruler(&pen, whole, session);
     toolbar::toolbar_ui(ui, canvas, shown, session, actions);
 }
 
+/// What lies where.
+struct Parts {
+    canvas: Rect,
+    from_above: Option<Rect>,
+    section: Option<Rect>,
+}
+
+impl Parts {
+    /// Shares the room out. In a low window the section goes first, then the knife from above; under a template there is neither.
+    fn of(whole: Rect, session: &Session) -> Self {
+        let preferences = &session.preferences;
+        let top = whole.top() + RULER_PX;
+        let mut bottom = whole.bottom();
+        let mut take = |wanted: bool, height: f32| {
+            if !wanted || session.show_template || bottom - top - height < LEAST_CANVAS_PX {
+                return None;
+            }
+            let lower = bottom;
+            bottom -= height;
+            Some(Rect::from_min_max(
+                egui::pos2(whole.left(), bottom),
+                egui::pos2(whole.right(), lower),
+            ))
+        };
+        let height = (SECTION_SHARE * whole.height()).clamp(*SECTION_PX.start(), *SECTION_PX.end());
+        // The knife from above lies nearer, so that it comes after the section when room is taken from below.
+        let with_both = whole.bottom() - top - FROM_ABOVE_PX - height >= LEAST_CANVAS_PX;
+        let section = take(
+            preferences.section && (with_both || !preferences.from_above),
+            height,
+        );
+        let from_above = take(preferences.from_above, FROM_ABOVE_PX);
+        Self {
+            canvas: Rect::from_min_max(
+                egui::pos2(whole.left(), top),
+                egui::pos2(whole.right(), bottom),
+            ),
+            from_above,
+            section,
+        }
+    }
+}
+
 /// Wheel, pinch and the other buttons: zoom at the pointer, move the paper.
-fn look_around(ui: &egui::Ui, response: &egui::Response, session: &mut Session, canvas: Rect) {
-    if !session.over_ground && !response.dragged() {
+fn look_around(
+    ui: &egui::Ui,
+    response: &egui::Response,
+    over: bool,
+    session: &mut Session,
+    canvas: Rect,
+) {
+    if !over && !response.dragged() {
         return;
     }
     let (scroll, pinch, pos, sideways, space) = ui.input(|i| {
@@ -99,7 +165,10 @@ fn look_around(ui: &egui::Ui, response: &egui::Response, session: &mut Session, 
     if by_other {
         view.pan(drag);
     }
-    let Some(pos) = pos else { return };
+    // Under the drawing only the place along the knife counts.
+    let Some(pos) = pos.map(|p| egui::pos2(p.x, p.y.min(canvas.bottom()))) else {
+        return;
+    };
     if sideways || scroll.x != 0.0 {
         view.pan(egui::vec2(
             scroll.x + if sideways { scroll.y } else { 0.0 },

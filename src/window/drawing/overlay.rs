@@ -34,6 +34,14 @@ pub(super) fn draw_gesture(ui: &Ui, pen: &Pen<'_>, shown: &Shown<'_>, session: &
                 draw_tip(pen, pos, &lines);
             }
         }
+        Gesture::Station { place, .. } => {
+            if let Some(pos) = pos {
+                let mut lines: Vec<String> =
+                    station_line(shown, session, *place).into_iter().collect();
+                lines.extend(change_line(shown, session));
+                draw_tip(pen, pos, &lines);
+            }
+        }
         Gesture::Pull { .. } | Gesture::Nudge => {
             if let Some(pos) = pos {
                 let lines: Vec<String> = change_line(shown, session).into_iter().collect();
@@ -120,6 +128,19 @@ fn place_line(session: &Session, at: Point) -> String {
         lengths.print_bare(Length::mm(at.x)),
         lengths.print(Length::mm(at.y))
     )
+}
+
+/// Where a station of the taper is, and how thick the steel is there.
+fn station_line(shown: &Shown<'_>, session: &Session, place: usize) -> Option<String> {
+    let (knife, _) = shown.knife(session.knife)?;
+    let station = knife.grinding.taper.as_ref()?.stations.get(place)?;
+    let lengths = session.preferences.lengths();
+    let fine = session.preferences.fine_lengths();
+    Some(format!(
+        "at {}, {} thick",
+        lengths.print_signed(Length::mm(station.x_mm)),
+        fine.print(Length::mm(station.thickness_mm))
+    ))
 }
 
 /// How mass and balance have changed since the gesture began.

@@ -164,6 +164,9 @@ impl Menus<'_> {
         self.entry_ui(ui, Command::Rack);
         self.entry_ui(ui, Command::Cards);
         self.entry_ui(ui, Command::Comb);
+        self.entry_ui(ui, Command::Ground);
+        self.entry_ui(ui, Command::FromAbove);
+        self.entry_ui(ui, Command::Section);
         self.sub_menu_ui(ui, "Snaps", &Snap::ALL.map(Command::Snap));
         ui.separator();
         let themes = [ThemeChoice::System, ThemeChoice::Blue, ThemeChoice::Paper];

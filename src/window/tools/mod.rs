@@ -7,6 +7,7 @@ mod nudge;
 mod pick;
 mod scribe;
 pub(super) mod snap;
+mod station;
 
 use egui::{PointerButton, Pos2};
 
@@ -39,6 +40,13 @@ pub enum Gesture {
         grip: Vec2,
         /// What the pointer last snapped to.
         snapped: Snapped,
+    },
+    /// A station of the taper is being moved on the knife from above.
+    Station {
+        /// Its place in the taper.
+        place: usize,
+        /// From the pointer to the station: along the knife, and through its thickness, mm.
+        grip: Vec2,
     },
     /// A piece of the outline is being pulled.
     Pull {
@@ -100,11 +108,14 @@ pub(super) fn follow(
     });
     let at = pos.map(|pos| session.view().model_from_screen(canvas, pos));
     session.pointer = at.filter(|_| pos.is_some_and(|p| canvas.contains(p)));
+    let in_strip = |p: Pos2| session.strip.is_some_and(|strip| strip.rect.contains(p));
+    let seen = at.filter(|_| pos.is_some_and(|p| canvas.contains(p) || in_strip(p)));
+    section_follows(shown, session, seen);
     if escape && !session.dialog_open() {
         escape_pressed(session, actions);
         return;
     }
-    nudge::arrow_keys(ctx, session, actions);
+    nudge::arrow_keys(ctx, shown, session, actions);
     let gesture = session.gesture.clone();
     match gesture {
         Gesture::Idle | Gesture::Nudge => {}
@@ -114,6 +125,14 @@ pub(super) fn follow(
         } => {
             if let Some(at) = at {
                 move_things(shown, session, held, &things, at + grip, free, actions);
+            }
+            if !down {
+                finish(session, actions);
+            }
+        }
+        Gesture::Station { place, grip } => {
+            if let Some(pos) = pos {
+                station::follow(shown, session, (place, grip), pos, free, actions);
             }
             if !down {
                 finish(session, actions);
@@ -156,6 +175,19 @@ pub(super) fn follow(
     }
 }
 
+/// The section is taken where the pointer is on the knife, unless it is held at a place.
+fn section_follows(shown: &Shown<'_>, session: &mut Session, at: Option<Point>) {
+    if session.section.pinned {
+        return;
+    }
+    if let (Some(at), Some((_, results))) = (at, shown.knife(session.knife)) {
+        let bounds = results.steel.bounds();
+        if (bounds.x0..=bounds.x1).contains(&at.x) {
+            session.section.x_mm = Some(at.x);
+        }
+    }
+}
+
 fn finish(session: &mut Session, actions: &mut Vec<Action>) {
     session.gesture = Gesture::Idle;
     actions.push(Action::End);
@@ -163,7 +195,7 @@ fn finish(session: &mut Session, actions: &mut Vec<Action>) {
 
 fn escape_pressed(session: &mut Session, actions: &mut Vec<Action>) {
     match std::mem::take(&mut session.gesture) {
-        Gesture::Move { .. } | Gesture::Pull { .. } | Gesture::Nudge => {
+        Gesture::Move { .. } | Gesture::Station { .. } | Gesture::Pull { .. } | Gesture::Nudge => {
             actions.push(Action::Cancel);
         }
         Gesture::Idle if !session.picked.is_empty() => actions.push(Action::Pick(Vec::new())),

@@ -5,9 +5,10 @@ use egui::Key;
 use crate::edit::{Change, Edit};
 use crate::geometry::Vec2;
 
-use super::Gesture;
+use super::{Gesture, station};
 use crate::window::action::Action;
 use crate::window::session::{Session, Tool};
+use crate::window::shown::Shown;
 
 /// Step of an arrow key, mm; with Alt a hundredth, with Shift a whole millimeter.
 const STEP_MM: f64 = 0.1;
@@ -22,7 +23,12 @@ const ARROWS: [(Key, Vec2); 4] = [
 ];
 
 /// Moves what is picked while arrow keys are pressed; leaves the keys alone while something else has the keyboard.
-pub(super) fn arrow_keys(ctx: &egui::Context, session: &mut Session, actions: &mut Vec<Action>) {
+pub(super) fn arrow_keys(
+    ctx: &egui::Context,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+) {
     let (any_held, modifiers) = ctx.input(|i| {
         let held = ARROWS.iter().any(|(key, _)| i.key_down(*key));
         (held, i.modifiers)
@@ -65,9 +71,14 @@ pub(super) fn arrow_keys(ctx: &egui::Context, session: &mut Session, actions: &m
         things: session.picked.clone(),
         by,
     };
+    let label = change.label();
+    let on_station = shown
+        .knife(Some(knife))
+        .and_then(|(knife, _)| station::nudged(session, knife, by));
+    let edit = on_station.unwrap_or(Action::Edit(Edit::knife(knife, change)));
     if session.gesture != Gesture::Nudge {
         session.gesture = Gesture::Nudge;
-        actions.push(Action::Begin(change.label().to_owned()));
+        actions.push(Action::Begin(label.to_owned()));
     }
-    actions.push(Action::Edit(Edit::knife(knife, change)));
+    actions.push(edit);
 }

@@ -7,7 +7,7 @@ use crate::geometry::{Point, Rect};
 use crate::knife::{CutShape, Joint};
 
 use super::snap::{Snapped, snap};
-use super::{Gesture, scribe, snapped_pointer};
+use super::{Gesture, scribe, snapped_pointer, station};
 use crate::window::action::Action;
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
@@ -44,6 +44,10 @@ pub(in crate::window) fn press_on_thing(
         response.request_focus();
     }
     if response.drag_started_by(egui::PointerButton::Primary) {
+        if let Thing::TaperStation(place) = thing {
+            station::start(response, shown, session, place, actions);
+            return;
+        }
         let things = if session.is_picked(thing) {
             session.picked.clone()
         } else {
