@@ -2,7 +2,6 @@
 
 #![expect(
     clippy::unwrap_used,
-    clippy::panic,
     reason = "helpers of a test may stop it"
 )]
 

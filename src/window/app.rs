@@ -13,6 +13,7 @@ use super::commands::{self, Command};
 use super::filing::{Filing, StartOptions};
 use super::preview::Preview;
 use super::results::Results;
+use super::section::SectionShelf;
 use super::session::{Baseline, Session};
 use super::shown::Shown;
 use super::theme::{self, Palette};
@@ -33,12 +34,16 @@ const CARDS_PX: f32 = 330.0;
 /// A drawing narrower than this is of no use, screen points.
 const LEAST_DRAWING_PX: f32 = 280.0;
 
+/// Until the maker says where, the section is taken at this share of the blade.
+const USUAL_SECTION_SHARE: f64 = 0.4;
+
 /// The program's window.
 #[derive(Debug)]
 pub struct Workshop {
     pub(super) history: History,
     pub(super) results: Results,
     pub(super) preview: Preview,
+    pub(super) section: SectionShelf,
     pub(super) session: Session,
     pub(super) filing: Filing,
     pub(super) actions: Vec<Action>,
@@ -97,6 +102,7 @@ impl Workshop {
             history,
             results: Results::default(),
             preview: Preview::default(),
+            section: SectionShelf::default(),
             session: Session {
                 knife,
                 ..Session::default()
@@ -244,6 +250,18 @@ impl Workshop {
         }
     }
 
+    fn refresh_section(&mut self) {
+        let results = self
+            .session
+            .knife
+            .filter(|_| self.session.preferences.section)
+            .and_then(|id| self.results.of(id));
+        let usual = results.map_or(0.0, |r| USUAL_SECTION_SHARE * r.steel.bounds().x1);
+        let x_mm = self.session.section.x_mm.unwrap_or(usual);
+        let behind = self.session.preferences.behind_edge_mm;
+        self.section.refresh(results, x_mm, behind);
+    }
+
     /// Carries out what was asked, then brings results and picks up to date.
     fn settle(&mut self) {
         for action in std::mem::take(&mut self.actions) {
@@ -265,6 +283,7 @@ impl Workshop {
         let looked_at = self.session.knife.filter(|_| self.session.show_template);
         let lengths = self.session.preferences.lengths();
         self.preview.refresh(self.history.set(), looked_at, lengths);
+        self.refresh_section();
         let resized = self.session.fitted.is_some_and(|(size, view)| {
             let canvas = self.session.canvas.map(|canvas| canvas.size());
             view == self.session.view() && canvas.is_some_and(|now| now != size)
@@ -345,11 +364,13 @@ impl eframe::App for Workshop {
             &self.history,
             &self.results,
             &self.preview,
+            &self.section,
             &self.filing,
             palette,
         );
         let mut actions = Vec::new();
         tools::follow(ctx, &shown, &mut self.session, &mut actions);
+        self.refresh_section();
         if !actions.is_empty() {
             self.actions = actions;
             self.settle();
@@ -367,6 +388,7 @@ impl eframe::App for Workshop {
             &self.history,
             &self.results,
             &self.preview,
+            &self.section,
             &self.filing,
             palette,
         );

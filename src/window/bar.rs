@@ -1,6 +1,7 @@
 //! The layers of the bar between its faces, as they are seen from above and in a section, ready to draw.
 
-use crate::knife::{Faces, Knife, LaidLayer, Stock, Taper, ThicknessStation};
+use crate::knife::{Face, Faces, Knife, LaidLayer, Stock, Taper, ThicknessStation};
+use crate::thickness::FaceHeight;
 
 /// A layer at one place: how far it reaches, mm over the mid-plane, positive toward the right face.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,18 +36,26 @@ pub struct Bar {
     pub faces: Vec<LayerAt>,
 }
 
-/// The faces the taper leaves at a place, mm over the mid-plane: left (below zero) and right.
-#[must_use]
-pub(super) fn faces_at(stock: &Stock, taper: Option<&Taper>, x_mm: f64) -> (f64, f64) {
-    let half = stock.thickness_mm / 2.0;
-    let Some(taper) = taper else {
-        return (-half, half);
-    };
-    let thickness = taper.thickness_at(x_mm, stock.thickness_mm);
-    match taper.faces {
-        Faces::Both => (-thickness / 2.0, thickness / 2.0),
-        Faces::Right => (-half, thickness - half),
-        Faces::Left => (half - thickness, half),
+/// The faces the taper leaves: left and right.
+struct BothFaces {
+    left: FaceHeight,
+    right: FaceHeight,
+}
+
+impl BothFaces {
+    fn of(stock: &Stock, taper: Option<&Taper>) -> Self {
+        Self {
+            left: FaceHeight::of(stock, taper, Face::Left),
+            right: FaceHeight::of(stock, taper, Face::Right),
+        }
+    }
+
+    fn at(&self, x_mm: f64) -> LayerAt {
+        LayerAt {
+            at_mm: x_mm,
+            left_mm: -self.left.at(x_mm),
+            right_mm: self.right.at(x_mm),
+        }
     }
 }
 
@@ -55,10 +64,10 @@ pub(super) fn faces_at(stock: &Stock, taper: Option<&Taper>, x_mm: f64) -> (f64,
 #[must_use]
 pub(super) fn station_z_mm(knife: &Knife, station: ThicknessStation) -> f64 {
     let taper = knife.grinding.taper.as_ref();
-    let (left, right) = faces_at(&knife.stock, taper, station.x_mm);
+    let faces = BothFaces::of(&knife.stock, taper).at(station.x_mm);
     match taper.map(|t| t.faces) {
-        Some(Faces::Right) => right,
-        _ => left,
+        Some(Faces::Right) => faces.right_mm,
+        _ => faces.left_mm,
     }
 }
 
@@ -66,24 +75,19 @@ impl Bar {
     /// The bar of a knife from one place along it to another, mm.
     #[must_use]
     pub fn of(knife: &Knife, from_mm: f64, to_mm: f64) -> Self {
-        let (stock, taper) = (&knife.stock, knife.grinding.taper.as_ref());
+        let faces = BothFaces::of(&knife.stock, knife.grinding.taper.as_ref());
         let mut places = vec![from_mm, to_mm];
         places.extend(
-            taper
-                .iter()
-                .flat_map(|t| t.stations.iter().map(|s| s.x_mm))
+            faces
+                .left
+                .bends()
+                .chain(faces.right.bends())
                 .filter(|x| (from_mm..to_mm).contains(x)),
         );
         places.sort_by(f64::total_cmp);
-        let face = |at_mm: &f64| {
-            let (left_mm, right_mm) = faces_at(stock, taper, *at_mm);
-            LayerAt {
-                at_mm: *at_mm,
-                left_mm,
-                right_mm,
-            }
-        };
-        Self::between(stock, places.iter().map(face).collect())
+        places.dedup();
+        let corners = places.iter().map(|x| faces.at(*x)).collect();
+        Self::between(&knife.stock, corners)
     }
 
     /// The layers of a bar between two faces that are straight between these places, in rising order.
@@ -179,25 +183,26 @@ mod tests {
         assert_eq!((last.left_mm, last.right_mm), (-0.5, 0.5));
     }
 
-    /// Ground from the right face only, the left one stays where the bar had it.
+    /// Ground from the right face only, a station is held there; else at the face that lies above.
     #[test]
-    fn a_taper_on_one_face_leaves_the_other() {
-        let stock = Stock::plain(5.0, 0.1, "steel");
-        let taper = |faces| Taper {
-            stations: vec![ThicknessStation {
-                x_mm: 0.0,
-                thickness_mm: 3.0,
-            }],
-            faces,
+    fn a_station_is_held_at_the_face_that_is_ground() {
+        let set = orchard_set();
+        let mut knife = (*set.knives[0]).clone();
+        knife.stock = Stock::plain(5.0, 0.1, "steel");
+        let station = ThicknessStation {
+            x_mm: 0.0,
+            thickness_mm: 3.0,
         };
-        assert_eq!(
-            faces_at(&stock, Some(&taper(Faces::Right)), 9.0),
-            (-2.5, 0.5)
-        );
-        assert_eq!(
-            faces_at(&stock, Some(&taper(Faces::Left)), 9.0),
-            (-0.5, 2.5)
-        );
-        assert_eq!(faces_at(&stock, None, 9.0), (-2.5, 2.5));
+        for (faces, z) in [
+            (Faces::Both, -1.5),
+            (Faces::Right, 0.5),
+            (Faces::Left, -0.5),
+        ] {
+            knife.grinding.taper = Some(Taper {
+                stations: vec![station],
+                faces,
+            });
+            assert_eq!(station_z_mm(&knife, station), z);
+        }
     }
 }

@@ -21,6 +21,7 @@ impl Workshop {
             &self.history,
             &self.results,
             &self.preview,
+            &self.section,
             &self.filing,
             palette,
         );

@@ -10,8 +10,9 @@ use lyon::tessellation::{
 };
 
 use crate::checks::{Finding, Thresholds, check};
-use crate::geometry::{Contour, Point, SpanIndex};
+use crate::geometry::{Contour, Point, SpanIndex, outline_faults};
 use crate::knife::{CutOut, CutShape, GuardSlot, Id, Knife, KnifeSet, Material};
+use crate::thickness::GroundBlade;
 use crate::weighing::{WeighUp, weigh};
 
 use super::bar::Bar;
@@ -65,6 +66,8 @@ pub struct KnifeResults {
     pub findings: Vec<Finding>,
     /// Cut-outs that are alike, together.
     pub openings: Vec<OpeningGroup>,
+    /// The heights of its faces, when its outline is sound and every grind has a run.
+    pub blade: Option<GroundBlade>,
     /// The bar from above.
     pub bar: Bar,
     /// The guard's slot, when there is a guard and it finds the tang.
@@ -131,6 +134,10 @@ fn compute(
     let guard_slot = guard.and_then(|guard| knife.guard_slot(guard, &steel));
     let bounds = steel.bounds();
     let bar = Bar::of(knife, bounds.x0, bounds.x1);
+    let blade = outline_faults(&contour.pieces)
+        .is_empty()
+        .then(|| GroundBlade::new(knife, &contour, &steel).ok())
+        .flatten();
     KnifeResults {
         knife: Arc::clone(knife),
         contour,
@@ -141,6 +148,7 @@ fn compute(
         cut_outs,
         findings,
         openings,
+        blade,
         bar,
         guard_slot,
     }

@@ -6,6 +6,7 @@ use crate::knife::{Id, Knife, KnifeSet};
 use super::filing::Filing;
 use super::preview::Preview;
 use super::results::{KnifeResults, Results};
+use super::section::SectionShelf;
 use super::theme::Palette;
 
 /// The read-only side of a frame.
@@ -19,6 +20,8 @@ pub(super) struct Shown<'a> {
     pub results: &'a Results,
     /// The template, while it is looked at.
     pub preview: &'a Preview,
+    /// The section where the maker looks.
+    pub section: &'a SectionShelf,
     /// Which file the set belongs to, and whether it is as saved.
     pub filing: &'a Filing,
     /// The colors.
@@ -31,6 +34,7 @@ impl<'a> Shown<'a> {
         history: &'a History,
         results: &'a Results,
         preview: &'a Preview,
+        section: &'a SectionShelf,
         filing: &'a Filing,
         palette: &'a Palette,
     ) -> Self {
@@ -39,6 +43,7 @@ impl<'a> Shown<'a> {
             history,
             results,
             preview,
+            section,
             filing,
             palette,
         }

@@ -123,12 +123,7 @@ fn draw_bar(pen: &Pen<'_>, strip: &Strip, bar: &Bar) {
             mesh.colored_vertex(at(*at_mm, *left_mm), color);
             mesh.colored_vertex(at(*at_mm, *right_mm), color);
         }
-        let n = u32::try_from(band.along.len()).unwrap_or(0);
-        for i in 0..n.saturating_sub(1) {
-            let a = 2 * i;
-            mesh.add_triangle(a, a + 1, a + 2);
-            mesh.add_triangle(a + 1, a + 3, a + 2);
-        }
+        fill_between(&mut mesh, band.along.len());
         pen.painter.add(mesh);
     }
     let left = bar.faces.iter().map(|f| at(f.at_mm, f.left_mm));
@@ -136,6 +131,16 @@ fn draw_bar(pen: &Pen<'_>, strip: &Strip, bar: &Bar) {
     let outline: Vec<Pos2> = left.chain(right).collect();
     let stroke = Stroke::new(1.4, pen.palette.line);
     pen.painter.add(Shape::closed_line(outline, stroke));
+}
+
+/// Fills between the pairs of corners a mesh begins with.
+pub(super) fn fill_between(mesh: &mut Mesh, n_pairs: usize) {
+    let n = u32::try_from(n_pairs).unwrap_or(0);
+    for i in 0..n.saturating_sub(1) {
+        let a = 2 * i;
+        mesh.add_triangle(a, a + 1, a + 2);
+        mesh.add_triangle(a + 1, a + 3, a + 2);
+    }
 }
 
 fn draw_shoulder_line(pen: &Pen<'_>, rect: Rect) {

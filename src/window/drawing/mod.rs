@@ -6,6 +6,7 @@ mod ground;
 mod handles;
 mod overlay;
 mod pen;
+mod section;
 mod steel;
 mod template;
 mod toolbar;
@@ -86,10 +87,42 @@ pub(super) fn drawing_ui(
     if let Some(rect) = parts.from_above {
         from_above::from_above_ui(ui, rect, &pen, shown, session, actions);
     }
+    draw_section_line(&pen, parts.from_above, shown, session);
+    if let Some(rect) = parts.section {
+        section::section_ui(ui, rect, &pen, shown, session, actions);
+    }
     let over_all = Pen::new(ui.painter_at(whole), canvas, view, shown.palette);
     overlay::draw_gesture(ui, &over_all, shown, session);
     ground::draw_ruler(&pen, whole, session);
     toolbar::toolbar_ui(ui, canvas, shown, session, actions);
+}
+
+/// A dotted line where the section is taken, through the drawing and the knife from above.
+fn draw_section_line(
+    pen: &Pen<'_>,
+    from_above: Option<Rect>,
+    shown: &Shown<'_>,
+    session: &Session,
+) {
+    let Some(section) = shown.section.section() else {
+        return;
+    };
+    let x = pen.pos(crate::geometry::Point::new(section.x_mm, 0.0)).x;
+    let strip = from_above.unwrap_or(Rect::from_min_max(
+        pen.canvas.left_bottom(),
+        pen.canvas.right_bottom(),
+    ));
+    let width = if session.section.pinned { 1.6 } else { 1.0 };
+    let (top, bottom) = (pen.canvas.top(), strip.bottom());
+    let stroke = egui::Stroke::new(width, pen.palette.guide);
+    let dots = egui::Shape::dashed_line(
+        &[egui::pos2(x, top), egui::pos2(x, bottom)],
+        stroke,
+        1.5,
+        4.0,
+    );
+    let area = pen.canvas.union(strip);
+    pen.painter.with_clip_rect(area).extend(dots);
 }
 
 /// What lies where.

@@ -1,0 +1,296 @@
+//! The section under the drawing: the true shape across the knife, lying on its right face, edge to the left, and its numbers.
+
+use egui::{Align2, Mesh, Pos2, Rect, RichText, Shape, Stroke, Ui, UiBuilder, pos2, vec2};
+
+use super::Pen;
+use crate::units::{Length, MISSING, print_number};
+use crate::window::action::Action;
+use crate::window::bar::{Bar, LayerAt};
+use crate::window::desk::Desk;
+use crate::window::fields::{FieldId, field_row, length_field};
+use crate::window::section::Section;
+use crate::window::session::Session;
+use crate::window::shown::Shown;
+use crate::window::theme;
+
+/// Width of the words at the left of the figure, screen points.
+const WORDS_PX: f32 = 128.0;
+/// Width of the numbers at its right, as a share of the whole, within bounds.
+const NUMBERS_SHARE: f32 = 0.36;
+const NUMBERS_PX: std::ops::RangeInclusive<f32> = 210.0..=330.0;
+/// Room over and under the figure for words, screen points.
+const OVER_PX: f32 = 16.0;
+const UNDER_PX: f32 = 20.0;
+
+/// Draws the strip.
+pub(super) fn section_ui(
+    ui: &mut Ui,
+    rect: Rect,
+    pen: &Pen<'_>,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+) {
+    let Some((knife, _)) = shown.knife(session.knife) else {
+        return;
+    };
+    let palette = shown.palette;
+    let card = rect.shrink2(vec2(8.0, 6.0));
+    let edge = Stroke::new(1.0, palette.card_edge);
+    ui.painter().rect_filled(rect, 0.0, palette.ground);
+    ui.painter()
+        .rect(card, 8.0, palette.bench, edge, egui::StrokeKind::Inside);
+    let inner = card.shrink2(vec2(12.0, 8.0));
+    let numbers_px = (NUMBERS_SHARE * inner.width()).clamp(*NUMBERS_PX.start(), *NUMBERS_PX.end());
+    let words = Rect::from_min_max(inner.min, pos2(inner.left() + WORDS_PX, inner.bottom()));
+    let numbers = Rect::from_min_max(pos2(inner.right() - numbers_px, inner.top()), inner.max);
+    let figure = Rect::from_min_max(
+        pos2(words.right() + 14.0, inner.top()),
+        pos2(numbers.left() - 14.0, inner.bottom()),
+    );
+    let section = shown.section.section();
+    let mut desk = Desk {
+        shown,
+        session,
+        actions,
+    };
+    let scale = section.map(|s| Scale::fitting(s, figure));
+    let id = knife.id;
+    part(ui, words, |ui| words_ui(ui, &mut desk, id, section, scale));
+    part(ui, numbers, |ui| numbers_ui(ui, &mut desk, section));
+    if let (Some(section), Some(scale)) = (section, scale) {
+        let figure_pen = Pen::new(ui.painter_at(figure), pen.canvas, pen.view, palette);
+        draw_figure(&figure_pen, figure, section, scale, desk.session);
+    }
+}
+
+fn part(ui: &mut Ui, rect: Rect, add: impl FnOnce(&mut Ui)) {
+    ui.scope_builder(UiBuilder::new().max_rect(rect), |ui| {
+        ui.set_clip_rect(ui.clip_rect().intersect(rect.expand(4.0)));
+        add(ui);
+    });
+}
+
+/// Screen points for one millimeter of the section, and where it lies.
+#[derive(Clone, Copy)]
+struct Scale {
+    px_per_mm: f32,
+    left: f32,
+    middle: f32,
+    low_mm: f64,
+}
+
+impl Scale {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "screen lengths are single precision"
+    )]
+    fn fitting(section: &Section, figure: Rect) -> Self {
+        let depth = (section.high_mm - section.low_mm).max(0.1) as f32;
+        let thickness = section.thickest_mm.max(0.1) as f32;
+        let room = vec2(figure.width() - 8.0, figure.height() - OVER_PX - UNDER_PX);
+        let px_per_mm = (room.x / depth).min(room.y / thickness).max(0.01);
+        Self {
+            px_per_mm,
+            left: figure.center().x - depth * px_per_mm / 2.0,
+            middle: f32::midpoint(figure.top() + OVER_PX, figure.bottom() - UNDER_PX),
+            low_mm: section.low_mm,
+        }
+    }
+
+    /// Where a height in the blade and a place over its mid-plane come to lie.
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "screen places are single precision"
+    )]
+    fn pos(self, y_mm: f64, z_mm: f64) -> Pos2 {
+        pos2(
+            self.left + (y_mm - self.low_mm) as f32 * self.px_per_mm,
+            self.middle + z_mm as f32 * self.px_per_mm,
+        )
+    }
+}
+
+/// Where the section is taken, whether it stays there, and how large it is drawn.
+fn words_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    knife: crate::knife::Id,
+    section: Option<&Section>,
+    scale: Option<Scale>,
+) {
+    let field = FieldId::new(knife, "section at");
+    let lengths = desk.session.preferences.lengths();
+    let now = section.map(|s| s.x_mm).or(desk.session.section.x_mm);
+    field_row(ui, desk, 1, &[field], |columns, desk| {
+        let [only] = columns else { return };
+        let typed = length_field(only, desk, field, "section at", now.unwrap_or(0.0), lengths);
+        if let Some(x_mm) = typed {
+            desk.session.section.x_mm = Some(x_mm);
+            desk.session.section.pinned = true;
+        }
+    });
+    let pinned = desk.session.section.pinned;
+    let hint = if pinned {
+        "Lets the section follow the pointer again"
+    } else {
+        "Holds the section here; a click on the knife from above does the same"
+    };
+    let button = egui::Button::new("Pin")
+        .selected(pinned)
+        .frame_when_inactive(true);
+    if ui.add(button).on_hover_text(hint).clicked() {
+        desk.session.section.pinned = !pinned;
+        if desk.session.section.x_mm.is_none() {
+            desk.session.section.x_mm = now;
+        }
+    }
+    if let Some(scale) = scale {
+        let larger = f64::from(scale.px_per_mm) / desk.session.preferences.true_px_per_mm;
+        let text = format!("× {}, right face below", print_number(larger, 1));
+        ui.label(RichText::new(text).small().color(desk.shown.palette.quiet));
+    }
+}
+
+/// What the section measures.
+fn numbers_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: Option<&Section>) {
+    let palette = desk.shown.palette;
+    let Some(section) = section else {
+        let text = "No steel here, or the outline is not sound.";
+        ui.label(RichText::new(text).small().color(palette.quiet));
+        return;
+    };
+    let fine = desk.session.preferences.fine_lengths();
+    let length = |mm: f64| fine.print(Length::mm(mm));
+    ui.spacing_mut().item_spacing.y = 3.0;
+    for (name, value) in [
+        ("thick at the spine", length(section.at_spine_mm)),
+        ("deep", length(section.high_mm - section.low_mm)),
+    ] {
+        number_ui(ui, desk, name, &value);
+    }
+    ui.add_space(2.0);
+    behind_ui(ui, desk, section);
+}
+
+fn number_ui(ui: &mut Ui, desk: &Desk<'_>, name: &str, value: &str) {
+    ui.horizontal(|ui| {
+        let quiet = desk.shown.palette.quiet;
+        ui.label(RichText::new(name).small().color(quiet));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.label(RichText::new(value).size(theme::READ_OUT));
+        });
+    });
+}
+
+/// Thickness at three distances behind the edge, which the maker sets.
+fn behind_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: &Section) {
+    let fields = ["behind 1", "behind 2", "behind 3"].map(FieldId::plain);
+    let (lengths, fine) = (
+        desk.session.preferences.lengths(),
+        desk.session.preferences.fine_lengths(),
+    );
+    let distances = desk.session.preferences.behind_edge_mm;
+    field_row(ui, desk, 3, &fields, |columns, desk| {
+        for (i, ui) in columns.iter_mut().enumerate() {
+            let (Some(field), Some(distance)) = (fields.get(i), distances.get(i)) else {
+                continue;
+            };
+            let label = ["behind edge", "further", "furthest"];
+            let label = label.get(i).copied().unwrap_or_default();
+            let typed = length_field(ui, desk, *field, label, *distance, lengths);
+            if let (Some(mm), Some(own)) = (
+                typed.filter(|mm| *mm >= 0.0),
+                desk.session.preferences.behind_edge_mm.get_mut(i),
+            ) {
+                *own = mm;
+            }
+            let thick = section.behind_edge_mm.get(i).copied().flatten();
+            let text = thick.map_or(MISSING.to_owned(), |mm| fine.print(Length::mm(mm)));
+            ui.label(RichText::new(text).size(theme::READ_OUT));
+        }
+    });
+}
+
+fn draw_figure(pen: &Pen<'_>, figure: Rect, section: &Section, scale: Scale, session: &Session) {
+    let palette = pen.palette;
+    for steel in &section.steel {
+        draw_steel(pen, steel, scale);
+    }
+    let middle = [
+        scale.pos(section.low_mm, 0.0),
+        scale.pos(section.high_mm, 0.0),
+    ];
+    pen.dashed(
+        middle[0] - vec2(6.0, 0.0),
+        middle[1] + vec2(6.0, 0.0),
+        palette.quiet.gamma_multiply(0.6),
+    );
+    let lengths = session.preferences.lengths();
+    let bottom = figure.bottom() - UNDER_PX + 6.0;
+    let mut words_end = f32::NEG_INFINITY;
+    for (distance, thick) in session
+        .preferences
+        .behind_edge_mm
+        .iter()
+        .zip(section.behind_edge_mm)
+    {
+        let Some(thick) = thick else { continue };
+        let at = scale.pos(section.low_mm + distance, 0.0);
+        #[expect(clippy::cast_possible_truncation, reason = "a screen length")]
+        let half = (thick / 2.0) as f32 * scale.px_per_mm;
+        let stroke = Stroke::new(1.0, palette.guide);
+        pen.painter
+            .vline(at.x, at.y - half - 5.0..=at.y + half + 5.0, stroke);
+        let text = lengths.print_bare(Length::mm(*distance));
+        let font = egui::FontId::proportional(10.0);
+        let galley = pen.painter.layout_no_wrap(text, font, palette.guide);
+        let place = Align2::CENTER_TOP.anchor_size(pos2(at.x, bottom), galley.size());
+        if place.left() > words_end + 3.0 {
+            words_end = place.right();
+            pen.painter.galley(place.min, galley, palette.guide);
+        }
+    }
+    let top = figure.top();
+    let left = scale.pos(section.low_mm, 0.0).x;
+    let right = scale.pos(section.high_mm, 0.0).x;
+    pen.text(
+        pos2(left, top),
+        Align2::LEFT_TOP,
+        "edge",
+        10.5,
+        palette.quiet,
+    );
+    pen.text(
+        pos2(right, top),
+        Align2::RIGHT_TOP,
+        "spine",
+        10.5,
+        palette.quiet,
+    );
+}
+
+fn draw_steel(pen: &Pen<'_>, steel: &Bar, scale: Scale) {
+    for band in &steel.bands {
+        let color = pen.palette.layer(band.place, steel.n_layers);
+        let mut mesh = Mesh::default();
+        for LayerAt {
+            at_mm,
+            left_mm,
+            right_mm,
+        } in &band.along
+        {
+            mesh.colored_vertex(scale.pos(*at_mm, *left_mm), color);
+            mesh.colored_vertex(scale.pos(*at_mm, *right_mm), color);
+        }
+        super::from_above::fill_between(&mut mesh, band.along.len());
+        pen.painter.add(mesh);
+    }
+    let solid = |f: &&LayerAt| f.right_mm >= f.left_mm;
+    let faces = || steel.faces.iter().filter(solid);
+    let left = faces().map(|f| scale.pos(f.at_mm, f.left_mm));
+    let right = faces().rev().map(|f| scale.pos(f.at_mm, f.right_mm));
+    let outline: Vec<Pos2> = left.chain(right).collect();
+    let stroke = Stroke::new(1.4, pen.palette.line);
+    pen.painter.add(Shape::closed_line(outline, stroke));
+}
