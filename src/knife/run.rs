@@ -152,6 +152,33 @@ impl RunPath {
         })
     }
 
+    /// The place at a share of the run's length, 0..1 from its beginning; within 1e-6 of a piece of the true one.
+    #[must_use]
+    pub fn at_share(&self, share: f64) -> Option<RunPlace> {
+        let way = share.clamp(0.0, 1.0) * self.length_mm();
+        let piece = self.ends.partition_point(|end| *end < way);
+        let piece = piece.min(self.pieces.len().checked_sub(1)?);
+        let before = piece.checked_sub(1).and_then(|i| self.ends.get(i));
+        let wanted = way - before.copied().unwrap_or(0.0);
+        let curve = self.pieces.get(piece)?;
+        let (mut low, mut high) = (0.0, 1.0);
+        // Each round halves what is left of the piece: 20 of them leave less than a millionth.
+        for _ in 0..20 {
+            let middle = f64::midpoint(low, high);
+            if curve.part(0.0, middle).length() < wanted {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        let t = f64::midpoint(low, high);
+        Some(RunPlace {
+            at: share.clamp(0.0, 1.0),
+            point: curve.eval(t),
+            along: curve.direction(t)?,
+        })
+    }
+
     /// Places in the middle of equal parts of the run by length, `per_piece` of them on each piece, with the share of the run each stands
     /// for. Where a piece is not run through evenly the parts are as unequal as that; their shares say so.
     pub fn looks(&self, per_piece: u32) -> impl Iterator<Item = (RunPlace, f64)> {
@@ -239,6 +266,8 @@ mod tests {
         assert!((all - 1.0).abs() < 1e-9, "{all}");
         let mut before = 0.0;
         for (place, share) in looks {
+            let again = path.at_share(place.at).unwrap();
+            assert!(again.point.distance(place.point) < 1e-3, "{again:?}");
             // A look lies within the part it stands for.
             assert!(before < place.at && place.at < before + share + 1e-12);
             before += share;

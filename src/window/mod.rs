@@ -43,5 +43,5 @@ pub use section::Section;
 pub use session::{Baseline, DrillSetup, Preferences, SectionPlace, Session, Snaps, Tool};
 pub use strip::Strip;
 pub use theme::{Palette, ThemeChoice};
-pub use tools::{DraftNode, Gesture, Snapped};
+pub use tools::{DraftNode, Gesture, GrindGrip, Snapped};
 pub use view::View;

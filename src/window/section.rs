@@ -30,6 +30,19 @@ pub struct Section {
     pub behind_edge_mm: [Option<f64>; 3],
 }
 
+impl Section {
+    /// Thickest place within so much of the edge, mm.
+    #[must_use]
+    pub fn thickest_within(&self, from_edge_mm: f64) -> f64 {
+        self.steel
+            .iter()
+            .flat_map(|bar| &bar.faces)
+            .filter(|f| f.at_mm <= self.low_mm + from_edge_mm)
+            .map(|f| f.right_mm - f.left_mm)
+            .fold(0.0, f64::max)
+    }
+}
+
 /// The section last looked at.
 #[derive(Debug, Default)]
 pub(super) struct SectionShelf {

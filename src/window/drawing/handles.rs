@@ -38,6 +38,7 @@ pub(super) fn things_ui(
     match session.tool {
         Tool::Shift => {
             bench.cut_outs(session, knife, results);
+            super::grips::fullers_ui(&mut bench, session, knife);
             bench.landmarks(session, knife);
             bench.nodes(session, knife);
         }

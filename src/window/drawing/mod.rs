@@ -2,6 +2,7 @@
 
 mod beam;
 mod from_above;
+mod grips;
 mod ground;
 mod handles;
 mod overlay;
@@ -83,15 +84,18 @@ pub(super) fn drawing_ui(
     steel::draw_steel(&pen, knife, results, session);
     beam::draw_beam(&pen, results, session);
     handles::things_ui(ui, &pen, shown, session, actions);
+    if session.tool == Tool::Shift && session.preferences.ground {
+        grips::grips_ui(ui, &pen, shown, session, actions);
+    }
     tools::press_on_ground(&response, shown, session, actions);
     if let Some(rect) = parts.from_above {
         from_above::from_above_ui(ui, rect, &pen, shown, session, actions);
     }
-    draw_section_line(&pen, parts.from_above, shown, session);
+    let over_all = Pen::new(ui.painter_at(whole), canvas, view, shown.palette);
+    draw_section_line(&over_all, parts.from_above, shown, session);
     if let Some(rect) = parts.section {
         section::section_ui(ui, rect, &pen, shown, session, actions);
     }
-    let over_all = Pen::new(ui.painter_at(whole), canvas, view, shown.palette);
     overlay::draw_gesture(ui, &over_all, shown, session);
     ground::draw_ruler(&pen, whole, session);
     toolbar::toolbar_ui(ui, canvas, shown, session, actions);

@@ -10,7 +10,9 @@ use crate::units::{Angle, Length, Mass, print_angle, print_mass};
 use crate::weighing::opening_effect;
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
-use crate::window::tools::{DraftNode, Gesture, slot_between, snap::Snapped, snapped_pointer};
+use crate::window::tools::{
+    DraftNode, Gesture, GrindGrip, held, slot_between, snap::Snapped, snapped_pointer,
+};
 
 /// Says one line in the middle of an empty drawing.
 pub(super) fn draw_empty(pen: &Pen<'_>, text: &str) {
@@ -38,6 +40,13 @@ pub(super) fn draw_gesture(ui: &Ui, pen: &Pen<'_>, shown: &Shown<'_>, session: &
             if let Some(pos) = pos {
                 let mut lines: Vec<String> =
                     station_line(shown, session, *place).into_iter().collect();
+                lines.extend(change_line(shown, session));
+                draw_tip(pen, pos, &lines);
+            }
+        }
+        Gesture::Grind { grip, .. } => {
+            if let Some(pos) = pos {
+                let mut lines: Vec<String> = grip_line(shown, session, *grip).into_iter().collect();
                 lines.extend(change_line(shown, session));
                 draw_tip(pen, pos, &lines);
             }
@@ -128,6 +137,19 @@ fn place_line(session: &Session, at: Point) -> String {
         lengths.print_bare(Length::mm(at.x)),
         lengths.print(Length::mm(at.y))
     )
+}
+
+/// How high a held grind rises, or how its plunge line stands.
+fn grip_line(shown: &Shown<'_>, session: &Session, grip: GrindGrip) -> Option<String> {
+    let (knife, _) = shown.knife(session.knife)?;
+    let value = held(knife, grip)?.value;
+    Some(match grip {
+        GrindGrip::Rise { .. } => {
+            let fine = session.preferences.fine_lengths();
+            format!("{} high", fine.print(Length::mm(value)))
+        }
+        GrindGrip::Plunge { .. } => print_angle(Angle::radians(value), 1),
+    })
 }
 
 /// Where a station of the taper is, and how thick the steel is there.

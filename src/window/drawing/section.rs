@@ -18,9 +18,13 @@ const WORDS_PX: f32 = 128.0;
 /// Width of the numbers at its right, as a share of the whole, within bounds.
 const NUMBERS_SHARE: f32 = 0.36;
 const NUMBERS_PX: std::ops::RangeInclusive<f32> = 210.0..=330.0;
-/// Room over and under the figure for words, screen points.
-const OVER_PX: f32 = 16.0;
-const UNDER_PX: f32 = 20.0;
+/// Room over a figure for words, and under it for the marks behind the edge, screen points.
+const WORDS_OVER_PX: f32 = 15.0;
+const TICKS_PX: f32 = 16.0;
+/// Share of the height for the whole section; the rest shows its edge enlarged.
+const WHOLE_SHARE: f32 = 0.44;
+/// The enlarged edge shows no less than this, mm.
+const LEAST_EDGE_MM: f64 = 3.0;
 
 /// Draws the strip.
 pub(super) fn section_ui(
@@ -54,13 +58,12 @@ pub(super) fn section_ui(
         session,
         actions,
     };
-    let scale = section.map(|s| Scale::fitting(s, figure));
     let id = knife.id;
-    part(ui, words, |ui| words_ui(ui, &mut desk, id, section, scale));
+    part(ui, words, |ui| words_ui(ui, &mut desk, id, section));
     part(ui, numbers, |ui| numbers_ui(ui, &mut desk, section));
-    if let (Some(section), Some(scale)) = (section, scale) {
+    if let Some(section) = section {
         let figure_pen = Pen::new(ui.painter_at(figure), pen.canvas, pen.view, palette);
-        draw_figure(&figure_pen, figure, section, scale, desk.session);
+        draw_figures(&figure_pen, figure, section, desk.session);
     }
 }
 
@@ -71,7 +74,7 @@ fn part(ui: &mut Ui, rect: Rect, add: impl FnOnce(&mut Ui)) {
     });
 }
 
-/// Screen points for one millimeter of the section, and where it lies.
+/// Screen points for one millimeter of a section, and where it lies.
 #[derive(Clone, Copy)]
 struct Scale {
     px_per_mm: f32,
@@ -81,20 +84,21 @@ struct Scale {
 }
 
 impl Scale {
+    /// So much of a section from the edge up, as large as it fits.
     #[expect(
         clippy::cast_possible_truncation,
         reason = "screen lengths are single precision"
     )]
-    fn fitting(section: &Section, figure: Rect) -> Self {
-        let depth = (section.high_mm - section.low_mm).max(0.1) as f32;
-        let thickness = section.thickest_mm.max(0.1) as f32;
-        let room = vec2(figure.width() - 8.0, figure.height() - OVER_PX - UNDER_PX);
-        let px_per_mm = (room.x / depth).min(room.y / thickness).max(0.01);
+    fn fitting(low_mm: f64, depth_mm: f64, thickness_mm: f64, room: Rect) -> Self {
+        let (depth, thickness) = (depth_mm.max(0.1) as f32, thickness_mm.max(0.1) as f32);
+        let px_per_mm = (room.width() / depth)
+            .min(room.height() / thickness)
+            .max(0.01);
         Self {
             px_per_mm,
-            left: figure.center().x - depth * px_per_mm / 2.0,
-            middle: f32::midpoint(figure.top() + OVER_PX, figure.bottom() - UNDER_PX),
-            low_mm: section.low_mm,
+            left: room.left(),
+            middle: room.center().y,
+            low_mm,
         }
     }
 
@@ -112,13 +116,7 @@ impl Scale {
 }
 
 /// Where the section is taken, whether it stays there, and how large it is drawn.
-fn words_ui(
-    ui: &mut Ui,
-    desk: &mut Desk<'_>,
-    knife: crate::knife::Id,
-    section: Option<&Section>,
-    scale: Option<Scale>,
-) {
+fn words_ui(ui: &mut Ui, desk: &mut Desk<'_>, knife: crate::knife::Id, section: Option<&Section>) {
     let field = FieldId::new(knife, "section at");
     let lengths = desk.session.preferences.lengths();
     let now = section.map(|s| s.x_mm).or(desk.session.section.x_mm);
@@ -145,11 +143,12 @@ fn words_ui(
             desk.session.section.x_mm = now;
         }
     }
-    if let Some(scale) = scale {
-        let larger = f64::from(scale.px_per_mm) / desk.session.preferences.true_px_per_mm;
-        let text = format!("× {}, right face below", print_number(larger, 1));
-        ui.label(RichText::new(text).small().color(desk.shown.palette.quiet));
-    }
+    let quiet = desk.shown.palette.quiet;
+    ui.label(
+        RichText::new("the right face lies below")
+            .small()
+            .color(quiet),
+    );
 }
 
 /// What the section measures.
@@ -212,22 +211,75 @@ fn behind_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: &Section) {
     });
 }
 
-fn draw_figure(pen: &Pen<'_>, figure: Rect, section: &Section, scale: Scale, session: &Session) {
-    let palette = pen.palette;
-    for steel in &section.steel {
-        draw_steel(pen, steel, scale);
+/// The whole section over the edge alone, enlarged more.
+fn draw_figures(pen: &Pen<'_>, figure: Rect, section: &Section, session: &Session) {
+    let words = WORDS_OVER_PX;
+    let split = figure.top() + WHOLE_SHARE * figure.height();
+    let upper = Rect::from_min_max(
+        figure.min + vec2(2.0, words),
+        pos2(figure.right() - 2.0, split - 6.0),
+    );
+    let lower = Rect::from_min_max(
+        pos2(upper.left(), split + words),
+        pos2(upper.right(), figure.bottom() - TICKS_PX),
+    );
+    let depth = section.high_mm - section.low_mm;
+    let whole = Scale::fitting(section.low_mm, depth, section.thickest_mm, upper);
+    let distances = session.preferences.behind_edge_mm;
+    let farthest = distances.iter().copied().fold(LEAST_EDGE_MM, f64::max);
+    let zone = (farthest * 1.12).min(depth);
+    let edge = Scale::fitting(section.low_mm, zone, section.thickest_within(zone), lower);
+    let true_px = session.preferences.true_px_per_mm;
+    let larger = |scale: Scale| print_number(f64::from(scale.px_per_mm) / true_px, 1);
+    draw_one(pen, section, whole, figure);
+    let quiet = pen.palette.quiet;
+    let (left, right) = (figure.left() + 2.0, whole.pos(section.high_mm, 0.0).x);
+    let text = format!("edge, × {}", larger(whole));
+    pen.text(
+        pos2(left, figure.top()),
+        Align2::LEFT_TOP,
+        &text,
+        10.5,
+        quiet,
+    );
+    pen.text(
+        pos2(right, figure.top()),
+        Align2::RIGHT_TOP,
+        "spine",
+        10.5,
+        quiet,
+    );
+    if edge.px_per_mm < 1.3 * whole.px_per_mm {
+        draw_ticks(pen, section, whole, session, figure.bottom());
+        return;
     }
-    let middle = [
+    // Beyond the zone the steel goes on; it is cut off where the zone ends.
+    let end = edge.pos(section.low_mm + zone, 0.0).x;
+    let clip = Rect::from_min_max(figure.min, pos2(end, figure.bottom()));
+    draw_one(pen, section, edge, clip);
+    let text = format!("behind the edge, × {}", larger(edge));
+    pen.text(pos2(left, split), Align2::LEFT_TOP, &text, 10.5, quiet);
+    draw_ticks(pen, section, edge, session, figure.bottom());
+}
+
+fn draw_one(pen: &Pen<'_>, section: &Section, scale: Scale, clip: Rect) {
+    let painter = pen.painter.with_clip_rect(clip);
+    let pen = Pen::new(painter, pen.canvas, pen.view, pen.palette);
+    for steel in &section.steel {
+        draw_steel(&pen, steel, scale);
+    }
+    let (from, to) = (
         scale.pos(section.low_mm, 0.0),
         scale.pos(section.high_mm, 0.0),
-    ];
-    pen.dashed(
-        middle[0] - vec2(6.0, 0.0),
-        middle[1] + vec2(6.0, 0.0),
-        palette.quiet.gamma_multiply(0.6),
     );
+    let quiet = pen.palette.quiet.gamma_multiply(0.6);
+    pen.dashed(from - vec2(6.0, 0.0), to + vec2(6.0, 0.0), quiet);
+}
+
+/// Marks the distances behind the edge where the thickness is told.
+fn draw_ticks(pen: &Pen<'_>, section: &Section, scale: Scale, session: &Session, bottom: f32) {
+    let palette = pen.palette;
     let lengths = session.preferences.lengths();
-    let bottom = figure.bottom() - UNDER_PX + 6.0;
     let mut words_end = f32::NEG_INFINITY;
     for (distance, thick) in session
         .preferences
@@ -240,34 +292,18 @@ fn draw_figure(pen: &Pen<'_>, figure: Rect, section: &Section, scale: Scale, ses
         #[expect(clippy::cast_possible_truncation, reason = "a screen length")]
         let half = (thick / 2.0) as f32 * scale.px_per_mm;
         let stroke = Stroke::new(1.0, palette.guide);
-        pen.painter
-            .vline(at.x, at.y - half - 5.0..=at.y + half + 5.0, stroke);
+        let (top, low) = (at.y - half - 4.0, at.y + half + 4.0);
+        pen.painter.vline(at.x, top..=low, stroke);
         let text = lengths.print_bare(Length::mm(*distance));
         let font = egui::FontId::proportional(10.0);
         let galley = pen.painter.layout_no_wrap(text, font, palette.guide);
-        let place = Align2::CENTER_TOP.anchor_size(pos2(at.x, bottom), galley.size());
+        let under = pos2(at.x, (low + 1.0).min(bottom - galley.size().y));
+        let place = Align2::CENTER_TOP.anchor_size(under, galley.size());
         if place.left() > words_end + 3.0 {
             words_end = place.right();
             pen.painter.galley(place.min, galley, palette.guide);
         }
     }
-    let top = figure.top();
-    let left = scale.pos(section.low_mm, 0.0).x;
-    let right = scale.pos(section.high_mm, 0.0).x;
-    pen.text(
-        pos2(left, top),
-        Align2::LEFT_TOP,
-        "edge",
-        10.5,
-        palette.quiet,
-    );
-    pen.text(
-        pos2(right, top),
-        Align2::RIGHT_TOP,
-        "spine",
-        10.5,
-        palette.quiet,
-    );
 }
 
 fn draw_steel(pen: &Pen<'_>, steel: &Bar, scale: Scale) {

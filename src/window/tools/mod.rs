@@ -5,6 +5,7 @@
 
 mod nudge;
 mod pick;
+mod rise;
 mod scribe;
 pub(super) mod snap;
 mod station;
@@ -16,6 +17,8 @@ use crate::geometry::{Point, Vec2};
 use crate::knife::{CutShape, Id};
 
 pub(super) use pick::{press_on_ground, press_on_thing};
+pub use rise::GrindGrip;
+pub(super) use rise::{Held, grips, held, start as start_grip, stepped as stepped_grip};
 pub use scribe::DraftNode;
 pub use snap::Snapped;
 
@@ -47,6 +50,13 @@ pub enum Gesture {
         place: usize,
         /// From the pointer to the station: along the knife, and through its thickness, mm.
         grip: Vec2,
+    },
+    /// A grind is held: the height at a station, or a plunge line.
+    Grind {
+        /// What of it.
+        grip: GrindGrip,
+        /// From the pointer to the grip, mm.
+        off: Vec2,
     },
     /// A piece of the outline is being pulled.
     Pull {
@@ -138,6 +148,14 @@ pub(super) fn follow(
                 finish(session, actions);
             }
         }
+        Gesture::Grind { grip, off } => {
+            if let Some(at) = at {
+                rise::follow(shown, session, grip, at + off, free, actions);
+            }
+            if !down {
+                finish(session, actions);
+            }
+        }
         Gesture::Pull { node, t } => {
             if let (Some(to), Some(knife)) = (at, session.knife) {
                 let change = Change::PullPiece { node, t, to };
@@ -195,7 +213,11 @@ fn finish(session: &mut Session, actions: &mut Vec<Action>) {
 
 fn escape_pressed(session: &mut Session, actions: &mut Vec<Action>) {
     match std::mem::take(&mut session.gesture) {
-        Gesture::Move { .. } | Gesture::Station { .. } | Gesture::Pull { .. } | Gesture::Nudge => {
+        Gesture::Move { .. }
+        | Gesture::Station { .. }
+        | Gesture::Grind { .. }
+        | Gesture::Pull { .. }
+        | Gesture::Nudge => {
             actions.push(Action::Cancel);
         }
         Gesture::Idle if !session.picked.is_empty() => actions.push(Action::Pick(Vec::new())),

@@ -85,7 +85,7 @@ fn faces_ui(ui: &mut Ui, desk: &Desk<'_>, new: &mut Grind) {
         other => Ways::Alike(other.faces()),
     };
     let words = [
-        (Ways::Alike(Faces::Both), "Both alike"),
+        (Ways::Alike(Faces::Both), "Both"),
         (Ways::Alike(Faces::Right), "Right"),
         (Ways::Alike(Faces::Left), "Left"),
         (Ways::Each, "Each its own"),

@@ -1,0 +1,222 @@
+//! What of the grinds can be held on the drawing: heights on the grind line, plunge lines, the nodes of fullers.
+
+use egui::{
+    EventFilter, Id, Key, Modifiers, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
+};
+
+use super::Pen;
+use super::handles::Bench;
+use crate::edit::Thing;
+use crate::knife::{Face, Fuller, Grind, Knife};
+use crate::units::{Angle, Length, print_angle};
+use crate::window::action::Action;
+use crate::window::session::Session;
+use crate::window::shown::Shown;
+use crate::window::tools::{Gesture, GrindGrip, Held, grips, held, start_grip, stepped_grip};
+
+/// Size of the square that takes the pointer for a grip, screen points.
+const GRIP_PX: f32 = 15.0;
+/// One press of an arrow key, mm; with Shift and with Alt.
+const STEP_MM: f64 = 0.1;
+const WIDE_STEP_MM: f64 = 1.0;
+const FINE_STEP_MM: f64 = 0.01;
+
+/// Draws the grips of every grind and takes presses on them.
+pub(super) fn grips_ui(
+    ui: &mut Ui,
+    pen: &Pen<'_>,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+) {
+    let Some((knife, _)) = shown.knife(session.knife) else {
+        return;
+    };
+    for grind in &knife.grinding.grinds {
+        for grip in grips(grind) {
+            if let Some(held) = held(knife, grip) {
+                grip_ui(ui, pen, shown, session, actions, (knife, grind, grip, held));
+            }
+        }
+    }
+}
+
+fn grip_ui(
+    ui: &mut Ui,
+    pen: &Pen<'_>,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+    (knife, grind, grip, held): (&Knife, &Grind, GrindGrip, Held),
+) {
+    let at = pen.pos(held.at);
+    let rect = Rect::from_center_size(at, vec2(GRIP_PX, GRIP_PX));
+    if !pen.canvas.intersects(rect) {
+        return;
+    }
+    let id = Id::unique(("grip", knife.id, grip));
+    let response = ui.interact(rect, id, Sense::click_and_drag());
+    response.widget_info(|| {
+        let name = spoken(grind, grip, &held, session);
+        WidgetInfo::labeled(Role::Button, true, name)
+    });
+    if response.clicked() {
+        response.request_focus();
+    }
+    if response.drag_started_by(egui::PointerButton::Primary) {
+        start_grip(&response, shown, session, grip, actions);
+    }
+    if response.gained_focus() || response.dragged() {
+        session.grind_part = Some(crate::window::cards::GrindPart::Grind(grind.id));
+    }
+    let palette = pen.palette;
+    if response.has_focus() {
+        keys(ui, &response, session, knife, grip, actions);
+        let ring = rect.expand(2.0);
+        let stroke = Stroke::new(1.5, palette.bright);
+        pen.painter
+            .rect_stroke(ring, 4.0, stroke, egui::StrokeKind::Outside);
+    }
+    let lit = response.hovered() || response.dragged() || response.has_focus();
+    let far = matches!(
+        grip,
+        GrindGrip::Rise {
+            face: Face::Left,
+            ..
+        }
+    );
+    let color = if lit { palette.bright } else { palette.guide };
+    if lit || matches!(grip, GrindGrip::Plunge { .. }) {
+        let stroke = Stroke::new(1.0, color.gamma_multiply(0.7));
+        pen.painter.line_segment([pen.pos(held.foot), at], stroke);
+    }
+    let fill = if far { palette.quiet } else { palette.ground };
+    let stroke = Stroke::new(1.6, color);
+    match grip {
+        GrindGrip::Rise { .. } => {
+            // A wedge that points the way the line goes: up from the run.
+            let half = 4.5;
+            let corners = vec![
+                at + vec2(0.0, -half),
+                at + vec2(half, half * 0.8),
+                at + vec2(-half, half * 0.8),
+            ];
+            pen.painter
+                .add(egui::Shape::convex_polygon(corners, fill, stroke));
+        }
+        GrindGrip::Plunge { .. } => {
+            pen.painter.circle(at, 4.0, fill, stroke);
+        }
+    }
+}
+
+fn spoken(grind: &Grind, grip: GrindGrip, held: &Held, session: &Session) -> String {
+    let lengths = session.preferences.lengths();
+    match grip {
+        GrindGrip::Rise { face, station, .. } => {
+            let face = match face {
+                Face::Right => "",
+                Face::Left => " on the left face",
+            };
+            format!(
+                "height {} of {}{face}, {}",
+                station + 1,
+                grind.name,
+                lengths.print(Length::mm(held.value))
+            )
+        }
+        GrindGrip::Plunge { at_end, .. } => {
+            let end = if at_end { grind.run.to } else { grind.run.from };
+            format!(
+                "plunge line of {} at the {}, {}",
+                grind.name,
+                end.name(),
+                print_angle(Angle::radians(held.value), 1)
+            )
+        }
+    }
+}
+
+/// Arrow keys raise and lower what has the keyboard; a held key is one undo step.
+fn keys(
+    ui: &Ui,
+    response: &egui::Response,
+    session: &mut Session,
+    knife: &Knife,
+    grip: GrindGrip,
+    actions: &mut Vec<Action>,
+) {
+    let filter = EventFilter {
+        horizontal_arrows: true,
+        vertical_arrows: true,
+        ..EventFilter::default()
+    };
+    ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
+    let mut by = 0.0;
+    ui.input_mut(|i| {
+        for (key, sign) in [
+            (Key::ArrowUp, 1.0),
+            (Key::ArrowRight, 1.0),
+            (Key::ArrowDown, -1.0),
+            (Key::ArrowLeft, -1.0),
+        ] {
+            for (modifiers, step) in [
+                (Modifiers::SHIFT, WIDE_STEP_MM),
+                (Modifiers::ALT, FINE_STEP_MM),
+                (Modifiers::NONE, STEP_MM),
+            ] {
+                let n = i.count_and_consume_key(modifiers, key);
+                by += sign * step * f64::from(u32::try_from(n).unwrap_or(0));
+            }
+        }
+    });
+    if by == 0.0 {
+        return;
+    }
+    if let Some(edit) = stepped_grip(knife, grip, by) {
+        if session.gesture != Gesture::Nudge {
+            session.gesture = Gesture::Nudge;
+            actions.push(Action::Begin(grip.label().to_owned()));
+        }
+        actions.push(edit);
+    }
+}
+
+/// The middle lines of fullers and the nodes that bend them.
+pub(super) fn fullers_ui(bench: &mut Bench<'_, '_>, session: &mut Session, knife: &Knife) {
+    for fuller in &knife.grinding.fullers {
+        draw_middle_line(bench.pen, fuller);
+        for (i, node) in fuller.path.nodes.iter().enumerate() {
+            let thing = Thing::FullerNode {
+                fuller: fuller.id,
+                node: node.id,
+            };
+            let at = bench.pen.pos(node.at);
+            let rect = Rect::from_center_size(at, vec2(GRIP_PX, GRIP_PX));
+            let name = || format!("node {} of {}", i + 1, fuller.name);
+            if let Some(response) = bench.thing(session, knife, thing, rect, name) {
+                let color = bench.color(&response, session.is_picked(thing));
+                let stroke = Stroke::new(1.5, color);
+                let fill = bench.pen.palette.ground;
+                bench.pen.painter.circle(at, 3.5, fill, stroke);
+            }
+        }
+    }
+}
+
+fn draw_middle_line(pen: &Pen<'_>, fuller: &Fuller) {
+    let n = fuller.path.nodes.len();
+    let color = pen.palette.quiet;
+    for piece in (0..n.saturating_sub(1)).filter_map(|i| fuller.path.piece(i)) {
+        let steps: u8 = match piece {
+            crate::geometry::Piece::Line(_) => 1,
+            _ => 24,
+        };
+        let mut last = pen.pos(piece.start());
+        for i in 1..=steps {
+            let next = pen.pos(piece.eval(f64::from(i) / f64::from(steps)));
+            pen.dashed(pos2(last.x, last.y), next, color);
+            last = next;
+        }
+    }
+}
