@@ -269,6 +269,8 @@ pub struct Session {
     pub section: SectionPlace,
     /// The part of the Grind card that is open.
     pub grind_part: Option<super::cards::GrindPart>,
+    /// What the maker wants of a grind, as last typed on the Grind card.
+    pub wanted: super::cards::Wanted,
     /// Size of the drawing a knife was last fitted to, and the view that came of it: while the maker leaves that view, it is
     /// fitted again when the size changes.
     pub fitted: Option<(egui::Vec2, View)>,

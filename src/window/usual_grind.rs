@@ -2,9 +2,10 @@
 
 use crate::edit::Edit;
 use crate::knife::{
-    Cut, CutForm, Faces, Fuller, Grind, Id, Joint, Knife, KnifeSet, LandmarkKind, Layer, Layering,
-    Node, Outline, PlungeLine, Rise, Run, Sides, Stock, Taper, ThicknessStation,
+    Cut, CutForm, Face, Faces, Fuller, Grind, Id, Joint, Knife, KnifeSet, LandmarkKind, Layer,
+    Layering, Node, Outline, PlungeLine, Rise, Run, Sides, Stock, Taper, ThicknessStation,
 };
+use crate::weighing::EdgePlan;
 
 /// Radius of the wheel of a new hollow, mm: a contact wheel 10 in across, the middle of what is common.
 pub(super) const USUAL_WHEEL_RADIUS_MM: f64 = 127.0;
@@ -14,6 +15,9 @@ pub(super) const USUAL_PLUNGE: PlungeLine = PlungeLine {
     angle_rad: 80.0 * std::f64::consts::PI / 180.0,
     wheel_radius_mm: 3.0,
 };
+
+/// A bevel's angle where no height tells it, radians: 15 degrees a side, the least common edge.
+const USUAL_ANGLE_RAD: f64 = 15.0 * std::f64::consts::PI / 180.0;
 
 /// The station that is added: in the middle of the widest gap, at the thickness that is there.
 pub(super) fn with_station_between(knife: &Knife) -> Option<Taper> {
@@ -200,34 +204,42 @@ fn of_set(set: &KnifeSet, key: &str, stock: &Stock) -> (String, Vec<Edit>) {
     }
 }
 
-/// The rise as an even angle, from the height it has now.
-pub(super) fn even_angle(knife: &Knife, grind: Id, now: &Rise) -> Rise {
-    let height = now.value_at(0.0);
-    Rise::even_angle((half_step_mm(knife, grind) / height.max(0.01)).atan())
+/// The edge of a grind in the middle of its run.
+fn edge_plan(knife: &Knife, grind: &Grind) -> EdgePlan {
+    let middle = knife
+        .run_path(grind.run)
+        .and_then(|path| path.at_share(0.5));
+    EdgePlan::at(knife, grind, middle.map_or(0.0, |place| place.point.x))
 }
 
-/// The rise as an even height, from the angle it has now.
-pub(super) fn even_height(knife: &Knife, grind: Id, now: &Rise) -> Rise {
+/// The rise as an even angle, from the height it has in the middle of its run.
+pub(super) fn even_angle(knife: &Knife, grind: &Grind, face: Face, now: &Rise) -> Rise {
     match now {
-        Rise::Height(_) => now.clone(),
-        Rise::Angle(_) => {
-            let tan = now.value_at(0.0).tan();
-            Rise::even_height(half_step_mm(knife, grind) / tan.max(0.001))
+        Rise::Angle(_) => now.clone(),
+        Rise::Height(_) => {
+            let plan = edge_plan(knife, grind);
+            let angle = plan.angle_for_height_rad(face, now.value_at(0.5));
+            Rise::even_angle(angle.unwrap_or(USUAL_ANGLE_RAD))
         }
     }
 }
 
-/// Half of what is taken away at the run itself, mm: from the face to half the edge.
-fn half_step_mm(knife: &Knife, grind: Id) -> f64 {
-    let edge = knife.grinding.grinds.iter().find(|g| g.id == grind);
-    let edge = edge.map_or(0.0, |g| g.edge_mm);
-    ((knife.stock.thickness_mm - edge) / 2.0).max(0.05)
+/// The rise as an even height, from the angle it has in the middle of its run.
+pub(super) fn even_height(knife: &Knife, grind: &Grind, face: Face, now: &Rise) -> Rise {
+    match now {
+        Rise::Height(_) => now.clone(),
+        Rise::Angle(_) => {
+            let plan = edge_plan(knife, grind);
+            let height = plan.height_for_angle_mm(face, now.value_at(0.5));
+            Rise::even_height(height.unwrap_or(0.5 * depth_mm(knife)))
+        }
+    }
 }
 
 /// Radius of a new bow, mm: it stands a tenth of the height's chord proud of the flat at most. A chord `c` with the bow's rise `c/40`
 /// has the radius `c/8 · 40 + c/80`.
-pub(super) fn usual_bow_mm(knife: &Knife, grind: Id, rise: &Rise) -> f64 {
-    let height = match even_height(knife, grind, rise) {
+pub(super) fn usual_bow_mm(knife: &Knife, grind: &Grind, face: Face, rise: &Rise) -> f64 {
+    let height = match even_height(knife, grind, face, rise) {
         Rise::Height(stations) => stations.iter().fold(1.0, |h: f64, s| h.max(s.value)),
         Rise::Angle(_) => 20.0,
     };

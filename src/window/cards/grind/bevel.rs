@@ -3,9 +3,9 @@
 use egui::Ui;
 
 use super::cut::{Named, cut_ui};
-use super::{GrindPart, words};
+use super::{GrindPart, wanted, words};
 use crate::edit::Change;
-use crate::knife::{Faces, Grind, LandmarkKind, PlungeLine, Run, Sides};
+use crate::knife::{Face, Faces, Grind, LandmarkKind, PlungeLine, Run, Sides};
 use crate::window::cards::choice::choice_ui;
 use crate::window::cards::switch::switch_ui;
 use crate::window::cards::{OnCard, caution_ui, heading_ui, hint_ui};
@@ -21,13 +21,14 @@ pub(super) fn body_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: u
     let mut new = grind.clone();
     run_ui(ui, desk, on, &mut new);
     faces_ui(ui, desk, &mut new);
-    sides_ui(ui, desk, on, &mut new);
+    sides_ui(ui, desk, on, grind, &mut new);
     edge_ui(ui, desk, on, &mut new);
     plunge_ui(ui, desk, on, &mut new);
     ui.checkbox(&mut new.after_hardening, "Ground after hardening");
     if new != *grind {
         desk.change(on.knife.id, Change::SetGrind { grind: new });
     }
+    wanted::wanted_ui(ui, desk, on, grind);
     buttons_ui(ui, desk, on, place, grind);
 }
 
@@ -105,25 +106,25 @@ fn faces_ui(ui: &mut Ui, desk: &Desk<'_>, new: &mut Grind) {
     };
 }
 
-fn sides_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, new: &mut Grind) {
-    let named = |face: &'static str| Named {
+fn sides_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind, new: &mut Grind) {
+    let named = |side: Face, face: &'static str| Named {
         knife: on.knife.id,
-        grind: new.id,
+        grind,
+        side,
         face,
-        from: new.run.from.name(),
-        to: new.run.to.name(),
+        from: grind.run.from.name(),
+        to: grind.run.to.name(),
     };
-    let whole = named("");
-    let (on_right, on_left) = (named("right"), named("left"));
     match &mut new.sides {
-        Sides::Both(cut) | Sides::Right(cut) | Sides::Left(cut) => {
-            cut_ui(ui, desk, on, &whole, cut);
+        Sides::Both(cut) | Sides::Right(cut) => {
+            cut_ui(ui, desk, on, &named(Face::Right, ""), cut);
         }
+        Sides::Left(cut) => cut_ui(ui, desk, on, &named(Face::Left, ""), cut),
         Sides::Each { right, left } => {
             heading_ui(ui, desk, "right face");
-            cut_ui(ui, desk, on, &on_right, right);
+            cut_ui(ui, desk, on, &named(Face::Right, "right"), right);
             heading_ui(ui, desk, "left face");
-            cut_ui(ui, desk, on, &on_left, left);
+            cut_ui(ui, desk, on, &named(Face::Left, "left"), left);
         }
     }
 }

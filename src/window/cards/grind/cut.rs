@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use super::words;
-use crate::knife::{Cut, CutForm, Id, Rise, RiseStation};
+use crate::knife::{Cut, CutForm, Face, Grind, Id, Rise, RiseStation};
 use crate::window::cards::OnCard;
 use crate::window::cards::switch::{beside_fields_ui, switch_ui};
 use crate::window::desk::Desk;
@@ -11,9 +11,11 @@ use crate::window::fields::{FieldId, angle_field, field_row, length_field, numbe
 use crate::window::usual_grind::{USUAL_WHEEL_RADIUS_MM, even_angle, even_height, usual_bow_mm};
 
 /// Whose cut it is, for the names of its fields.
-pub(super) struct Named {
+pub(super) struct Named<'a> {
     pub knife: Id,
-    pub grind: Id,
+    pub grind: &'a Grind,
+    /// The face that is ground; the right one when both are ground alike.
+    pub side: Face,
     /// `right`, `left`, or empty when there is but one.
     pub face: &'static str,
     /// Where the run begins.
@@ -22,9 +24,9 @@ pub(super) struct Named {
     pub to: &'static str,
 }
 
-impl Named {
+impl Named<'_> {
     fn field(&self, name: &str, i: usize) -> FieldId {
-        FieldId::of(self.knife, "cut", (self.grind, self.face, name, i))
+        FieldId::of(self.knife, "cut", (self.grind.id, self.face, name, i))
     }
 
     fn label(&self, words: &str) -> String {
@@ -41,7 +43,7 @@ pub(super) fn cut_ui(
     ui: &mut Ui,
     desk: &mut Desk<'_>,
     on: OnCard<'_>,
-    named: &Named,
+    named: &Named<'_>,
     cut: &mut Cut,
 ) {
     form_ui(ui, desk, on, named, cut);
@@ -51,8 +53,8 @@ pub(super) fn cut_ui(
         let words = [(false, "By height"), (true, "By angle")];
         let chosen = switch_ui(ui, desk, "given", named.face, &words, by_angle);
         match chosen {
-            Some(true) => cut.rise = even_angle(on.knife, named.grind, &cut.rise),
-            Some(false) => cut.rise = even_height(on.knife, named.grind, &cut.rise),
+            Some(true) => cut.rise = even_angle(on.knife, named.grind, named.side, &cut.rise),
+            Some(false) => cut.rise = even_height(on.knife, named.grind, named.side, &cut.rise),
             None => {}
         }
     }
@@ -66,7 +68,7 @@ enum Form {
     Convex,
 }
 
-fn form_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, named: &Named, cut: &mut Cut) {
+fn form_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, named: &Named<'_>, cut: &mut Cut) {
     let forms = [
         (Form::Flat, CutForm::Flat),
         (
@@ -78,7 +80,7 @@ fn form_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, named: &Named, cut:
         (
             Form::Convex,
             CutForm::Convex {
-                radius_mm: usual_bow_mm(on.knife, named.grind, &cut.rise),
+                radius_mm: usual_bow_mm(on.knife, named.grind, named.side, &cut.rise),
             },
         ),
     ];
@@ -94,7 +96,7 @@ fn form_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, named: &Named, cut:
         }
         // Only a flat can be given by its angle.
         if chosen != Form::Flat && matches!(cut.rise, Rise::Angle(_)) {
-            cut.rise = even_height(on.knife, named.grind, &cut.rise);
+            cut.rise = even_height(on.knife, named.grind, named.side, &cut.rise);
         }
     }
     let (label, radius) = match &mut cut.form {
@@ -113,7 +115,7 @@ fn form_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, named: &Named, cut:
 }
 
 /// One field while the rise is even, else a row for each station.
-fn rise_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, named: &Named, rise: &mut Rise) {
+fn rise_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, named: &Named<'_>, rise: &mut Rise) {
     let by_angle = matches!(rise, Rise::Angle(_));
     let what = if by_angle {
         "angle, one side"

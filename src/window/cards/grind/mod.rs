@@ -5,6 +5,7 @@ mod cut;
 mod fuller;
 mod layers;
 mod taper;
+mod wanted;
 mod words;
 
 use egui::{RichText, Ui};
@@ -15,6 +16,8 @@ use crate::knife::{Grind, Id};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field};
 use crate::window::usual_grind;
+
+pub(in crate::window) use wanted::Wanted;
 
 /// A part of the Grind card that opens and shuts; one at a time is open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

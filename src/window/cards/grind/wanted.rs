@@ -1,0 +1,246 @@
+//! The questions asked backward on the Grind card: the angle or the band of core that is wanted, and what to grind for it. Nothing is
+//! changed until the maker takes an answer.
+
+use egui::{RichText, Ui};
+
+use crate::edit::{Change, Edit};
+use crate::knife::{CutForm, Face, Grind, Knife, Rise, Sides};
+use crate::units::{Angle, print_angle};
+use crate::weighing::{EdgePlan, WantedError, core_mm};
+use crate::window::cards::{OnCard, Say, caution_ui, fold_line_ui, sentence};
+use crate::window::desk::Desk;
+use crate::window::fields::{FieldId, angle_field, field_row, length_field};
+
+/// What is wanted, as last typed.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Wanted {
+    /// Whether the questions are open.
+    open: bool,
+    /// An angle of one side, radians.
+    angle_rad: Option<f64>,
+    /// A band of core, mm.
+    core_band_mm: Option<f64>,
+}
+
+/// One answer: what it would be, and the edit that makes it so.
+#[derive(Clone, Debug, PartialEq)]
+struct Answer {
+    words: String,
+    label: &'static str,
+    change: Change,
+}
+
+/// Where the questions are asked.
+#[derive(Clone, Copy)]
+struct Ask<'a> {
+    knife: &'a Knife,
+    grind: &'a Grind,
+    face: Face,
+    plan: EdgePlan,
+    /// Place along the knife, mm.
+    x_mm: f64,
+    /// Share of the run there.
+    share: f64,
+    say: Say,
+}
+
+impl<'a> Ask<'a> {
+    /// At the section if that lies on the run, else in the middle of it.
+    fn new(knife: &'a Knife, grind: &'a Grind, section_mm: Option<f64>, say: Say) -> Option<Self> {
+        let path = knife.run_path(grind.run)?;
+        let (low, high) = path.reach_mm();
+        let (x_mm, share) = match section_mm.filter(|x| (low..=high).contains(x)) {
+            Some(x_mm) => {
+                let (below, above) = knife.contour().index().depth_at(x_mm)?;
+                let y = if grind.run.is_on_edge() { below } else { above };
+                let (place, _) = path.nearest(crate::geometry::Point::new(x_mm, y))?;
+                (x_mm, place.at)
+            }
+            None => (path.at_share(0.5)?.point.x, 0.5),
+        };
+        let face = Face::ALL
+            .into_iter()
+            .find(|face| grind.sides.on(*face).is_some())?;
+        Some(Self {
+            knife,
+            grind,
+            face,
+            plan: EdgePlan::at(knife, grind, x_mm),
+            x_mm,
+            share,
+            say,
+        })
+    }
+
+    /// The height of the bevel there, mm.
+    fn height_mm(&self) -> Option<f64> {
+        let rise = &self.grind.sides.on(self.face)?.rise;
+        let value = rise.value_at(self.share);
+        match rise {
+            Rise::Height(_) => Some(value),
+            Rise::Angle(_) => self.plan.height_for_angle_mm(self.face, value).ok(),
+        }
+    }
+
+    /// The grind so high there, on every face it has: where it varies along the run, all of it by the same factor.
+    fn raised(&self, height_mm: f64) -> Option<Change> {
+        let by = height_mm / self.height_mm()?;
+        let mut grind = self.grind.clone();
+        for cut in grind.sides.cuts_mut() {
+            cut.rise = match &cut.rise {
+                Rise::Height(stations) => {
+                    let mut stations = stations.clone();
+                    for station in &mut stations {
+                        station.value *= by;
+                    }
+                    Rise::Height(stations)
+                }
+                Rise::Angle(_) => {
+                    let angle = self.plan.angle_for_height_rad(self.face, height_mm).ok()?;
+                    Rise::even_angle(angle)
+                }
+            };
+        }
+        Some(Change::SetGrind { grind })
+    }
+
+    fn for_angle(&self, angle_rad: f64) -> Result<Vec<Answer>, WantedError> {
+        let height = self.plan.height_for_angle_mm(self.face, angle_rad)?;
+        let raise = self.raised(height).map(|change| Answer {
+            words: format!("bevel {} high", self.say.fine(height)),
+            label: "raise bevel for an angle",
+            change,
+        });
+        Ok(raise.into_iter().collect())
+    }
+
+    fn for_core_band(&self, band_mm: f64) -> Result<Vec<Answer>, WantedError> {
+        let core = core_mm(self.knife);
+        let height = self.plan.height_for_core_band_mm(core, band_mm)?;
+        let raise = self.raised(height).map(|change| Answer {
+            words: format!("bevel {} high", self.say.fine(height)),
+            label: "raise bevel for its core",
+            change,
+        });
+        let offset = self.knife.stock.layering.core_offset_mm;
+        let thicker = self
+            .height_mm()
+            .and_then(|h| self.plan.core_for_band_mm(offset, band_mm, h).ok())
+            .and_then(|core_mm| {
+                let mut stock = self.knife.stock.clone();
+                let by = (stock.core_thickness_mm() - core_mm) / 2.0;
+                let last = stock.layering.outer.last_mut()?;
+                last.thickness_mm += by;
+                (last.thickness_mm > 0.0).then(|| Answer {
+                    words: format!("core {} thick", self.say.fine(core_mm)),
+                    label: "change core for its band",
+                    change: Change::SetStock { stock },
+                })
+            });
+        Ok(raise.into_iter().chain(thicker).collect())
+    }
+}
+
+/// Draws the questions and their answers.
+pub(super) fn wanted_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind) {
+    let flat = grind
+        .sides
+        .clone()
+        .cuts_mut()
+        .iter()
+        .all(|cut| cut.form == CutForm::Flat);
+    let each = matches!(grind.sides, Sides::Each { .. });
+    if !flat || each {
+        return;
+    }
+    let Some(ask) = Ask::new(on.knife, grind, desk.session.section.x_mm, on.say) else {
+        return;
+    };
+    let at = on.say.signed(ask.x_mm);
+    let open = desk.session.wanted.open;
+    if fold_line_ui(ui, desk, "Wanted", &format!("asked at {at}"), open) {
+        desk.session.wanted.open = !open;
+    }
+    if !open {
+        return;
+    }
+    angle_ui(ui, desk, &ask);
+    if on.knife.stock.is_laminated() {
+        core_ui(ui, desk, &ask);
+    }
+}
+
+fn angle_ui(ui: &mut Ui, desk: &mut Desk<'_>, ask: &Ask<'_>) {
+    let now = ask
+        .height_mm()
+        .and_then(|h| ask.plan.angle_for_height_rad(ask.face, h).ok());
+    let field = FieldId::of(ask.knife.id, "wanted", "angle");
+    let shown = desk.session.wanted.angle_rad.or(now).unwrap_or(0.0);
+    field_row(ui, desk, 2, &[field], |columns, desk| {
+        let [a, b] = columns else { return };
+        if let Some(rad) = angle_field(a, desk, field, "wanted angle, one side", shown) {
+            desk.session.wanted.angle_rad = Some(rad);
+        }
+        let text = now.map(|rad| format!("now {}", print_angle(Angle::radians(rad), 1)));
+        beside_ui(b, desk, text.as_deref().unwrap_or_default());
+    });
+    if let Some(rad) = desk.session.wanted.angle_rad {
+        answers_ui(ui, desk, ask, ask.for_angle(rad));
+    }
+}
+
+fn core_ui(ui: &mut Ui, desk: &mut Desk<'_>, ask: &Ask<'_>) {
+    let core = core_mm(ask.knife);
+    let now = ask
+        .height_mm()
+        .and_then(|h| ask.plan.core_band_mm(ask.face, core, h).ok());
+    let field = FieldId::of(ask.knife.id, "wanted", "core");
+    let width = now.map_or(0.0, |band| band.width_mm());
+    let shown = desk.session.wanted.core_band_mm.unwrap_or(width);
+    field_row(ui, desk, 2, &[field], |columns, desk| {
+        let [a, b] = columns else { return };
+        let label = "wanted band of core";
+        if let Some(mm) = length_field(a, desk, field, label, shown, ask.say.fine) {
+            desk.session.wanted.core_band_mm = Some(mm);
+        }
+        let text = match now {
+            Some(_) => format!("now {}", ask.say.fine(width)),
+            None => "none shows now".to_owned(),
+        };
+        beside_ui(b, desk, &text);
+    });
+    if let Some(mm) = desk.session.wanted.core_band_mm {
+        answers_ui(ui, desk, ask, ask.for_core_band(mm));
+    }
+}
+
+/// Words at the height of a field beside it.
+fn beside_ui(ui: &mut Ui, desk: &Desk<'_>, text: &str) {
+    ui.add_space(18.0);
+    ui.label(RichText::new(text).small().color(desk.shown.palette.quiet));
+}
+
+fn answers_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    ask: &Ask<'_>,
+    answers: Result<Vec<Answer>, WantedError>,
+) {
+    match answers {
+        Err(why) => caution_ui(ui, desk, &sentence(&why.to_string())),
+        Ok(answers) => {
+            for answer in answers {
+                ui.horizontal(|ui| {
+                    let name = format!("Take {}", answer.words);
+                    let take = ui.button("Take").accessible_name(name);
+                    let bright = desk.shown.palette.bright;
+                    ui.label(RichText::new(&answer.words).color(bright));
+                    if take.clicked() {
+                        let edit = Edit::knife(ask.knife.id, answer.change.clone());
+                        desk.change_together(answer.label, [edit]);
+                    }
+                });
+            }
+        }
+    }
+}
