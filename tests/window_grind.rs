@@ -276,7 +276,7 @@ fn a_bar_becomes_three_layers_and_takes_a_shim() {
     bench.enter("core, all of it", "2");
     assert!((bench.knife().stock.layering.outer[0].thickness_mm - 1.5).abs() < 1e-12);
     bench.click("Add shim");
-    bench.enter("shim, each side", "0.25");
+    bench.enter("1, each side", "0.25");
     let stock = bench.knife().stock.clone();
     // 5 − 2·(1.5 + 0.25) = 1.5.
     assert!((stock.core_thickness_mm() - 1.5).abs() < 1e-12);

@@ -118,11 +118,7 @@ impl Card {
 /// The card that shows a picked thing.
 fn card_of(thing: Thing) -> Card {
     match thing {
-        Thing::Node(_)
-        | Thing::Handle { .. }
-        | Thing::Landmark(_)
-        | Thing::TaperStation(_)
-        | Thing::FullerNode { .. } => Card::Profile,
+        Thing::Node(_) | Thing::Handle { .. } | Thing::Landmark(_) => Card::Profile,
         Thing::CutOut(_) | Thing::CutOutNode { .. } | Thing::Row(_) | Thing::RowEnd { .. } => {
             Card::Drill
         }

@@ -6,7 +6,7 @@ use crate::edit::{Change, Edit};
 use crate::knife::{Layer, Stock};
 use crate::window::cards::choice::{BLADE_SHELVES, material_ui};
 use crate::window::cards::switch::{beside_fields_ui, switch_ui};
-use crate::window::cards::{OnCard, heading_ui, hint_ui};
+use crate::window::cards::{OnCard, hint_ui};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field, text_field};
 use crate::window::usual_grind;
@@ -89,7 +89,6 @@ fn layer_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, i: usize) {
     let Some(layer) = stock.layering.outer.get(i) else {
         return;
     };
-    heading_ui(ui, desk, &layer.name);
     let fields = ["name", "thick"].map(|name| FieldId::of(id, "layer", (i, name)));
     let list = FieldId::of(id, "layer", (i, "steel"));
     let mut new: Option<Layer> = None;
@@ -103,7 +102,7 @@ fn layer_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, i: usize) {
                 ..layer.clone()
             });
         }
-        let label = format!("{}, each side", layer.name);
+        let label = format!("{}, each side", i + 1);
         let now = layer.thickness_mm;
         if let Some(thickness_mm) = length_field(b, desk, fields[1], &label, now, on.say.fine) {
             new = Some(Layer {
