@@ -226,6 +226,51 @@ pub fn mass_range_g(purpose: BladeUse) -> Option<(f64, f64)> {
     practice_rule(&format!("mass.{group}")).map(PracticeRule::range)
 }
 
+/// Blades whose edges are left about equally thick before sharpening.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum EdgeClass {
+    /// The row `edge.finished.kitchen`.
+    Kitchen,
+    /// The row `edge.finished.hunter`.
+    Hunter,
+    /// The row `edge.finished.chopper`.
+    Chopper,
+    /// The row `edge.finished.carving`.
+    Carving,
+}
+
+/// How thick the edge of a blade for this use is left before sharpening; `None` for cleavers, which are made for vegetables or for bone.
+pub fn edge_class(purpose: BladeUse) -> Option<EdgeClass> {
+    Some(match purpose {
+        BladeUse::Paring
+        | BladeUse::Utility
+        | BladeUse::Chef
+        | BladeUse::Slicer
+        | BladeUse::Boning
+        | BladeUse::Fillet => EdgeClass::Kitchen,
+        BladeUse::Skinner
+        | BladeUse::Hunter
+        | BladeUse::Bush
+        | BladeUse::Neck
+        | BladeUse::Bowie => EdgeClass::Hunter,
+        BladeUse::Camp | BladeUse::Chopper | BladeUse::Machete => EdgeClass::Chopper,
+        BladeUse::Carving | BladeUse::Grafting => EdgeClass::Carving,
+        BladeUse::Cleaver => return None,
+    })
+}
+
+impl EdgeClass {
+    /// Usual thickness, `(low, high)`, mm.
+    pub fn range_mm(self) -> (f64, f64) {
+        range(match self {
+            Self::Kitchen => "edge.finished.kitchen",
+            Self::Hunter => "edge.finished.hunter",
+            Self::Chopper => "edge.finished.chopper",
+            Self::Carving => "edge.finished.carving",
+        })
+    }
+}
+
 /// Least steel to leave between a hole of `diameter_mm` and the next hole or the edge of the tang, in stock of `stock_mm`, mm:
 /// one hole diameter, and never under the stock thickness (the rows `web.hole-diameters`, `web.stock-thicknesses`).
 pub fn smallest_web_mm(diameter_mm: f64, stock_mm: f64) -> f64 {

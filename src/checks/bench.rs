@@ -68,6 +68,14 @@ impl<'a> Bench<'a> {
         self.knife.stock.thickness_mm
     }
 
+    /// The lowest and highest `y` of the steel at `x`; at either end of the knife, of what is just within it.
+    pub(super) fn depth_at(&self, x: f64) -> Option<(f64, f64)> {
+        const WITHIN_MM: f64 = 1e-6;
+        let bounds = self.index.bounds();
+        let within = x.min(bounds.x1 - WITHIN_MM).max(bounds.x0 + WITHIN_MM);
+        self.index.depth_at(within)
+    }
+
     /// The openings that may be measured, with their indexes.
     pub(super) fn countable(&self) -> impl Iterator<Item = (usize, &Opening<'a>)> {
         self.openings

@@ -46,6 +46,8 @@ pub enum Subject {
     Stock,
     /// The guard.
     Guard,
+    /// A grind.
+    Grind(Id),
 }
 
 /// One finding.

@@ -8,7 +8,7 @@ use crate::knife::LandmarkKind;
 pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     let missing: Vec<&str> = LandmarkKind::ALL
         .iter()
-        .filter(|kind| bench.knife.landmark_point(**kind).is_none())
+        .filter(|kind| is_wanted(bench, **kind) && bench.knife.landmark_point(**kind).is_none())
         .map(|kind| kind.name())
         .collect();
     if !missing.is_empty() {
@@ -40,8 +40,17 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     }
 }
 
+/// Every blade has all of them but the false edge, which only a grind on it asks for.
+fn is_wanted(bench: &Bench<'_>, kind: LandmarkKind) -> bool {
+    let grinds = &bench.knife.grinding.grinds;
+    kind != LandmarkKind::FalseEdge
+        || grinds
+            .iter()
+            .any(|grind| grind.run.from == kind || grind.run.to == kind)
+}
+
 /// `a`, `a and b`, `a, b and c`.
-fn listed(names: &[&str]) -> String {
+pub(super) fn listed(names: &[&str]) -> String {
     match names {
         [] => String::new(),
         [one] => (*one).to_owned(),
@@ -77,6 +86,7 @@ fn off_place(bench: &Bench<'_>, kind: LandmarkKind, x: f64, where_to: &str) -> O
 
 #[cfg(test)]
 mod tests {
+    use super::super::ground::bench::false_edge;
     use super::super::testing::{codes, find, findings, from_corners};
     use super::*;
     use crate::knife::{Knife, Spot};
@@ -147,5 +157,14 @@ mod tests {
         knife.set_landmark(LandmarkKind::Butt, Spot { node: 5, t: 0.0 });
         let f = find(&knife, "landmark-missing");
         assert_eq!(f.what.to_string(), "The landmark heel is not set");
+    }
+
+    #[test]
+    fn a_false_edge_landmark_is_wanted_by_a_grind_on_it() {
+        let mut knife = marked(0.0);
+        assert!(!codes(&knife).contains(&"landmark-missing"));
+        knife.grinding.grinds = vec![false_edge(8.0, 1.0)];
+        let f = find(&knife, "landmark-missing");
+        assert_eq!(f.what.to_string(), "The landmark false edge is not set");
     }
 }

@@ -5,18 +5,25 @@
 //! finding, and checks that would build on it keep silent.
 
 mod bench;
+mod bevel_height;
+mod core;
 mod corner;
 mod cut_out;
 mod drilling;
+mod edge_thickness;
 mod finding;
+mod ground;
 mod guard;
+mod hardened_grind;
 mod hole_size;
 mod landmark;
 mod opening;
 mod outline;
 mod pin;
+mod plunge;
 mod size;
 mod tang;
+mod taper_layers;
 #[cfg(test)]
 mod testing;
 mod thresholds;
@@ -30,6 +37,7 @@ pub use words::Words;
 use crate::knife::{Knife, KnifeSet};
 use crate::weighing::WeighUp;
 use bench::Bench;
+use ground::Ground;
 
 /// All findings on a knife: stops first, then warnings, then notes; from butt to tip within each, those without a place last.
 ///
@@ -49,6 +57,13 @@ pub fn check(knife: &Knife, set: &KnifeSet, up: &WeighUp, thresholds: &Threshold
     landmark::look(&bench, &mut found);
     size::look(&bench, &mut found);
     drilling::look(&bench, &mut found);
+    edge_thickness::look(&bench, &mut found);
+    hardened_grind::look(&bench, &mut found);
+    taper_layers::look(&bench, &mut found);
+    let ground = Ground::new(&bench);
+    plunge::look(&bench, &ground, &mut found);
+    core::look(&bench, &ground, &mut found);
+    bevel_height::look(&bench, &ground, &mut found);
     let x = |finding: &Finding| finding.place.map_or(f64::INFINITY, |place| place.x);
     found.sort_by(|a, b| a.severity.cmp(&b.severity).then(x(a).total_cmp(&x(b))));
     found

@@ -20,7 +20,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
 }
 
 /// What the blade is for, by the key of its form.
-fn blade_use(form: &str) -> Option<BladeUse> {
+pub(super) fn blade_use(form: &str) -> Option<BladeUse> {
     match form {
         "kitchen" => Some(BladeUse::Chef),
         other => BladeUse::from_key(other),

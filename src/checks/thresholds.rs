@@ -45,6 +45,24 @@ pub struct Thresholds {
     pub stock_off_mm: f64,
     /// Widest bar that is usually sold, mm. Stock `bar_width`: 3 in.
     pub widest_bar_mm: f64,
+    /// Least edge for a quench between plates, mm. Practice `edge.before-quench.plates`: 0.3 to 0.6.
+    pub plate_edge_mm: f64,
+    /// Least edge for a quench in oil, mm. Practice `edge.before-quench.oil`: 0.5 to 1.
+    pub oil_edge_mm: f64,
+    /// Thickest edge that goes into the quench, mm. Practice `edge.before-quench.forged`: 1.6.
+    pub forged_edge_mm: f64,
+    /// Edge before sharpening of kitchen knives, mm. Practice `edge.finished.kitchen`: 0.13 to 0.25.
+    pub kitchen_edge_mm: (f64, f64),
+    /// Edge before sharpening of hunting and bush knives, mm. Practice `edge.finished.hunter`: 0.25 to 0.5.
+    pub hunter_edge_mm: (f64, f64),
+    /// Edge before sharpening of choppers, mm. Practice `edge.finished.chopper`: 0.5 to 0.8.
+    pub chopper_edge_mm: (f64, f64),
+    /// Edge before sharpening of carving and grafting knives, mm. Practice `edge.finished.carving`: 0 to 0.2.
+    pub carving_edge_mm: (f64, f64),
+    /// Share of its run on which a bevel may be taller than the blade. Ours: half; near the tip every bevel passes the spine.
+    pub bevel_passes_share: f64,
+    /// Share of a false edge on which the bevel below may meet it. Ours: half; near the tip they always meet.
+    pub bevels_meet_share: f64,
 }
 
 impl Default for Thresholds {
@@ -74,6 +92,15 @@ impl Default for Thresholds {
             landmark_off_mm: 0.1,
             stock_off_mm: 0.05,
             widest_bar_mm: 76.2,
+            plate_edge_mm: 0.3,
+            oil_edge_mm: 0.5,
+            forged_edge_mm: 1.6,
+            kitchen_edge_mm: (0.13, 0.25),
+            hunter_edge_mm: (0.25, 0.5),
+            chopper_edge_mm: (0.5, 0.8),
+            carving_edge_mm: (0.0, 0.2),
+            bevel_passes_share: 0.5,
+            bevels_meet_share: 0.5,
         }
     }
 }
@@ -120,6 +147,13 @@ mod tests {
         assert_eq!(t.hidden_length_mm, tang.length_mm);
         let widest = stock_of(StockKind::BarWidth).map(|s| s.size_mm);
         assert_eq!(t.widest_bar_mm, widest.fold(0.0, f64::max));
+        assert_eq!(t.plate_edge_mm, range("edge.before-quench.plates").0);
+        assert_eq!(t.oil_edge_mm, range("edge.before-quench.oil").0);
+        assert_eq!(t.forged_edge_mm, range("edge.before-quench.forged").1);
+        assert_eq!(t.kitchen_edge_mm, range("edge.finished.kitchen"));
+        assert_eq!(t.hunter_edge_mm, range("edge.finished.hunter"));
+        assert_eq!(t.chopper_edge_mm, range("edge.finished.chopper"));
+        assert_eq!(t.carving_edge_mm, range("edge.finished.carving"));
         let waterjet = cutting_process("waterjet").expect("waterjet");
         assert_eq!(t.clone().for_process(waterjet), t);
     }

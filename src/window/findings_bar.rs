@@ -221,7 +221,9 @@ fn things_of(subject: &Subject) -> Vec<Thing> {
             things.dedup();
             things
         }
-        Subject::Knife | Subject::Tang | Subject::Stock | Subject::Guard => Vec::new(),
+        Subject::Knife | Subject::Tang | Subject::Stock | Subject::Guard | Subject::Grind(_) => {
+            Vec::new()
+        }
     }
 }
 

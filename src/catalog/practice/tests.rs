@@ -79,6 +79,22 @@ fn mass_and_balance_are_given_where_there_is_a_rule() {
     assert_eq!((counted(balance_range_mm), counted(mass_range_g)), (6, 8));
 }
 
+/// The finer the work, the thinner the edge.
+#[test]
+fn edges_are_left_as_the_use_wants() {
+    let range = |purpose| edge_class(purpose).map(EdgeClass::range_mm);
+    assert_eq!(range(BladeUse::Chef), Some((0.13, 0.25)));
+    assert_eq!(range(BladeUse::Cleaver), None);
+    let most = |purpose| range(purpose).expect("a range").1;
+    let fine_to_coarse = [
+        BladeUse::Carving,
+        BladeUse::Paring,
+        BladeUse::Hunter,
+        BladeUse::Chopper,
+    ];
+    assert!(fine_to_coarse.map(most).is_sorted_by(|a, b| a < b));
+}
+
 #[test]
 fn webs_follow_the_hole_and_the_stock() {
     assert_eq!(smallest_web_mm(6.0, 4.0), 6.0);

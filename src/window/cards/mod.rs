@@ -153,7 +153,11 @@ pub(super) fn open_for_subject(ui: &Ui, subject: &Subject) {
         Subject::Tang | Subject::Guard => open(ui, Card::Handle),
         Subject::Stock | Subject::Knife => open(ui, Card::Profile),
         // What is picked opens its own card.
-        Subject::Node(_) | Subject::Piece(_) | Subject::CutOuts(_) | Subject::Landmark(_) => {}
+        Subject::Node(_)
+        | Subject::Piece(_)
+        | Subject::CutOuts(_)
+        | Subject::Landmark(_)
+        | Subject::Grind(_) => {}
     }
 }
 

@@ -1,0 +1,234 @@
+//! Bevels against the depth of the blade: taller than it, or meeting the false edge before the spine.
+
+use super::bench::Bench;
+use super::ground::{Ground, GroundRun, Look};
+use super::words::say;
+use super::{Finding, Severity, Subject};
+use crate::geometry::Point;
+use crate::knife::Face;
+
+/// A bevel that is taller than the steel by no more than this just reaches the far side, mm; the chords it is measured against are off by less.
+const SLACK_MM: f64 = 0.05;
+/// A place this near to an end of a run lies beside it, as a share of the run.
+const AT_END: f64 = 1e-9;
+
+pub(super) fn look(bench: &Bench<'_>, ground: &Ground<'_>, found: &mut Vec<Finding>) {
+    for run in &ground.runs {
+        found.extend(too_tall(bench, run));
+    }
+    for edge in ground.runs.iter().filter(|g| g.grind.run.is_on_edge()) {
+        for spine in ground.runs.iter().filter(|g| !g.grind.run.is_on_edge()) {
+            found.extend(meeting(bench, edge, spine));
+        }
+    }
+}
+
+/// Part of a run where something holds, and the place on it where the steel is deepest.
+#[derive(Default)]
+struct Stretch {
+    share: f64,
+    deepest: Option<(Look, f64)>,
+}
+
+impl Stretch {
+    fn add(&mut self, look: &Look, height_mm: f64) {
+        self.share += look.share;
+        if self
+            .deepest
+            .is_none_or(|(deepest, _)| look.depth_mm > deepest.depth_mm)
+        {
+            self.deepest = Some((*look, height_mm));
+        }
+    }
+
+    /// The deepest place, where it holds on more than a share of the run.
+    fn over(&self, share: f64) -> Option<(Look, f64)> {
+        self.deepest.filter(|_| self.share > share)
+    }
+}
+
+fn across(look: &Look) -> (Point, Point) {
+    let foot = look.place.point;
+    (foot, foot + look.place.inward() * look.depth_mm)
+}
+
+fn too_tall(bench: &Bench<'_>, run: &GroundRun<'_>) -> Option<Finding> {
+    let mut passing = Stretch::default();
+    for look in &run.looks {
+        let height = run.tallest_mm(bench, &look.place);
+        if let Some(height) = height.filter(|h| *h > look.depth_mm + SLACK_MM) {
+            passing.add(look, height);
+        }
+    }
+    let (look, height) = passing.over(bench.thresholds.bevel_passes_share)?;
+    let (foot, far) = across(&look);
+    let what = say(format!("{} is ", run.name()))
+        .mm(height)
+        .say(" tall where the blade is ")
+        .mm(look.depth_mm)
+        .say(" deep");
+    Some(
+        Finding::new(Severity::Warn, "bevel-too-tall", what)
+            .across(foot, far)
+            .about(Subject::Grind(run.grind.id))
+            .measured(height, look.depth_mm)
+            .why(say(
+                "it passes the far side, which comes out thinner than the bar",
+            ))
+            .mend(say("Lower it to ").mm(look.depth_mm)),
+    )
+}
+
+/// The grind line of the spine's grind lies within the edge's grind.
+fn meeting(bench: &Bench<'_>, edge: &GroundRun<'_>, spine: &GroundRun<'_>) -> Option<Finding> {
+    let mut met = Stretch::default();
+    for look in &spine.looks {
+        let together = spine
+            .faces()
+            .filter_map(|face| heights_together(bench, edge, spine, look, face))
+            .reduce(f64::max);
+        if let Some(together) = together {
+            met.add(look, together);
+        }
+    }
+    let (look, together) = met.over(bench.thresholds.bevels_meet_share)?;
+    let (foot, far) = across(&look);
+    let what = say(format!("{} and {} are ", edge.name(), spine.name()))
+        .mm(together)
+        .say(" tall together where the blade is ")
+        .mm(look.depth_mm)
+        .say(" deep");
+    Some(
+        Finding::new(Severity::Note, "bevels-meet", what)
+            .across(foot, far)
+            .about(Subject::Grind(spine.grind.id))
+            .measured(together, look.depth_mm)
+            .why(say(
+                "they meet in a ridge, and nothing of the flat is left between them",
+            ))
+            .mend(
+                say("Lower one of them by ")
+                    .mm(together - look.depth_mm)
+                    .say(" if this was not meant"),
+            ),
+    )
+}
+
+/// The heights of both grinds on a face where they meet; `None` where they stay apart.
+fn heights_together(
+    bench: &Bench<'_>,
+    edge: &GroundRun<'_>,
+    spine: &GroundRun<'_>,
+    look: &Look,
+    face: Face,
+) -> Option<f64> {
+    let own = spine.height_mm(bench, face, &look.place)?;
+    let grind_line = look.place.point + look.place.inward() * own.min(look.depth_mm);
+    let (foot, distance) = edge.path.nearest(grind_line)?;
+    let beside = foot.at <= AT_END || foot.at >= 1.0 - AT_END;
+    let other = edge.height_mm(bench, face, &foot)?;
+    (!beside && distance < other - SLACK_MM).then_some(own + other)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::ground::bench::{bevel, blade, false_edge};
+    use super::super::testing::{codes, find};
+    use super::*;
+    use crate::knife::{Cut, CutForm, Grind, Knife, Rise, RiseStation, Sides};
+
+    fn with(grinds: Vec<Grind>) -> Knife {
+        let mut knife = blade(10.0);
+        knife.grinding.grinds = grinds;
+        knife
+    }
+
+    /// The plate is 30 deep everywhere.
+    #[test]
+    fn a_bevel_ends_at_the_far_side() {
+        assert!(!codes(&with(vec![bevel(30.0, 0.5)])).contains(&"bevel-too-tall"));
+        let f = find(&with(vec![bevel(30.2, 0.5)]), "bevel-too-tall");
+        assert_eq!(
+            f.what.to_string(),
+            "'bevel' is 30.2 mm tall where the blade is 30 mm deep"
+        );
+        assert_eq!(f.mend.to_string(), "Lower it to 30 mm");
+        let (foot, far) = f.across.unwrap();
+        assert!(foot.y.abs() < 1e-9 && (far.y - 30.0).abs() < 1e-9);
+    }
+
+    /// By angle: a rise of (4 − 0.5)/2 = 1.75 mm in 30 mm is 3.3385°.
+    #[test]
+    fn a_bevel_by_angle_has_its_height() {
+        let by_angle = |degrees: f64| {
+            with(vec![Grind {
+                sides: Sides::Both(Cut {
+                    form: CutForm::Flat,
+                    rise: Rise::even_angle(degrees.to_radians()),
+                }),
+                ..bevel(1.0, 0.5)
+            }])
+        };
+        assert!(!codes(&by_angle(3.4)).contains(&"bevel-too-tall"));
+        find(&by_angle(3.3), "bevel-too-tall");
+    }
+
+    /// From 40 mm at the plunge down to 20 at the tip the bevel passes the spine on the first half of its run: at 45 to 20 on a little more.
+    #[test]
+    fn a_short_pass_is_no_matter() {
+        let falling = |first: f64| {
+            let station = |at, value| RiseStation { at, value };
+            with(vec![Grind {
+                sides: Sides::Both(Cut {
+                    form: CutForm::Flat,
+                    rise: Rise::Height(vec![station(0.0, first), station(1.0, 20.0)]),
+                }),
+                ..bevel(1.0, 0.5)
+            }])
+        };
+        assert!(!codes(&falling(39.0)).contains(&"bevel-too-tall"));
+        find(&falling(45.0), "bevel-too-tall");
+    }
+
+    /// 20 and 10 mm are the 30 of the plate; 20 and 10.2 are more.
+    #[test]
+    fn bevels_meet_where_they_are_taller_together_than_the_blade() {
+        let two = |a, b| with(vec![bevel(a, 0.5), false_edge(b, 1.0)]);
+        assert!(!codes(&two(20.0, 10.0)).contains(&"bevels-meet"));
+        let f = find(&two(20.0, 10.2), "bevels-meet");
+        assert_eq!(
+            f.what.to_string(),
+            "'bevel' and 'false edge' are 30.2 mm tall together where the blade is 30 mm deep"
+        );
+        assert_eq!(
+            f.mend.to_string(),
+            "Lower one of them by 0.2 mm if this was not meant"
+        );
+        assert_eq!(f.severity, Severity::Note);
+    }
+
+    /// One on the right face, one on the left: each has its own steel.
+    #[test]
+    fn bevels_on_different_faces_do_not_meet() {
+        let cut = |height| Cut {
+            form: CutForm::Flat,
+            rise: Rise::even_height(height),
+        };
+        let knife = |edge: Sides, spine: Sides| {
+            with(vec![
+                Grind {
+                    sides: edge,
+                    ..bevel(1.0, 0.5)
+                },
+                Grind {
+                    sides: spine,
+                    ..false_edge(1.0, 1.0)
+                },
+            ])
+        };
+        let apart = knife(Sides::Right(cut(25.0)), Sides::Left(cut(25.0)));
+        assert!(!codes(&apart).contains(&"bevels-meet"));
+        let together = knife(Sides::Right(cut(25.0)), Sides::Both(cut(25.0)));
+        find(&together, "bevels-meet");
+    }
+}
