@@ -287,4 +287,20 @@ proptest! {
         let again = stock.rolled_to(stack);
         prop_assert!((again.core_thickness_mm() - pieces[1].stack_mm).abs() < 1e-9 * stack);
     }
+
+    /// Forging the stack by the very ratios gives the bar again.
+    #[test]
+    fn a_stack_forged_out_is_the_bar(
+        thickness in 1.0..10.0_f64, side in 0.05..0.45_f64, core_ratio in 1.0..20.0_f64, side_ratio in 1.0..20.0_f64
+    ) {
+        let stock = three_layers(thickness, thickness * side, 0.0);
+        let reduction = Reduction { all: core_ratio, core: None, outer: vec![Some(side_ratio)] };
+        let pieces = billet_stack(&stock, &reduction, 0.0).unwrap();
+        let mut stack = stock.clone();
+        stack.thickness_mm = pieces.iter().map(|piece| piece.stack_mm).sum();
+        stack.layering.outer[0].thickness_mm = pieces[0].stack_mm;
+        let forged = stack.forged_to(thickness, &[core_ratio, side_ratio]).unwrap();
+        prop_assert!((forged.core_thickness_mm() - stock.core_thickness_mm()).abs() < 1e-9 * thickness);
+        prop_assert!((forged.layering.outer[0].thickness_mm / stock.layering.outer[0].thickness_mm - 1.0).abs() < 1e-9);
+    }
 }
