@@ -9,8 +9,8 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use tangwright::edit::Thing;
 use tangwright::knife::{
-    CutForm, Faces, Grind, Knife, KnifeSet, LandmarkKind, Material, Rise, Sides, Taper,
-    ThicknessStation, default_sizes, make_starter,
+    Cut, CutForm, Faces, Grind, Knife, KnifeSet, LandmarkKind, Layer, Material, PlungeLine, Rise,
+    Run, Sides, Taper, ThicknessStation, default_sizes, make_starter,
 };
 use tangwright::window::{Gesture, Workshop};
 
@@ -439,4 +439,173 @@ fn strips_give_way_in_a_low_window_and_to_the_preview() {
     assert!(bench.mass() > 0.0);
     let node = bench.0.query_all_by_label_contains("drawing of").next();
     assert!(!node.unwrap().accesskit_node().is_disabled());
+}
+
+/// The chopper with an even flat bevel of 20 mm on its edge.
+fn beveled() -> KnifeSet {
+    let mut set = set();
+    let knife = set.knife_mut(1).unwrap();
+    knife.grinding.grinds.push(Grind {
+        id: knife.next_id,
+        name: "bevel".into(),
+        run: Run {
+            from: LandmarkKind::Plunge,
+            to: LandmarkKind::Tip,
+        },
+        sides: Sides::Both(Cut {
+            form: CutForm::Flat,
+            rise: Rise::even_height(20.0),
+        }),
+        edge_mm: 0.5,
+        edge_offset_mm: 0.0,
+        plunge_from: Some(PlungeLine {
+            angle_rad: 80f64.to_radians(),
+            wheel_radius_mm: 2.0,
+        }),
+        plunge_to: None,
+        after_hardening: false,
+    });
+    knife.next_id += 1;
+    set
+}
+
+fn height(bench: &Bench) -> f64 {
+    let Sides::Both(cut) = bench.grind(0).sides else {
+        panic!("both faces alike");
+    };
+    cut.rise.value_at(0.5)
+}
+
+#[test]
+fn a_bevel_is_raised_by_its_line_on_the_drawing() {
+    let mut bench = Bench::new(beveled());
+    let start = bench.set();
+    let from = bench.place_of("height 1 of bevel, 20.0 mm");
+    let view = bench.0.state().session().view();
+    // The edge runs nearly level there: 5 mm up raises the bevel by close to 5 mm.
+    let by = egui::vec2(0.0, -(5.0 * view.px_per_mm) as f32);
+    bench.move_to(from);
+    bench.button(from, true);
+    for i in 1..=5u8 {
+        bench.move_to(from + by * (f32::from(i) / 5.0));
+    }
+    bench.button(from + by, false);
+    bench.0.run_steps(2);
+    assert!((height(&bench) - 25.0).abs() < 0.3, "{}", height(&bench));
+    assert_eq!(bench.0.state().history().undo_depth(), 1);
+    // The number on the card is the very same, and the grind stands open there.
+    assert!(bench.has(&format!("flat {:.1} mm", height(&bench))));
+    assert!(bench.has("left on the edge"));
+    bench.undo();
+    assert_eq!(bench.set(), start);
+}
+
+#[test]
+fn a_plunge_line_is_turned_and_both_obey_the_arrow_keys() {
+    let mut bench = Bench::new(beveled());
+    let from = bench.place_of("plunge line of bevel at the plunge, 80.0°");
+    bench.move_to(from);
+    bench.button(from, true);
+    bench.move_to(from + egui::vec2(10.0, 2.0));
+    bench.move_to(from + egui::vec2(30.0, 6.0));
+    bench.button(from + egui::vec2(30.0, 6.0), false);
+    bench.0.run_steps(2);
+    let degrees = |bench: &Bench| {
+        let plunge = bench.grind(0).plunge_from.unwrap();
+        plunge.angle_rad.to_degrees()
+    };
+    let turned = degrees(&bench);
+    assert!(
+        turned < 75.0 && (turned - turned.round()).abs() < 1e-9,
+        "{turned}"
+    );
+    let line = bench.0.query_all_by_label_contains("plunge line of").next();
+    line.unwrap().focus();
+    bench.0.run_steps(2);
+    bench.press(Key::ArrowUp, Modifiers::NONE);
+    assert!((degrees(&bench) - turned - 1.0).abs() < 1e-9);
+    let grip = bench
+        .0
+        .query_all_by_label_contains("height 1 of bevel")
+        .next();
+    grip.unwrap().focus();
+    bench.0.run_steps(2);
+    bench.press(Key::ArrowUp, Modifiers::SHIFT);
+    bench.press(Key::ArrowDown, Modifiers::NONE);
+    assert!((height(&bench) - 20.9).abs() < 1e-9, "{}", height(&bench));
+    assert_eq!(bench.0.state().history().undo_depth(), 4);
+}
+
+/// With 5 mm of steel and 0.5 mm left on the edge a side of 5° needs (5 − 0.5)/2 / tan 5° = 25.72 mm.
+#[test]
+fn a_wanted_angle_is_answered_and_taken_only_when_asked() {
+    let mut bench = Bench::new(beveled());
+    let start = bench.set();
+    bench.open("bevel: ");
+    bench.open("Wanted: ");
+    bench.enter("wanted angle, one side", "5");
+    assert_eq!(bench.set(), start);
+    bench.click("Take bevel 25.72 mm high");
+    let exact = 2.25 / 5f64.to_radians().tan();
+    assert!((height(&bench) - exact).abs() < 1e-9, "{}", height(&bench));
+    assert_eq!(bench.0.state().history().undo_depth(), 1);
+    bench.enter("wanted angle, one side", "95");
+    assert!(bench.has("between 0 and 90"));
+}
+
+/// A core of 2 mm under an edge of 0.5: it shows over h·(2 − 0.5)/(5 − 0.5) = h/3, so 8 mm need a bevel of 24 mm, or at 20 mm a core of
+/// 0.5 + 4.5·8/20 = 2.3 mm.
+#[test]
+fn a_wanted_band_of_core_has_two_answers() {
+    let mut set = beveled();
+    let outer = Layer {
+        name: "cladding".into(),
+        material: "steel".into(),
+        thickness_mm: 1.5,
+    };
+    set.knife_mut(1).unwrap().stock.layering.outer.push(outer);
+    let mut bench = Bench::new(set);
+    bench.open("bevel: ");
+    bench.open("Wanted: ");
+    bench.enter("wanted band of core", "8");
+    assert!(bench.has("Take bevel 24.00 mm high"));
+    bench.click("Take core 2.30 mm thick");
+    assert!((bench.knife().stock.core_thickness_mm() - 2.3).abs() < 1e-9);
+    assert_eq!(
+        bench.0.state().history().undo_label(),
+        Some("change core for its band")
+    );
+}
+
+#[test]
+fn the_section_follows_the_pointer_and_is_pinned_by_typing() {
+    let mut bench = Bench::new(beveled());
+    let view = bench.0.state().session().view();
+    let canvas = bench.0.state().session().canvas.unwrap();
+    let over = |x| view.screen_from_model(canvas, tangwright::geometry::Point::new(x, -5.0));
+    bench.move_to(over(90.0));
+    bench.0.run_steps(2);
+    let at = bench.0.state().session().section.x_mm.unwrap();
+    assert!((at - 90.0).abs() < 0.2, "{at}");
+    bench.enter("section at", "120");
+    bench.move_to(over(60.0));
+    bench.0.run_steps(2);
+    let section = bench.0.state().session().section;
+    assert_eq!((section.x_mm, section.pinned), (Some(120.0), true));
+    // 10 mm behind an edge of 0.5 mm a bevel of 20 mm on 5 mm is 0.5 + 4.5/2 thick, but for the slope of the edge there.
+    let node = bench.0.query_all_by_label_contains("2.7").next();
+    assert!(node.is_some(), "thickness 10 mm behind the edge");
+    bench.enter("furthest", "20");
+    assert_eq!(
+        bench.0.state().session().preferences.behind_edge_mm[2],
+        20.0
+    );
+    bench.click("Pin");
+    bench.move_to(over(60.0));
+    bench.move_to(over(61.0));
+    bench.0.run_steps(2);
+    let at = bench.0.state().session().section.x_mm.unwrap();
+    assert!((at - 61.0).abs() < 0.2, "{at}");
+    bench.press(Key::S, Modifiers::NONE);
+    assert!(!bench.has("section at"));
 }
