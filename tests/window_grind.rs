@@ -284,6 +284,14 @@ fn a_bar_becomes_three_layers_and_takes_a_shim() {
     assert_eq!(bench.knife().stock.layering.waviness_mm, 0.3);
     bench.click("Remove shim");
     assert_eq!(bench.knife().stock.layering.outer.len(), 1);
+    // 5 mm of 2 core and twice 1.5 cladding, forged to half: 1 and twice 0.75.
+    bench.open("Forge: ");
+    bench.enter("forged to", "2.5");
+    bench.click("Forge the bar");
+    let stock = bench.knife().stock.clone();
+    assert!((stock.core_thickness_mm() - 1.0).abs() < 1e-9, "{stock:?}");
+    assert!((stock.layering.outer[0].thickness_mm - 0.75).abs() < 1e-9);
+    bench.undo();
     bench.click("Plain steel");
     assert!(!bench.knife().stock.is_laminated());
     for _ in 0..7 {

@@ -31,7 +31,7 @@ use crate::knife::Knife;
 
 pub(in crate::window) use drill::NearDrills;
 pub use grind::GrindPart;
-pub(in crate::window) use grind::Wanted;
+pub(in crate::window) use grind::{Forging, Wanted};
 pub(in crate::window) use say::{Say, sentence};
 
 /// The knife a card speaks of.

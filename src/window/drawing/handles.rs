@@ -338,11 +338,12 @@ fn grip(pen: &Pen<'_>, at: Point, size: f32) -> Rect {
 }
 
 /// How far below its place (above where negative) a landmark's flag stands, screen points. Heel and plunge often share a place,
-/// so their flags stand at different depths.
+/// and a false edge begins near the spine's start, so their flags stand at different depths.
 pub(super) fn landmark_flag(kind: LandmarkKind) -> f32 {
     match kind {
         LandmarkKind::Heel | LandmarkKind::LowerShoulder => 16.0,
         LandmarkKind::Plunge => 34.0,
+        LandmarkKind::FalseEdge => -34.0,
         _ => -16.0,
     }
 }

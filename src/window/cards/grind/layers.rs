@@ -2,6 +2,7 @@
 
 use egui::Ui;
 
+use super::forge;
 use crate::edit::{Change, Edit};
 use crate::knife::{Layer, Stock};
 use crate::window::cards::choice::{BLADE_SHELVES, material_ui};
@@ -54,6 +55,7 @@ pub(super) fn body_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         desk.change_together("add shim", edits.into_iter().chain([set]));
     }
     wander_ui(ui, desk, on);
+    forge::forge_ui(ui, desk, on);
 }
 
 /// The core: its thickness is what the others leave, so that the outermost layer makes room when it is typed.

@@ -2,6 +2,7 @@
 
 mod bevel;
 mod cut;
+mod forge;
 mod fuller;
 mod layers;
 mod taper;
@@ -17,6 +18,7 @@ use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field};
 use crate::window::usual_grind;
 
+pub(in crate::window) use forge::Forging;
 pub(in crate::window) use wanted::Wanted;
 
 /// A part of the Grind card that opens and shuts; one at a time is open.
