@@ -25,6 +25,8 @@ pub(super) struct Family {
     pub zone: Rect,
     /// Other families on the same face whose box meets this one's.
     pub foreign: Vec<usize>,
+    /// Lines on which it begins or ends to act along a foreign ray: through a point, square to a direction.
+    pub limits: Vec<(Vec2, Vec2)>,
     /// The outline as the rays meet it.
     pub boundary: Boundary,
     /// For each strip, how deep its rays surely go without meeting rays of another place of the run.
@@ -178,6 +180,7 @@ impl GroundBlade {
                 && same_extent(family)
             {
                 family.cutters.push(cutter);
+                family.limits = limits_of(&family.run, &family.cutters);
                 let reach = family.reach.max(reach);
                 family.set_reach(reach);
                 continue;
@@ -204,6 +207,7 @@ impl GroundBlade {
         let mut family = Family {
             face,
             zone: run.bounds,
+            limits: limits_of(&run, &cutters),
             neighbors: Neighbors::default(),
             run,
             cutters,
@@ -310,6 +314,23 @@ impl Family {
         self.zone = self.run.bounds.inflate(reach, reach);
         self.neighbors = Neighbors::of(&self.run, reach);
     }
+}
+
+/// The square ends of a run, and the plunge lines with the far side of their walls.
+fn limits_of(run: &RunPath, cutters: &[Cutter]) -> Vec<(Vec2, Vec2)> {
+    let ends = [(run.strips.first(), 0.0), (run.strips.last(), 1.0)];
+    let mut limits: Vec<(Vec2, Vec2)> = ends
+        .iter()
+        .filter_map(|(strip, t)| {
+            let strip = (*strip)?;
+            Some((strip.ray(*t).foot, strip.heading_at(*t)?))
+        })
+        .collect();
+    for wall in cutters.iter().flat_map(|c| &c.walls) {
+        limits.push((wall.through, wall.across));
+        limits.push((wall.through - wall.across * wall.radius, wall.across));
+    }
+    limits
 }
 
 fn is_mirrored(grind: &Grind) -> bool {

@@ -79,6 +79,18 @@ pub(super) struct WallOnRay {
     pub r: f64,
 }
 
+/// How a height runs along a stretch of a ray.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Course {
+    Straight,
+    Smooth,
+    /// Along a circle, by its middle and radius along the ray.
+    Round {
+        middle: f64,
+        radius: f64,
+    },
+}
+
 /// A cutter on one ray.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct OnRay {
@@ -113,9 +125,11 @@ impl Cutter {
         }
         let mut walls = [None; 2];
         for (slot, wall) in walls.iter_mut().zip(&self.walls) {
+            let u1 = -n.dot(wall.across);
             *slot = Some(WallOnRay {
                 u0: -(foot - wall.through).dot(wall.across),
-                u1: -n.dot(wall.across),
+                // A ray along the wall keeps its distance, whatever rounding says.
+                u1: if u1.abs() < 1e-9 { 0.0 } else { u1 },
                 r: wall.radius,
             });
         }
@@ -294,18 +308,34 @@ impl OnRay {
         }
     }
 
-    /// The circle along which its height runs between two kinks around `d`, as middle and radius along the ray; `None` where it is straight.
-    pub(super) fn roundness(&self, d: f64) -> Option<(f64, f64)> {
+    /// How its height runs between two kinks around `d`.
+    pub(super) fn course(&self, d: f64) -> Course {
+        /// Along a wall that a ray passes flatter than this its height hardly bends.
+        const SLANT: f64 = 0.05;
+        let mut along_wall = false;
         for wall in self.walls.iter().flatten() {
             let u = wall.u0 + wall.u1 * d;
-            if u > 0.0 && u < wall.r && wall.u1 != 0.0 {
-                return Some((-wall.u0 / wall.u1, wall.r / wall.u1.abs()));
+            if u > 0.0 && u < wall.r {
+                if wall.u1.abs() > SLANT {
+                    return Course::Round {
+                        middle: -wall.u0 / wall.u1,
+                        radius: wall.r / wall.u1.abs(),
+                    };
+                }
+                along_wall |= wall.u1 != 0.0;
             }
         }
         match self.surface {
-            Surface::Flat { .. } => None,
-            Surface::Circle { dc, r, .. } => Some((dc, r)),
-            Surface::Nose { r, .. } => Some((0.0, r)),
+            Surface::Flat { .. } if along_wall => Course::Smooth,
+            Surface::Flat { .. } => Course::Straight,
+            Surface::Circle { dc, r, .. } => Course::Round {
+                middle: dc,
+                radius: r,
+            },
+            Surface::Nose { r, .. } => Course::Round {
+                middle: 0.0,
+                radius: r,
+            },
         }
     }
 
@@ -348,9 +378,41 @@ impl OnRay {
             _ => None,
         }
     }
+
+    /// Where a wall's rise along the ray and the surface's own make up for each other, against a face of that slope; between kinks there is one such
+    /// place at most for each wall.
+    pub(super) fn balance_at_walls(&self, face_slope: f64, push: &mut impl FnMut(f64)) {
+        for wall in self.walls.iter().flatten() {
+            if wall.u1 == 0.0 || wall.r == 0.0 {
+                continue;
+            }
+            // d/dd of r − √(r² − u²) is u1·u/√(r² − u²); on a bowed surface its own slope changes a little on the way.
+            let mut d = (wall.r / 2.0 - wall.u0) / wall.u1;
+            for _ in 0..6 {
+                let k = (face_slope - self.surface.slope(d)) / wall.u1;
+                let u = wall.r * k / (1.0 + k * k).sqrt();
+                d = (u - wall.u0) / wall.u1;
+            }
+            push(d);
+        }
+    }
 }
 
 impl Surface {
+    fn slope(self, d: f64) -> f64 {
+        match self {
+            Self::Flat { slope, .. } => slope,
+            Self::Circle { dc, r, bow, .. } => {
+                let delta = (d - dc).clamp(-0.999 * r, 0.999 * r);
+                -bow * delta / (r * r - delta * delta).sqrt()
+            }
+            Self::Nose { r, .. } => {
+                let d = d.clamp(-0.999 * r, 0.999 * r);
+                d / (r * r - d * d).sqrt()
+            }
+        }
+    }
+
     fn height(self, d: f64, top: f64) -> f64 {
         match self {
             Self::Flat { z0, slope } => z0 + slope * d,

@@ -103,7 +103,7 @@ impl Boundary {
                 return;
             }
             for edge in near.iter().filter_map(|i| self.edges.get(*i)) {
-                edge.meet(ray, meets);
+                edge.curve.meet(ray, meets);
             }
             meets.sort_by(f64::total_cmp);
             let mut from = Some(0.0);
@@ -123,7 +123,7 @@ impl Boundary {
         }
         // From far outside inward: an odd number of crossings still ahead means inside.
         for edge in &self.edges {
-            edge.meet(ray, meets);
+            edge.curve.meet(ray, meets);
         }
         meets.sort_by(f64::total_cmp);
         let mut inner = meets.len() % 2 == 1;
@@ -146,17 +146,27 @@ impl Edge {
             bounds: piece.hull_bounds(),
         })
     }
+}
 
-    /// Adds the distances at which a ray meets the edge.
-    fn meet(&self, ray: &Ray, meets: &mut Vec<f64>) {
-        let [a, b, c, d] = self.curve.across(ray.foot, ray.n);
+impl Powers {
+    pub(super) fn of_piece(piece: &Piece) -> Option<Self> {
+        match piece {
+            Piece::Line(line) => Some(Self::of_line(line.p0, line.p1)),
+            Piece::Cubic(cubic) => Some(Self::of_cubic(cubic)),
+            Piece::Arc(_) => None,
+        }
+    }
+
+    /// Adds the distances at which a ray meets the curve.
+    pub(super) fn meet(&self, ray: &Ray, meets: &mut Vec<f64>) {
+        let [a, b, c, d] = self.across(ray.foot, ray.n);
         let mut add = |t: f64| {
-            let distance = (self.curve.at(t) - ray.foot).dot(ray.n);
+            let distance = (self.at(t) - ray.foot).dot(ray.n);
             if distance > AT_FOOT_MM {
                 meets.push(distance);
             }
         };
-        if self.curve.is_straight() {
+        if self.is_straight() {
             let t = -a / b;
             if (0.0..1.0).contains(&t) {
                 add(t);
@@ -176,16 +186,6 @@ impl Edge {
             if (0.0..1.0).contains(&t) {
                 add(t);
             }
-        }
-    }
-}
-
-impl Powers {
-    pub(super) fn of_piece(piece: &Piece) -> Option<Self> {
-        match piece {
-            Piece::Line(line) => Some(Self::of_line(line.p0, line.p1)),
-            Piece::Cubic(cubic) => Some(Self::of_cubic(cubic)),
-            Piece::Arc(_) => None,
         }
     }
 

@@ -78,7 +78,7 @@ fn free_depth(run: &RunPath, own: usize, reach: f64) -> f64 {
         if matches!(other.source, Source::Fan { .. }) {
             continue;
         }
-        if i > first && other.pinched {
+        if i > first && other.pinch > 0.0 {
             return 0.0;
         }
         low = low.min(other.heading.0);
@@ -123,7 +123,7 @@ pub(super) fn meeting_depth(run: &RunPath, own: usize, ray: &Ray, t: f64, within
             continue;
         }
         // At a corner the rays meet at once, so there the nearest places count too.
-        let pinched = strip.pinched || run.strips.get(own).is_some_and(|s| s.pinched);
+        let pinched = strip.pinch > 0.0 || run.strips.get(own).is_some_and(|s| s.pinch > 0.0);
         let too_near = if pinched { 0.0 } else { TOO_NEAR_MM2 };
         depth = depth.min(if curve.is_straight() {
             rival_on_line(&curve, ray, too_near)
@@ -171,11 +171,25 @@ fn rival_on_curve(curve: &Powers, ray: &Ray, own: Option<f64>, within: f64, too_
         }
         ball(curve.at(s) - ray.foot, ray.n, too_near)
     };
-    let (mut least, mut at) = (f64::INFINITY, 0);
-    for i in 0..=STEPS {
-        let r = radius(f64::from(i) / f64::from(STEPS));
+    let step = 1.0 / f64::from(STEPS);
+    let (mut least, mut at) = (f64::INFINITY, (0.0, 0.0, step));
+    let mut look = |before: f64, s: f64, after: f64| {
+        let r = radius(s);
         if r < least {
-            (least, at) = (r, i);
+            (least, at) = (r, (before, s, after));
+        }
+    };
+    for i in 0..=STEPS {
+        let s = f64::from(i) * step;
+        look((s - step).max(0.0), s, (s + step).min(1.0));
+    }
+    if too_near == 0.0 {
+        // Beside a corner the rival may be as near to it as the foot is.
+        let mut s = step / 2.0;
+        while s > 1e-12 {
+            look(s / 2.0, s, s * 2.0);
+            look(1.0 - s * 2.0, 1.0 - s, 1.0 - s / 2.0);
+            s /= 2.0;
         }
     }
     if least > 2.0 * within {
@@ -183,12 +197,11 @@ fn rival_on_curve(curve: &Powers, ray: &Ray, own: Option<f64>, within: f64, too_
     }
     // Golden section around the best step (Kiefer, Proc. AMS 4 (1953), pp. 502-506).
     const GOLDEN: f64 = 0.618_033_988_749_894_8;
-    let step = 1.0 / f64::from(STEPS);
-    let mut lo = ((f64::from(at) - 1.0) * step).max(0.0);
-    let mut hi = ((f64::from(at) + 1.0) * step).min(1.0);
+    let (mut lo, mut hi) = (at.0, at.2);
+    let close = (1e-5 * (hi - lo)).min(1e-7);
     let (mut a, mut b) = (hi - GOLDEN * (hi - lo), lo + GOLDEN * (hi - lo));
     let (mut fa, mut fb) = (radius(a), radius(b));
-    while hi - lo > 1e-7 {
+    while hi - lo > close {
         if fa < fb {
             (hi, b, fb) = (b, a, fa);
             a = hi - GOLDEN * (hi - lo);

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::strip::{SMOOTH_TURN, Source, Strip, left_of, unwound};
+use super::strip::{Ray, SMOOTH_TURN, Source, Strip, left_of, unwound};
 use crate::geometry::{Piece, SAME_POINT_MM};
 use crate::knife::{Fuller, Knife, Run};
 
@@ -17,7 +17,7 @@ pub(super) struct RunPath {
     /// Box of the run.
     pub bounds: Rect,
     /// Whether the ends are rounded off by fans (a fuller's path); a run of the outline ends square.
-    round_ends: bool,
+    pub round_ends: bool,
 }
 
 /// The nearest place of a run to a point.
@@ -127,7 +127,7 @@ impl RunPath {
                     let from = before.atan2() + side * PI / 2.0;
                     strips.push(Strip::fan(piece.start().to_vec2(), from, turn, length));
                 } else if side * turn > SMOOTH_TURN {
-                    strip.pinched = true;
+                    strip.pinch = turn.abs();
                 }
             }
             last = strip.heading_at(1.0);
@@ -201,6 +201,17 @@ impl RunPath {
         }
         for strip in &self.strips {
             self.bounds = self.bounds.union(strip.bounds);
+        }
+    }
+
+    /// Adds the distances at which a ray passes over the run itself.
+    pub(super) fn meets(&self, ray: &Ray, meets: &mut Vec<f64>) {
+        for strip in &self.strips {
+            if let Source::Along { curve, side } = strip.source
+                && side > 0.0
+            {
+                curve.meet(ray, meets);
+            }
         }
     }
 

@@ -337,6 +337,18 @@ impl<'a> Surveyor<'a> {
                 }
             }
         }
+        // Beside a corner that pinches, rays up to this far from it meet those of the other side before their reach.
+        let next = family
+            .run
+            .strips
+            .get(strip_index + 1)
+            .map_or(0.0, |s| s.pinch);
+        for (pinch, from_end) in [(strip.pinch, false), (next, true)] {
+            let t = family.reach * (pinch / 2.0).tan() / strip.length;
+            if t > 0.0 && t < 1.0 {
+                breaks.push(if from_end { 1.0 - t } else { t });
+            }
+        }
         for x in blade.faces[side(family.face)].bends() {
             if x > strip.bounds.x0 && x < strip.bounds.x1 {
                 crossings_of(|t| strip.ray(t).foot.x - x, &mut breaks);

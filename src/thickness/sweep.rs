@@ -3,7 +3,7 @@
 use kurbo::{Point, Vec2};
 
 use super::blade::{Family, GroundBlade};
-use super::cutter::{NoSurface, OnRay};
+use super::cutter::{Course, NoSurface, OnRay};
 use super::exits::Stretch;
 use super::face::FaceHeight;
 use super::fault::GrindFault;
@@ -223,6 +223,7 @@ impl<'a> Sweep<'a> {
             if let Some(d) = on.steep_as(face_slope) {
                 push(d);
             }
+            on.balance_at_walls(face_slope, &mut push);
         }
         cuts.sort_by(f64::total_cmp);
         let top = |d: f64| own.at(ray.foot.x + ray.n.x * d);
@@ -230,6 +231,9 @@ impl<'a> Sweep<'a> {
         cuts.append(&mut self.roots);
         cuts.sort_by(f64::total_cmp);
         if of.foreign {
+            self.foreign_limits(family, ray, (from, to));
+            cuts.append(&mut self.roots);
+            cuts.sort_by(f64::total_cmp);
             self.find_foreign_roots(family, of.family, ray, &cuts, &top);
             cuts.append(&mut self.roots);
             cuts.sort_by(f64::total_cmp);
@@ -357,6 +361,30 @@ impl<'a> Sweep<'a> {
         }
     }
 
+    /// Where the ray passes lines at which other families begin or end, and the paths of their fullers: between them a foreign surface comes and
+    /// goes once.
+    fn foreign_limits(&mut self, family: &Family, ray: &Ray, (from, to): Stretch) {
+        self.roots.clear();
+        for other in family
+            .foreign
+            .iter()
+            .filter_map(|i| self.blade.families.get(*i))
+        {
+            for (through, across) in &other.limits {
+                let d = (*through - ray.foot).dot(*across) / ray.n.dot(*across);
+                if d > from && d < to {
+                    self.roots.push(d);
+                }
+            }
+            if other.run.round_ends {
+                self.meets.clear();
+                other.run.meets(ray, &mut self.meets);
+                let within = self.meets.iter().filter(|d| **d > from && **d < to);
+                self.roots.extend(within);
+            }
+        }
+    }
+
     /// Where the surface of another family becomes the lower one.
     fn find_foreign_roots(
         &mut self,
@@ -368,16 +396,15 @@ impl<'a> Sweep<'a> {
     ) {
         let mut roots = std::mem::take(&mut self.roots);
         roots.clear();
-        /// Stands for "does not act": any height above every face does.
-        const FAR: f64 = 1e3;
         let gap = |d: f64| {
             let at = (ray.foot + ray.n * d).to_point();
-            let z = self.foreign_height(family, own, at).0.min(FAR);
+            // Where the other does not act, the face itself stands for it.
+            let z = self.foreign_height(family, own, at).0.min(top(d));
             let mine = self
                 .surfaces
                 .iter()
                 .map(|(_, on)| on.formula(d, top(d)))
-                .fold(FAR, f64::min);
+                .fold(f64::INFINITY, f64::min);
             z - mine
         };
         for pair in cuts.windows(2) {
@@ -491,9 +518,9 @@ impl<'a> Sweep<'a> {
         let Some((_, on)) = self.surfaces.get(owner) else {
             return;
         };
-        match on.roundness(f64::midpoint(lo, hi)) {
-            None => {
-                let half = (hi - lo) / 2.0;
+        let half = (hi - lo) / 2.0;
+        match on.course(f64::midpoint(lo, hi)) {
+            Course::Straight => {
                 for (x, w) in GAUSS_3 {
                     self.add_at(
                         family,
@@ -507,8 +534,14 @@ impl<'a> Sweep<'a> {
                     );
                 }
             }
+            Course::Smooth => {
+                for (x, w) in GAUSS_8 {
+                    let d = lo + half * (1.0 + x);
+                    self.add_at(family, ray, on, d, w * half, top, layers, out);
+                }
+            }
             // Along the circle's own angle its height and the way along the ray are smooth, also where it stands upright.
-            Some((middle, r)) => {
+            Course::Round { middle, radius: r } => {
                 let angle = |d: f64| ((d - middle) / r).clamp(-1.0, 1.0).asin();
                 let (a, b) = (angle(lo), angle(hi));
                 let half = (b - a) / 2.0;
@@ -614,7 +647,7 @@ fn root_between(
     let mut stayed = 0_i32;
     for round in 0..80 {
         let secant = (lo * f_hi - hi * f_lo) / (f_hi - f_lo);
-        let d = if round % 8 == 7 || !(lo..=hi).contains(&secant) {
+        let d = if round % 3 == 2 || !(lo..=hi).contains(&secant) {
             f64::midpoint(lo, hi)
         } else {
             secant
