@@ -4,6 +4,8 @@
 #[path = "weighing_truths/bench.rs"]
 #[expect(dead_code, reason = "shared with the truths of weighing")]
 mod bench;
+#[path = "knife_model/grinding_rules.rs"]
+mod grinding_rules;
 #[path = "knife_model/landmarks.rs"]
 mod landmarks;
 #[path = "knife_model/outlines.rs"]

@@ -37,8 +37,9 @@ pub use outline::{Joint, Node, Outline};
 pub use place::Place;
 pub use row::{Row, RowPath};
 pub use rules::{
-    Fault, LARGEST_MM, LONGEST_TEXT, MOST_CUT_OUTS, MOST_IN_ROW, MOST_KNIVES, MOST_NODES,
-    SMALLEST_MM, knife_faults, outline_rule_faults, set_faults,
+    Fault, LARGEST_MM, LONGEST_TEXT, MOST_CUT_OUTS, MOST_FULLERS, MOST_GRINDS, MOST_IN_ROW,
+    MOST_KNIVES, MOST_LAYERS, MOST_NODES, MOST_STATIONS, SMALLEST_MM, THICKEST_MM, knife_faults,
+    outline_rule_faults, set_faults,
 };
 pub use run::{RunPath, RunPlace};
 pub use starters::{

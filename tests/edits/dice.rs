@@ -1,15 +1,18 @@
 //! Random edits of every kind from a seed: sensible ones, and ones no sane hand would make.
 
+#[path = "dice/grinding.rs"]
+mod grinding;
+
 use tangwright::edit::{Change, Edit, Thing};
 use tangwright::geometry::{Point, Vec2};
 use tangwright::knife::{
     CutOut, CutShape, Filling, FullTang, Guard, HiddenTang, Id, Joint, Knife, KnifeSet,
-    LandmarkKind, Layering, Material, Node, Outline, Purpose, Row, RowPath, Spot, Stock, Tang,
-    TangEnd, default_sizes, make_starter, starter_forms,
+    LandmarkKind, Material, Node, Outline, Purpose, Row, RowPath, Spot, Stock, Tang, TangEnd,
+    default_sizes, make_starter, starter_forms,
 };
 
 /// Every kind of edit, by the name of its variant.
-pub(crate) const KINDS: [&str; 32] = [
+pub(crate) const KINDS: [&str; 42] = [
     "AddKnife",
     "DoubleKnife",
     "RemoveKnife",
@@ -42,6 +45,16 @@ pub(crate) const KINDS: [&str; 32] = [
     "SetTangLength",
     "SetHeight",
     "Shift many",
+    "Forge",
+    "SetTaper",
+    "AddGrind",
+    "SetGrind",
+    "RemoveGrind",
+    "MoveGrind",
+    "AddFuller",
+    "SetFuller",
+    "RemoveFuller",
+    "SetGrindTolerance",
 ];
 
 /// Numbers that have broken programs before.
@@ -326,7 +339,8 @@ impl Dice {
         let cut = self.pick(&knife.cut_outs);
         let row = self.pick(&knife.rows).map_or(7, |r| r.id);
         let cut_id = cut.as_ref().map_or(7, |c| c.id);
-        match self.below(8) {
+        match self.below(10) {
+            8 | 9 => self.ground_thing(knife),
             0 | 1 => Thing::Node(node),
             2 => Thing::Handle {
                 node,
@@ -493,7 +507,7 @@ impl Dice {
                     } else {
                         "steel".to_owned()
                     },
-                    layering: Layering::default(),
+                    layering: self.layering(),
                 },
             },
             "FitTang" => Change::FitTang { tang: self.tang() },
@@ -513,7 +527,7 @@ impl Dice {
             "SetHeight" => Change::SetHeight {
                 height_mm: self.number(15.0, 70.0),
             },
-            other => panic!("no such kind of edit: {other}"),
+            _ => self.ground_change(kind, knife),
         }
     }
 }

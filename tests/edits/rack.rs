@@ -119,10 +119,15 @@ fn knives_move_in_the_rack() {
     }
 }
 
-/// A knife that refers to `alloy` in its bar, a hole, a row and its guard.
+/// A knife that refers to `alloy` in its bar, a layer, a hole, a row and its guard.
 fn of_alloy() -> Knife {
     let mut knife = plate();
     knife.stock.material = "alloy".to_owned();
+    knife.stock.layering.outer = vec![tangwright::knife::Layer {
+        name: "cladding".to_owned(),
+        material: "alloy".to_owned(),
+        thickness_mm: 1.0,
+    }];
     let id = hole(&mut knife, -30.0, 15.0, 5.0);
     let own = knife.cut_outs.iter_mut().find(|c| c.id == id).unwrap();
     own.filling = Filling::Pin {
@@ -164,6 +169,7 @@ fn guard(knife: &mut Knife) -> Guard {
 fn keys(knife: &Knife) -> Vec<&str> {
     vec![
         &knife.stock.material,
+        &knife.stock.layering.outer[0].material,
         knife.cut_outs[0].filling.material().unwrap(),
         knife.rows[0].filling.material().unwrap(),
         &knife.guard.as_ref().unwrap().material,
@@ -178,20 +184,20 @@ fn a_material_key_never_changes_what_it_means() {
     let brought = [material("alloy", 4.43), material("alloy-2", 1.0)];
     let after = add(&set, of_alloy(), &brought);
     assert_eq!(after.material("alloy"), set.material("alloy"));
-    assert_eq!(keys(&after.knives[1]), ["alloy-3"; 4]);
+    assert_eq!(keys(&after.knives[1]), ["alloy-3"; 5]);
     let heavy = after.material("alloy-3").unwrap();
     assert_eq!((heavy.density_g_cm3, heavy.name.as_str()), (4.43, "alloy"));
     // Brought again, it is known.
     let again = add(&after, of_alloy(), &brought);
     assert_eq!(again.materials, after.materials);
-    assert_eq!(keys(&again.knives[2]), ["alloy-3"; 4]);
+    assert_eq!(keys(&again.knives[2]), ["alloy-3"; 5]);
 }
 
 #[test]
 fn only_needed_materials_come_along() {
     let brought = [material("alloy", 2.7), material("walnut", 0.65)];
     let after = add(&set_of(plate()), of_alloy(), &brought);
-    assert_eq!(keys(&after.knives[1]), ["alloy"; 4]);
+    assert_eq!(keys(&after.knives[1]), ["alloy"; 5]);
     assert_eq!(after.material("walnut"), None);
     // Without the material the knife is not taken; with the set's own it is.
     let edit = |key: &str| {
@@ -365,7 +371,7 @@ fn an_open_gesture_is_what_undo_takes_back() {
 }
 
 /// The first words of all labels: what is done, as in "Undo drill hole".
-const VERBS: [&str; 17] = [
+const VERBS: [&str; 18] = [
     "add",
     "bend",
     "break",
@@ -374,6 +380,7 @@ const VERBS: [&str; 17] = [
     "double",
     "drill",
     "fit",
+    "forge",
     "make",
     "move",
     "name",

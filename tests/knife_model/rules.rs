@@ -12,7 +12,7 @@ use tangwright::knife::{
 use super::bench::{at, camp_outline, free, guard, knife, polygon, round, set, slot};
 
 /// A set with one knife that has something of everything.
-fn sound() -> KnifeSet {
+pub(crate) fn sound() -> KnifeSet {
     let mut knife = knife(&camp_outline());
     knife.set_landmark(LandmarkKind::Tip, Spot { node: 2, t: 0.0 });
     knife.set_landmark(LandmarkKind::Heel, Spot { node: 1, t: 0.2 });
@@ -72,7 +72,7 @@ fn breaks(place: &str, change: impl FnOnce(&mut KnifeSet)) {
 
 /// The same for its knife; the place is below the knife.
 #[track_caller]
-fn breaks_knife(place: &str, change: impl FnOnce(&mut Knife)) {
+pub(crate) fn breaks_knife(place: &str, change: impl FnOnce(&mut Knife)) {
     breaks(&format!("knives[0].{place}"), |set| {
         change(Arc::make_mut(&mut set.knives[0]));
     });
