@@ -46,6 +46,17 @@ impl LandmarkKind {
         Self::Butt,
     ];
 
+    /// The kinds that every knife has; a false edge is there only where one is ground.
+    pub const ON_EVERY_KNIFE: [Self; 7] = [
+        Self::Tip,
+        Self::Heel,
+        Self::Plunge,
+        Self::SpineStart,
+        Self::UpperShoulder,
+        Self::LowerShoulder,
+        Self::Butt,
+    ];
+
     /// The name the maker reads.
     #[must_use]
     pub fn name(self) -> &'static str {

@@ -6,7 +6,7 @@ use tangwright::knife::{Knife, LandmarkKind, Spot};
 
 use super::bench::{camp_outline, knife};
 
-/// The camp knife with a landmark somewhere on every piece but one.
+/// The camp knife with a landmark somewhere on every piece.
 fn marked(t: f64) -> Knife {
     let mut knife = knife(&camp_outline());
     for (node, kind) in (0..).zip(LandmarkKind::ALL) {
@@ -23,7 +23,7 @@ proptest! {
         let id = knife.split_outline(Spot { node: which, t: cut }).unwrap();
         prop_assert_eq!(id, 1000);
         prop_assert_eq!(knife.next_id, 1001);
-        prop_assert_eq!(knife.landmarks.len(), 7);
+        prop_assert_eq!(knife.landmarks.len(), 8);
         for (kind, place) in LandmarkKind::ALL.into_iter().zip(before) {
             let now = knife.landmark_point(kind).unwrap();
             prop_assert!(now.distance(place.unwrap()) < 1e-9);
