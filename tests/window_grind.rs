@@ -1,6 +1,10 @@
 //! Grinds, tapers and layers in the window: typed on the Grind card, dragged on the knife from above, undone in one step.
 
-#![expect(clippy::unwrap_used, reason = "helpers of a test may stop it")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "helpers of a test may stop it"
+)]
 
 use std::sync::Arc;
 

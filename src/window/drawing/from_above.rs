@@ -85,6 +85,8 @@ fn press(
     };
     let x_mm = pen.view.model_from_screen(pen.canvas, pos).x;
     if response.double_clicked() {
+        // Its first click was not meant for the section.
+        session.section.pinned = false;
         let taper = Some(usual_grind::with_station_at(knife, x_mm));
         let edit = Edit::knife(knife.id, Change::SetTaper { taper });
         actions.push(Action::Edit(edit));
