@@ -207,6 +207,22 @@ impl Preferences {
         }
     }
 
+    /// The print of thicknesses, as calipers tell them: never in fractions.
+    #[must_use]
+    pub fn caliper_lengths(&self) -> LengthFormat {
+        LengthFormat {
+            unit: match self.length_unit {
+                LengthUnit::Mm => LengthUnit::Mm,
+                LengthUnit::DecimalInch | LengthUnit::FractionInch => LengthUnit::DecimalInch,
+            },
+            decimals: if self.length_unit == LengthUnit::Mm {
+                2
+            } else {
+                3
+            },
+        }
+    }
+
     /// The fine length print, for coordinates and hole sizes.
     #[must_use]
     pub fn fine_lengths(&self) -> LengthFormat {

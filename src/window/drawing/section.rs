@@ -23,6 +23,8 @@ const WORDS_OVER_PX: f32 = 15.0;
 const TICKS_PX: f32 = 16.0;
 /// Share of the height for the whole section; the rest shows its edge enlarged.
 const WHOLE_SHARE: f32 = 0.44;
+/// The edge is drawn a second time if it comes out so much larger.
+const WORTH_A_SECOND: f32 = 1.3;
 /// The enlarged edge shows no less than this, mm.
 const LEAST_EDGE_MM: f64 = 3.0;
 
@@ -159,7 +161,7 @@ fn numbers_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: Option<&Section>) {
         ui.label(RichText::new(text).small().color(palette.quiet));
         return;
     };
-    let fine = desk.session.preferences.fine_lengths();
+    let fine = desk.session.preferences.caliper_lengths();
     let length = |mm: f64| fine.print(Length::mm(mm));
     ui.spacing_mut().item_spacing.y = 3.0;
     for (name, value) in [
@@ -187,7 +189,7 @@ fn behind_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: &Section) {
     let fields = ["behind 1", "behind 2", "behind 3"].map(FieldId::plain);
     let (lengths, fine) = (
         desk.session.preferences.lengths(),
-        desk.session.preferences.fine_lengths(),
+        desk.session.preferences.caliper_lengths(),
     );
     let distances = desk.session.preferences.behind_edge_mm;
     field_row(ui, desk, 3, &fields, |columns, desk| {
@@ -215,41 +217,42 @@ fn behind_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: &Section) {
 fn draw_figures(pen: &Pen<'_>, figure: Rect, section: &Section, session: &Session) {
     let words = WORDS_OVER_PX;
     let split = figure.top() + WHOLE_SHARE * figure.height();
-    let upper = Rect::from_min_max(
-        figure.min + vec2(2.0, words),
-        pos2(figure.right() - 2.0, split - 6.0),
-    );
-    let lower = Rect::from_min_max(
-        pos2(upper.left(), split + words),
-        pos2(upper.right(), figure.bottom() - TICKS_PX),
-    );
+    let between = |top: f32, bottom: f32| {
+        let (left, right) = (figure.left() + 2.0, figure.right() - 2.0);
+        Rect::from_min_max(pos2(left, top), pos2(right, bottom))
+    };
     let depth = section.high_mm - section.low_mm;
-    let whole = Scale::fitting(section.low_mm, depth, section.thickest_mm, upper);
+    let fitted = |depth_mm: f64, thickness_mm: f64, room: Rect| {
+        Scale::fitting(section.low_mm, depth_mm, thickness_mm, room)
+    };
+    let alone = between(figure.top() + words, figure.bottom() - TICKS_PX);
+    let upper = between(figure.top() + words, split - 6.0);
+    let lower = between(split + words, figure.bottom() - TICKS_PX);
     let distances = session.preferences.behind_edge_mm;
     let farthest = distances.iter().copied().fold(LEAST_EDGE_MM, f64::max);
     let zone = (farthest * 1.12).min(depth);
-    let edge = Scale::fitting(section.low_mm, zone, section.thickest_within(zone), lower);
+    let whole = fitted(depth, section.thickest_mm, upper);
+    let edge = fitted(zone, section.thickest_within(zone), lower);
+    // Where the edge would hardly be larger, the whole has all the room.
+    let once = edge.px_per_mm < WORTH_A_SECOND * whole.px_per_mm;
+    let whole = if once {
+        fitted(depth, section.thickest_mm, alone)
+    } else {
+        whole
+    };
     let true_px = session.preferences.true_px_per_mm;
     let larger = |scale: Scale| print_number(f64::from(scale.px_per_mm) / true_px, 1);
     draw_one(pen, section, whole, figure);
     let quiet = pen.palette.quiet;
     let (left, right) = (figure.left() + 2.0, whole.pos(section.high_mm, 0.0).x);
     let text = format!("edge, × {}", larger(whole));
-    pen.text(
-        pos2(left, figure.top()),
-        Align2::LEFT_TOP,
-        &text,
-        10.5,
-        quiet,
-    );
-    pen.text(
-        pos2(right, figure.top()),
-        Align2::RIGHT_TOP,
-        "spine",
-        10.5,
-        quiet,
-    );
-    if edge.px_per_mm < 1.3 * whole.px_per_mm {
+    let at = pos2(left, figure.top());
+    let said = pen.text(at, Align2::LEFT_TOP, &text, 10.5, quiet);
+    if right > said.right() + 40.0 {
+        let at = pos2(right, figure.top());
+        pen.text(at, Align2::RIGHT_TOP, "spine", 10.5, quiet);
+    }
+    if once {
         draw_ticks(pen, section, whole, session, figure.bottom());
         return;
     }

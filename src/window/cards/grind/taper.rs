@@ -26,12 +26,12 @@ pub(super) fn body_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         return;
     };
     let words = [
-        (Faces::Both, "Both faces"),
-        (Faces::Right, "Right face"),
-        (Faces::Left, "Left face"),
+        (Faces::Both, "Both"),
+        (Faces::Right, "Right"),
+        (Faces::Left, "Left"),
     ];
     let mut new = None;
-    if let Some(faces) = switch_ui(ui, desk, "ground from", "taper", &words, taper.faces) {
+    if let Some(faces) = switch_ui(ui, desk, "faces", "taper", &words, taper.faces) {
         new = Some(Taper {
             faces,
             ..taper.clone()
