@@ -287,6 +287,8 @@ pub struct Session {
     pub grind_part: Option<super::cards::GrindPart>,
     /// What the maker wants of a grind, as last typed on the Grind card.
     pub wanted: super::cards::Wanted,
+    /// Whether the lines to scribe stand open on the Grind card.
+    pub scribe_open: bool,
     /// What the next forging of the bar shall be.
     pub forging: super::cards::Forging,
     /// Size of the drawing a knife was last fitted to, and the view that came of it: while the maker leaves that view, it is

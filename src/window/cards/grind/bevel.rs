@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use super::cut::{Named, cut_ui};
-use super::{GrindPart, wanted, words};
+use super::{GrindPart, scribe, wanted, words};
 use crate::edit::Change;
 use crate::knife::{Face, Faces, Grind, LandmarkKind, PlungeLine, Run, Sides};
 use crate::window::cards::choice::choice_ui;
@@ -29,6 +29,7 @@ pub(super) fn body_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: u
         desk.change(on.knife.id, Change::SetGrind { grind: new });
     }
     wanted::wanted_ui(ui, desk, on, grind);
+    scribe::scribe_ui(ui, desk, on, grind);
     buttons_ui(ui, desk, on, place, grind);
 }
 

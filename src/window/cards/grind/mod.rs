@@ -5,6 +5,7 @@ mod cut;
 mod forge;
 mod fuller;
 mod layers;
+mod scribe;
 mod taper;
 mod wanted;
 mod words;

@@ -1,0 +1,165 @@
+//! A window with the chopper in it, driven by labels and by the pointer.
+
+use std::sync::Arc;
+
+use egui::{Event, Key, Modifiers, PointerButton, Pos2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use tangwright::knife::{
+    Cut, CutForm, Faces, Grind, Knife, KnifeSet, LandmarkKind, Material, PlungeLine, Rise, Run,
+    Sides, Taper, ThicknessStation, default_sizes, make_starter,
+};
+use tangwright::window::Workshop;
+
+pub(super) fn set() -> KnifeSet {
+    let sizes = default_sizes("chopper").unwrap();
+    let mut knife = make_starter("chopper", &sizes, "steel").unwrap();
+    knife.id = 1;
+    KnifeSet {
+        name: "test bench".into(),
+        knives: vec![Arc::new(knife)],
+        materials: vec![Material {
+            key: "steel".into(),
+            name: "Plain steel".into(),
+            density_g_cm3: 7.85,
+            density_low: 7.8,
+            density_high: 7.9,
+        }],
+        next_id: 2,
+    }
+}
+
+/// The chopper, 5 mm thick, tapered to 3 mm at the butt and 2 mm at 250.
+pub(super) fn tapered() -> KnifeSet {
+    let mut set = set();
+    let station = |x_mm, thickness_mm| ThicknessStation { x_mm, thickness_mm };
+    set.knife_mut(1).unwrap().grinding.taper = Some(Taper {
+        stations: vec![station(-110.0, 3.0), station(0.0, 5.0), station(240.0, 2.0)],
+        faces: Faces::Both,
+    });
+    set
+}
+
+pub(super) struct Bench(pub(super) Harness<'static, Workshop>);
+
+impl Bench {
+    pub(super) fn new(set: KnifeSet) -> Self {
+        let harness = Harness::builder()
+            .with_size(egui::vec2(1440.0, 1400.0))
+            .with_max_steps(60)
+            .with_step_dt(1.0 / 60.0)
+            .build_eframe(|_| Workshop::new(set));
+        let mut bench = Self(harness);
+        bench.0.run_steps(4);
+        bench
+    }
+
+    pub(super) fn set(&self) -> KnifeSet {
+        self.0.state().history().set().clone()
+    }
+
+    pub(super) fn knife(&self) -> Arc<Knife> {
+        Arc::clone(self.set().knife(1).unwrap())
+    }
+
+    pub(super) fn grind(&self, place: usize) -> Grind {
+        self.knife().grinding.grinds[place].clone()
+    }
+
+    pub(super) fn click(&mut self, label: &str) {
+        self.0.get_by_label(label).click();
+        self.0.run_steps(4);
+    }
+
+    /// Opens the part of the card whose line begins with these words.
+    pub(super) fn open(&mut self, words: &str) {
+        let line = self.0.query_all_by_label_contains(words).next().unwrap();
+        line.click();
+        self.0.run_steps(4);
+    }
+
+    pub(super) fn press(&mut self, key: Key, modifiers: Modifiers) {
+        self.0.key_down_modifiers(modifiers, key);
+        self.0.run_steps(1);
+        self.0.key_up_modifiers(modifiers, key);
+        self.0.run_steps(3);
+    }
+
+    pub(super) fn enter(&mut self, label: &str, text: &str) {
+        self.0.get_by_label(label).focus();
+        self.0.run_steps(2);
+        self.0.get_by_label(label).type_text(text);
+        self.0.run_steps(2);
+        self.press(Key::Enter, Modifiers::NONE);
+    }
+
+    pub(super) fn has(&self, words: &str) -> bool {
+        self.0.query_all_by_label_contains(words).next().is_some()
+    }
+
+    pub(super) fn undo(&mut self) {
+        self.0.state_mut().ask(tangwright::window::Action::Undo);
+        self.0.run_steps(3);
+    }
+
+    pub(super) fn button(&mut self, pos: Pos2, pressed: bool) {
+        self.0.event(Event::PointerButton {
+            pos,
+            button: PointerButton::Primary,
+            pressed,
+            modifiers: Modifiers::NONE,
+        });
+        self.0.run_steps(1);
+    }
+
+    pub(super) fn move_to(&mut self, pos: Pos2) {
+        self.0.event(Event::PointerMoved(pos));
+        self.0.run_steps(1);
+    }
+
+    /// Where a control of the drawing is.
+    pub(super) fn place_of(&self, words: &str) -> Pos2 {
+        let found = self.0.query_all_by_label_contains(words).next();
+        found.unwrap().rect().center()
+    }
+
+    pub(super) fn mass(&self) -> f64 {
+        let results = self.0.state().results().of(1).unwrap();
+        results.weigh.total.unwrap().mass_g
+    }
+}
+
+/// The chopper with an even flat bevel of 20 mm on its edge.
+pub(super) fn beveled() -> KnifeSet {
+    let mut set = set();
+    let knife = set.knife_mut(1).unwrap();
+    knife.grinding.grinds.push(Grind {
+        id: knife.next_id,
+        name: "bevel".into(),
+        run: Run {
+            from: LandmarkKind::Plunge,
+            to: LandmarkKind::Tip,
+        },
+        sides: Sides::Both(Cut {
+            form: CutForm::Flat,
+            rise: Rise::even_height(20.0),
+        }),
+        edge_mm: 0.5,
+        edge_offset_mm: 0.0,
+        plunge_from: Some(PlungeLine {
+            angle_rad: 80f64.to_radians(),
+            wheel_radius_mm: 2.0,
+        }),
+        plunge_to: None,
+        after_hardening: false,
+    });
+    knife.next_id += 1;
+    set
+}
+
+pub(super) fn height(bench: &Bench) -> f64 {
+    let Sides::Both(cut) = bench.grind(0).sides else {
+        panic!("both faces alike");
+    };
+    cut.rise.value_at(0.5)
+}
