@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::weighing::{Band, CutOutWeight, SteelWeight, Total, WeighUp};
+use crate::weighing::{Band, CutOutWeight, GrindWeight, LayerWeight, Total, WeighUp};
 
 /// The whole answer.
 #[derive(Debug, Serialize)]
@@ -15,6 +15,10 @@ pub(super) struct WeighAnswer {
 pub(super) struct KnifeAnswer {
     name: String,
     steel: SteelAnswer,
+    layers: Vec<LayerAnswer>,
+    grinds: Vec<GrindAnswer>,
+    /// Bound of the relative error of the ground volume.
+    error_bound: Option<f64>,
     cut_outs: Vec<CutOutAnswer>,
     total: TotalAnswer,
     missing: Vec<String>,
@@ -33,6 +37,30 @@ struct SteelAnswer {
     balance_band_mm: Option<[f64; 2]>,
     centroid_mm: Option<[f64; 3]>,
     inertia_g_mm2: Option<f64>,
+    ground_mass_g: Option<f64>,
+    ground_mass_band_g: Option<[f64; 2]>,
+    ground_balance_mm: Option<f64>,
+    ground_balance_band_mm: Option<[f64; 2]>,
+    ground_balance_error_mm: Option<f64>,
+    ground_volume_mm3: Option<f64>,
+    ground_centroid_mm: Option<[f64; 3]>,
+    ground_inertia_g_mm2: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct LayerAnswer {
+    name: String,
+    material: String,
+    thickness_mm: f64,
+    blank_mass_g: Option<f64>,
+    ground_mass_g: Option<f64>,
+    ground_volume_mm3: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct GrindAnswer {
+    name: String,
+    removed_g: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -66,7 +94,10 @@ impl KnifeAnswer {
     pub(super) fn new(name: &str, up: &WeighUp) -> Self {
         Self {
             name: name.to_owned(),
-            steel: SteelAnswer::new(&up.steel),
+            steel: SteelAnswer::new(up),
+            layers: up.layers.iter().map(LayerAnswer::new).collect(),
+            grinds: up.grinds.iter().map(GrindAnswer::new).collect(),
+            error_bound: finite(up.ground.map(|g| g.error_bound)),
             cut_outs: up.cut_outs.iter().map(CutOutAnswer::new).collect(),
             total: TotalAnswer::new(up.total.as_ref()),
             missing: up.missing.iter().map(ToString::to_string).collect(),
@@ -75,7 +106,8 @@ impl KnifeAnswer {
 }
 
 impl SteelAnswer {
-    fn new(steel: &SteelWeight) -> Self {
+    fn new(up: &WeighUp) -> Self {
+        let (steel, ground) = (&up.steel, up.ground);
         Self {
             area_mm2: finite(steel.area_mm2),
             perimeter_mm: finite(steel.perimeter_mm),
@@ -90,6 +122,38 @@ impl SteelAnswer {
                 .centroid_mm
                 .filter(|c| c.iter().all(|v| v.is_finite())),
             inertia_g_mm2: finite(steel.inertia_g_mm2),
+            ground_mass_g: finite(ground.map(|g| g.mass_g)),
+            ground_mass_band_g: ends(ground.map(|g| g.mass_band_g)),
+            ground_balance_mm: finite(ground.map(|g| g.balance_mm)),
+            ground_balance_band_mm: ends(ground.map(|g| g.balance_band_mm)),
+            ground_balance_error_mm: finite(ground.map(|g| g.balance_error_mm)),
+            ground_volume_mm3: finite(ground.map(|g| g.volume_mm3)),
+            ground_centroid_mm: ground
+                .map(|g| g.centroid_mm)
+                .filter(|c| c.iter().all(|v| v.is_finite())),
+            ground_inertia_g_mm2: finite(ground.map(|g| g.inertia_g_mm2)),
+        }
+    }
+}
+
+impl LayerAnswer {
+    fn new(layer: &LayerWeight) -> Self {
+        Self {
+            name: layer.name.clone(),
+            material: layer.material.clone(),
+            thickness_mm: layer.thickness_mm,
+            blank_mass_g: finite(Some(layer.blank_mass_g)),
+            ground_mass_g: finite(Some(layer.ground_mass_g)),
+            ground_volume_mm3: finite(Some(layer.ground_volume_mm3)),
+        }
+    }
+}
+
+impl GrindAnswer {
+    fn new(grind: &GrindWeight) -> Self {
+        Self {
+            name: grind.name.clone(),
+            removed_g: finite(Some(grind.removed_g)),
         }
     }
 }

@@ -38,7 +38,6 @@ pub(super) struct Family {
 pub struct GroundBlade {
     pub(super) faces: [FaceHeight; 2],
     pub(super) families: Vec<Family>,
-    pub(super) steel: SpanIndex,
     /// Names of grinds and fullers in the order of grinding, with their ids.
     pub(super) names: Vec<(u32, String)>,
     /// Whether the left face is the mirror of the right one.
@@ -75,7 +74,6 @@ impl GroundBlade {
                     .all(|f| f.faces == crate::knife::Faces::Both),
             faces,
             families: Vec::new(),
-            steel: steel.clone(),
             names: Vec::new(),
             bounds: steel.bounds(),
         };
@@ -250,6 +248,11 @@ impl GroundBlade {
     #[must_use]
     pub fn face_height(&self, face: Face, x_mm: f64) -> f64 {
         self.face_pair(face).0.at(x_mm)
+    }
+
+    /// Ids and names of grinds and fullers, in the order of grinding.
+    pub fn grind_names(&self) -> impl Iterator<Item = (u32, &str)> {
+        self.names.iter().map(|(id, name)| (*id, name.as_str()))
     }
 
     /// Whether the two faces are ground alike.

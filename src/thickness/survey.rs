@@ -63,6 +63,10 @@ pub(super) struct Followed {
 }
 
 /// Makes surveys of one blade.
+#[expect(
+    missing_debug_implementations,
+    reason = "lives for one survey; its rows of numbers say nothing"
+)]
 pub struct Surveyor<'a> {
     sweep: Sweep<'a>,
     /// Survey only one face and take the other as its mirror.

@@ -1,90 +1,28 @@
-//! The weigh-up of flat steel: outline and cut-outs by exact moments, times thickness and density.
+//! The flat bar: outline and cut-outs by exact moments, times thickness and density; fillings, guard and everything together.
 
 use super::bands::{Band, PartBand, balance_band};
-use super::overlap::{Opening, uncountable};
+use super::ground::{GroundBlank, OpeningSolid};
+use super::overlap::Opening;
 use super::weigh_up::{CutOutWeight, GuardWeight, Missing, SteelWeight, Total, WeighUp};
-use crate::geometry::{AreaMoments, SpanIndex, indexed_faults, not_finite};
-use crate::knife::{CutOut, Filling, Guard, Knife, KnifeSet, Material, extent};
+use crate::geometry::{AreaMoments, SpanIndex};
+use crate::knife::{CutShape, Filling, Guard, Knife, KnifeSet, LaidLayer, Material};
 
-/// How far the center of an area `A` at `x` moves along x when a part of it is taken out: taking `a` at `x_h` moves it by
-/// `a·(x − x_h)/(A − a)`. `None` when nothing would be left.
-pub(super) fn shift_of_taking(area_mm2: f64, x_mm: f64, part: &AreaMoments) -> Option<f64> {
-    let left = area_mm2 - part.area;
-    (left > 0.0).then(|| part.area * (x_mm - part.centroid.x) / left)
+/// How far the center of a whole of the first measure (area or mass) and place moves along x when a part of the second is taken out: taking `a` at
+/// `x_h` from `A` at `x` moves it by `a·(x − x_h)/(A − a)`. `None` when nothing would be left.
+pub(super) fn shift_of_taking(whole: (f64, f64), part: (f64, f64)) -> Option<f64> {
+    let left = whole.0 - part.0;
+    (left > 0.0).then(|| part.0 * (whole.1 - part.1) / left)
 }
 
 /// mm³ × g/cm³ = mg.
 pub(super) const G_PER_MM3: f64 = 1e-3;
 
-/// Weighs a knife of a set.
-///
-/// Exact for flat steel: areas and moments are closed forms of the pieces, within rounding (relative 1e-12 or better
-/// on outlines of ordinary size); lengths of curves are within 1e-10 mm.
-#[must_use]
-pub fn weigh(knife: &Knife, set: &KnifeSet) -> WeighUp {
-    let mut up = WeighUp::default();
-    let contour = knife.contour();
-    let wild = not_finite(&contour.pieces);
-    if !wild.is_empty() {
-        let faults = wild.into_iter();
-        up.missing
-            .extend(faults.map(|fault| Missing::Outline { fault }));
-        return up;
-    }
-    let index = contour.index();
-    up.steel.extent = extent(knife, &index);
-    let cut_outs = knife.all_cut_outs(&index);
-    up.steel.pierces = 1 + cut_outs.len();
-    let bench = Bench {
-        knife,
-        set,
-        material: set.material(&knife.stock.material),
-    };
-    let faults = indexed_faults(&contour.pieces, &index);
-    let sound = faults.is_empty();
-    let faults = faults.into_iter();
-    up.missing
-        .extend(faults.map(|fault| Missing::Outline { fault }));
-
-    let openings: Vec<Opening<'_>> = cut_outs
-        .iter()
-        .map(|(name, cut)| Opening::new(name, cut))
-        .collect();
-    let mut bad = uncountable(&openings, &index, sound);
-    let blank = contour.moments().turned_positive();
-    let mut drilled = blank;
-    let mut cut_length = contour.perimeter();
-    let all_counted = sound && bad.iter().all(Option::is_none);
-    up.cut_outs.reserve(openings.len());
-    for (opening, reason) in openings.iter().zip(&mut bad) {
-        drilled = drilled.plus(&opening.moments.negated());
-        cut_length += opening.perimeter_mm;
-        let counted = reason.is_none();
-        up.missing.extend(reason.take());
-        let blank = (sound && counted).then_some(&blank);
-        up.cut_outs
-            .push(bench.weigh_cut_out(opening, blank, counted));
-    }
-    if sound {
-        up.steel.perimeter_mm = Some(cut_length);
-        bench.weigh_steel(&mut up.steel, &blank, all_counted.then_some(&drilled));
-    }
-    if let Some(guard) = &knife.guard {
-        match bench.weigh_guard(guard, &index) {
-            Ok(weight) => up.guard = weight,
-            Err(reason) => up.missing.push(reason),
-        }
-    }
-    up.missing.extend(bench.unknown_materials(&openings));
-    up.total = bench.total(&up, &openings);
-    up
-}
-
 /// What every step of one weigh-up needs.
-struct Bench<'a> {
-    knife: &'a Knife,
-    set: &'a KnifeSet,
-    material: Option<&'a Material>,
+pub(super) struct Bench<'a> {
+    pub knife: &'a Knife,
+    pub set: &'a KnifeSet,
+    /// Each layer of the bar with its material; none when any is unknown.
+    pub layers: Option<Vec<(LaidLayer, &'a Material)>>,
 }
 
 impl Bench<'_> {
@@ -92,27 +30,36 @@ impl Bench<'_> {
         self.knife.stock.thickness_mm
     }
 
-    /// Grams per mm² of face, nominal.
-    fn steel_per_mm2(&self) -> Option<f64> {
-        Some(self.thickness() * self.material?.density_g_cm3 * G_PER_MM3)
+    /// Grams per mm² of face by one of the densities.
+    fn steel_per_mm2(&self, density: impl Fn(&Material) -> f64) -> Option<f64> {
+        let layers = self.layers.as_ref()?.iter();
+        let per_mm2 = |(layer, material): &(LaidLayer, &Material)| {
+            layer.thickness_mm() * density(material) * G_PER_MM3
+        };
+        Some(layers.map(per_mm2).sum())
+    }
+
+    /// Share of the thickness that the bar may be off by.
+    fn tolerance(&self) -> f64 {
+        self.knife.stock.tolerance_mm / self.thickness()
     }
 
     /// Factors that turn a nominal mass of a material into its lowest and highest, thickness tolerance included.
     fn spread(&self, material: &Material) -> Band {
-        let share = self.knife.stock.tolerance_mm / self.thickness();
+        let share = self.tolerance();
         Band {
             low: (1.0 - share) * material.density_low / material.density_g_cm3,
             high: (1.0 + share) * material.density_high / material.density_g_cm3,
         }
     }
 
-    fn weigh_steel(
+    pub(super) fn weigh_steel(
         &self,
         steel: &mut SteelWeight,
         blank: &AreaMoments,
         drilled: Option<&AreaMoments>,
     ) {
-        let per_mm2 = self.steel_per_mm2();
+        let per_mm2 = self.steel_per_mm2(|m| m.density_g_cm3);
         let bar_mm2 = steel.extent.overall_mm * steel.extent.bar_width_mm;
         steel.bar_mass_g = per_mm2.map(|g| g * bar_mm2);
         steel.blank_mass_g = per_mm2.map(|g| g * blank.area);
@@ -124,30 +71,55 @@ impl Bench<'_> {
         let c = drilled.centroid;
         steel.balance_mm = Some(c.x);
         steel.balance_band_mm = Some(Band::of(c.x));
-        steel.centroid_mm = Some([c.x, c.y, 0.0]);
-        if let (Some(g), Some(material)) = (per_mm2, self.material) {
+        steel.centroid_mm = Some([c.x, c.y, self.lean_mm()]);
+        if let Some(g) = per_mm2 {
             let mass = drilled.area * g;
-            let spread = self.spread(material);
+            let share = self.tolerance();
             steel.drilled_mass_g = Some(mass);
-            steel.mass_band_g = Some(Band {
-                low: mass * spread.low,
-                high: mass * spread.high,
-            });
+            let end = |g: Option<f64>, thick: f64| g.map(|g| drilled.area * g * thick);
+            let low = end(self.steel_per_mm2(|m| m.density_low), 1.0 - share);
+            let high = end(self.steel_per_mm2(|m| m.density_high), 1.0 + share);
+            steel.mass_band_g = low.zip(high).map(|(low, high)| Band { low, high });
             steel.inertia_g_mm2 = Some(drilled.polar() * g);
         }
     }
 
-    /// `blank` is the sound outline without cut-outs, to one that counts.
-    fn weigh_cut_out(
+    /// How far the middle of mass of the flat bar lies off the mid-plane, mm: of layers of unlike density with the core off the middle.
+    fn lean_mm(&self) -> f64 {
+        let (mut mass, mut moment) = (0.0, 0.0);
+        for (layer, material) in self.layers.iter().flatten() {
+            let weight = layer.thickness_mm() * material.density_g_cm3;
+            mass += weight;
+            moment += weight * f64::midpoint(layer.from_mm, layer.to_mm);
+        }
+        if mass > 0.0 { moment / mass } else { 0.0 }
+    }
+
+    /// `blank` is the sound outline without cut-outs, to one that counts; `ground` the ground steel without cut-outs and what is taken of it.
+    pub(super) fn weigh_cut_out(
         &self,
         opening: &Opening<'_>,
         blank: Option<&AreaMoments>,
+        ground: Option<Taken<'_>>,
         counted: bool,
     ) -> CutOutWeight {
         let (cut, moments) = (opening.cut, &opening.moments);
-        let shift = blank.and_then(|blank| shift_of_taking(blank.area, blank.centroid.x, moments));
+        let (removed, shift) = match (&ground, blank) {
+            (Some(taken), Some(_)) => {
+                let ((mass, x), (part, at)) =
+                    (taken.blank.undrilled(), taken.blank.weight(taken.solid));
+                (Some(part), shift_of_taking((mass, x), (part, at)))
+            }
+            (None, Some(blank)) => {
+                let flat = self.steel_per_mm2(|m| m.density_g_cm3);
+                let from = (blank.area, blank.centroid.x);
+                let shift = shift_of_taking(from, (moments.area, moments.centroid.x));
+                (flat.map(|g| g * moments.area), shift)
+            }
+            _ => (None, None),
+        };
         let filling = if counted || cut.filling == Filling::Nothing {
-            self.filling_mass(cut, moments.area)
+            self.filling_mass(opening, ground.as_ref())
         } else {
             None
         };
@@ -157,23 +129,38 @@ impl Bench<'_> {
             purpose: cut.purpose,
             center: moments.centroid,
             area_mm2: moments.area,
-            removed_g: blank.and(self.steel_per_mm2()).map(|g| g * moments.area),
+            removed_g: removed,
             filling_g: filling.map(|(mass, _)| mass),
             balance_shift_mm: shift,
         }
     }
 
-    /// Nominal mass of a filling and its band, g.
-    fn filling_mass(&self, cut: &CutOut, area_mm2: f64) -> Option<(f64, Band)> {
+    /// Nominal mass of a filling and its band, g: as deep as the steel is where it goes through.
+    fn filling_mass(
+        &self,
+        opening: &Opening<'_>,
+        ground: Option<&Taken<'_>>,
+    ) -> Option<(f64, Band)> {
+        let cut = opening.cut;
+        let whole = match ground {
+            Some(taken) => taken.solid.volume(),
+            None => opening.moments.area * self.thickness(),
+        };
         let filled = match &cut.filling {
             Filling::Nothing => return Some((0.0, Band::of(0.0))),
-            Filling::Pin { .. } | Filling::Epoxy { .. } => area_mm2,
+            Filling::Pin { .. } | Filling::Epoxy { .. } => whole,
             Filling::Tube { bore_mm, .. } => {
-                area_mm2 - std::f64::consts::PI * bore_mm * bore_mm / 4.0
+                let area = std::f64::consts::PI * bore_mm * bore_mm / 4.0;
+                let bore = CutShape::Round {
+                    center: opening.moments.centroid,
+                    diameter_mm: *bore_mm,
+                };
+                let deep = ground.and_then(|taken| taken.blank.within(&bore, &bore.moments()).ok());
+                whole - deep.map_or(area * self.thickness(), |solid| solid.volume())
             }
         };
         let material = self.set.material(cut.filling.material()?)?;
-        let mass = filled * self.thickness() * material.density_g_cm3 * G_PER_MM3;
+        let mass = filled * material.density_g_cm3 * G_PER_MM3;
         let spread = self.spread(material);
         Some((
             mass,
@@ -185,12 +172,17 @@ impl Bench<'_> {
     }
 
     /// A reason for every material that is named and not in the set, each once.
-    fn unknown_materials(&self, openings: &[Opening<'_>]) -> Vec<Missing> {
-        let steel = self.knife.stock.material.as_str();
+    pub(super) fn unknown_materials<'o>(
+        &self,
+        openings: impl Iterator<Item = &'o Opening<'o>>,
+    ) -> Vec<Missing> {
+        let stock = &self.knife.stock;
+        let outer = stock.layering.outer.iter().map(|l| l.material.as_str());
+        let steel = std::iter::once(stock.material.as_str()).chain(outer);
         let guard = self.knife.guard.iter().map(|g| g.material.as_str());
-        let fillings = openings.iter().filter_map(|o| o.cut.filling.material());
+        let fillings = openings.filter_map(|o| o.cut.filling.material());
         let mut keys: Vec<&str> = Vec::new();
-        for key in std::iter::once(steel).chain(fillings).chain(guard) {
+        for key in steel.chain(fillings).chain(guard) {
             if !keys.contains(&key) && self.set.material(key).is_none() {
                 keys.push(key);
             }
@@ -203,7 +195,7 @@ impl Bench<'_> {
     }
 
     /// The guard's weight; `None` when its material is unknown, which is told elsewhere.
-    fn weigh_guard(
+    pub(super) fn weigh_guard(
         &self,
         guard: &Guard,
         steel: &SpanIndex,
@@ -233,44 +225,55 @@ impl Bench<'_> {
         }))
     }
 
-    /// All parts together; `None` when any of them is missing.
-    fn total(&self, up: &WeighUp, openings: &[Opening<'_>]) -> Option<Total> {
-        let mut parts = vec![(
-            up.steel.drilled_mass_g?,
-            PartBand {
-                mass: up.steel.mass_band_g?,
-                x_mm: up.steel.balance_mm?,
-            },
-        )];
-        for opening in openings {
+    /// All parts together; `None` when any of them is missing. `steel` are the parts of the ground steel, `fillings` each filling's mass with its
+    /// band and place.
+    pub(super) fn total(
+        &self,
+        up: &WeighUp,
+        steel: Option<&[PartBand]>,
+        openings: &[(Opening<'_>, Option<Taken<'_>>)],
+    ) -> Option<Total> {
+        let ground = up.ground?;
+        let mut bands: Vec<PartBand> = steel?.to_vec();
+        let mut mass_g = ground.mass_g;
+        let mut moment = ground.mass_g * ground.balance_mm;
+        let mut band = ground.mass_band_g;
+        let mut add = |mass: f64, part: PartBand| {
+            mass_g += mass;
+            moment += mass * part.x_mm;
+            band.low += part.mass.low;
+            band.high += part.mass.high;
+            bands.push(part);
+        };
+        for (opening, taken) in openings {
             if opening.cut.filling == Filling::Nothing {
                 continue;
             }
-            let (mass, band) = self.filling_mass(opening.cut, opening.moments.area)?;
-            let x_mm = opening.moments.centroid.x;
-            parts.push((mass, PartBand { mass: band, x_mm }));
+            let (mass, band) = self.filling_mass(opening, taken.as_ref())?;
+            let middle = taken.as_ref().and_then(|taken| taken.solid.middle_x());
+            let x_mm = middle.unwrap_or(opening.moments.centroid.x);
+            add(mass, PartBand { mass: band, x_mm });
         }
         if self.knife.guard.is_some() {
             let guard = up.guard?;
-            parts.push((
-                guard.mass_g,
-                PartBand {
-                    mass: guard.mass_band_g,
-                    x_mm: guard.x_mm,
-                },
-            ));
+            let part = PartBand {
+                mass: guard.mass_band_g,
+                x_mm: guard.x_mm,
+            };
+            add(guard.mass_g, part);
         }
-        let mass_g: f64 = parts.iter().map(|(m, _)| m).sum();
-        let moment: f64 = parts.iter().map(|(m, p)| m * p.x_mm).sum();
-        let bands: Vec<PartBand> = parts.iter().map(|(_, p)| *p).collect();
         Some(Total {
             mass_g,
-            mass_band_g: Band {
-                low: bands.iter().map(|p| p.mass.low).sum(),
-                high: bands.iter().map(|p| p.mass.high).sum(),
-            },
+            mass_band_g: band,
             balance_mm: moment / mass_g,
             balance_band_mm: balance_band(&bands)?,
         })
     }
+}
+
+/// An opening in ground steel.
+#[derive(Clone, Copy)]
+pub(super) struct Taken<'a> {
+    pub blank: &'a GroundBlank,
+    pub solid: &'a OpeningSolid,
 }

@@ -1,4 +1,4 @@
-//! What a knife weighs and where it balances: exact for flat steel of even thickness.
+//! What a knife weighs and where it balances: the flat bar exactly, the ground steel with a bound on the error.
 //!
 //! All functions are pure: a knife and its set in, numbers out. A number that can't be known (an outline that crosses
 //! itself, a hole half outside the steel) is `None`, with the reason in [`WeighUp::missing`]; it is never zero.
@@ -7,8 +7,11 @@ mod bands;
 mod faces;
 mod flat;
 mod forging;
+mod ground;
 mod opening;
 mod overlap;
+mod plate;
+mod scale;
 mod scribing;
 mod together;
 mod wanted;
@@ -16,16 +19,19 @@ mod weigh_up;
 
 pub use bands::Band;
 pub use faces::{FaceHeights, thickness_places_mm};
-pub use flat::weigh;
 pub use forging::{
     BilletPiece, ForgingError, ForgingLosses, ForgingNeed, Reduction, WantedBlank, bar_length_mm,
     billet_stack, forging_need, stack_thickness_mm,
 };
 pub use opening::{OpeningEffect, opening_effect};
+pub use scale::{Scale, weigh};
 pub use scribing::{
     CoreLines, EdgeScribing, FromFaces, NotScribed, SCRIBE_FIRST, ScribingHeights, ScribingRow,
     TaperRow, core_mm, edge_scribing, scribing_heights,
 };
 pub use together::shift_together;
 pub use wanted::{CoreBand, EdgePlan, WantedError, core_band_of};
-pub use weigh_up::{CutOutWeight, GuardWeight, Missing, SteelWeight, Total, WeighUp};
+pub use weigh_up::{
+    CutOutWeight, GrindWeight, GroundWeight, GuardWeight, LayerWeight, Missing, SteelWeight, Total,
+    WeighUp,
+};

@@ -1,8 +1,8 @@
 //! What one more opening would do, told before it is cut.
 
-use super::WeighUp;
-use super::flat::{G_PER_MM3, shift_of_taking};
-use crate::knife::{CutShape, Knife, KnifeSet};
+use super::flat::shift_of_taking;
+use super::{Scale, WeighUp};
+use crate::knife::CutShape;
 
 /// What one more opening would do to the steel as it stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -13,21 +13,15 @@ pub struct OpeningEffect {
     pub balance_shift_mm: f64,
 }
 
-/// What cutting `shape` would take from a knife that weighs as `now` says. `None` while the steel itself can't be weighed, or when
-/// nothing would be left. The shape is taken to lie wholly within the steel.
+/// What cutting `shape` would take from a knife that `scale` has just weighed as `now` says. `None` while the steel itself can't be weighed, or
+/// when nothing would be left. The shape is taken to lie wholly within the steel.
 #[must_use]
-pub fn opening_effect(
-    knife: &Knife,
-    set: &KnifeSet,
-    now: &WeighUp,
-    shape: &CutShape,
-) -> Option<OpeningEffect> {
-    let opening = shape.moments();
-    let (area, balance) = (now.steel.area_mm2?, now.steel.balance_mm?);
-    let density = set.material(&knife.stock.material)?.density_g_cm3;
+pub fn opening_effect(scale: &Scale, now: &WeighUp, shape: &CutShape) -> Option<OpeningEffect> {
+    let ground = now.ground?;
+    let part = scale.taken_by(shape)?;
     Some(OpeningEffect {
-        removed_g: opening.area * knife.stock.thickness_mm * density * G_PER_MM3,
-        balance_shift_mm: shift_of_taking(area, balance, &opening)?,
+        removed_g: part.0,
+        balance_shift_mm: shift_of_taking((ground.mass_g, ground.balance_mm), part)?,
     })
 }
 
@@ -55,8 +49,9 @@ mod tests {
             },
         ] {
             let mut knife = crate::knife::Knife::clone(&set.knives[0]);
-            let before = weigh(&knife, &set);
-            let told = opening_effect(&knife, &set, &before, &shape).unwrap();
+            let mut scale = Scale::default();
+            let before = scale.weigh(&knife, &set);
+            let told = opening_effect(&scale, &before, &shape).unwrap();
             let id = knife.take_id();
             knife.cut_outs.push(CutOut {
                 id,
@@ -65,8 +60,8 @@ mod tests {
                 filling: Filling::Nothing,
             });
             let after = weigh(&knife, &set);
-            let mass = |up: &WeighUp| up.steel.drilled_mass_g.unwrap();
-            let balance = |up: &WeighUp| up.steel.balance_mm.unwrap();
+            let mass = |up: &WeighUp| up.ground.unwrap().mass_g;
+            let balance = |up: &WeighUp| up.ground.unwrap().balance_mm;
             let removed = mass(&before) - mass(&after);
             assert!((told.removed_g - removed).abs() < 1e-9, "{removed}");
             let shift = balance(&after) - balance(&before);

@@ -59,6 +59,11 @@ impl<'a> Opening<'a> {
         opening
     }
 
+    /// Whether its shape can be weighed.
+    pub(super) fn is_sound(&self) -> bool {
+        self.fault.is_none()
+    }
+
     /// Hands the boundary's index to a question; a round hole or slot builds it for the occasion.
     fn ask<T>(&self, question: impl FnOnce(&SpanIndex) -> T) -> T {
         match &self.boundary {

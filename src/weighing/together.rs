@@ -2,21 +2,24 @@
 
 use super::WeighUp;
 
-/// How far these cut-outs (by their places in [`WeighUp::cut_outs`]), empty, move the balance of the blank together, mm. `None` when a number it needs is missing.
+/// How far these cut-outs (by their places in [`WeighUp::cut_outs`]), empty, move the balance of the steel together, mm. `None` when a number it needs is missing.
 ///
-/// Taking areas `aᵢ` at `xᵢ` from area `A` at `x` moves the center by `Σ aᵢ·(x − xᵢ) / (A − Σ aᵢ)`; each alone moves it by
-/// `sᵢ = aᵢ·(x − xᵢ) / (A − aᵢ)`, hence the sum of `sᵢ·(A − aᵢ)` over `A − Σ aᵢ`.
+/// Taking masses `mᵢ` at `xᵢ` from mass `M` at `x` moves the center by `Σ mᵢ·(x − xᵢ) / (M − Σ mᵢ)`; each alone moves it by
+/// `sᵢ = mᵢ·(x − xᵢ) / (M − mᵢ)`, hence the sum of `sᵢ·(M − mᵢ)` over `M − Σ mᵢ`.
 #[must_use]
 pub fn shift_together(up: &WeighUp, places: &[usize]) -> Option<f64> {
-    let all: f64 = up.cut_outs.iter().map(|c| c.area_mm2).sum();
-    let blank = up.steel.area_mm2? + all;
+    let mut whole = up.ground?.mass_g;
+    for cut in &up.cut_outs {
+        whole += cut.removed_g?;
+    }
     let (mut moment, mut taken) = (0.0, 0.0);
     for place in places {
         let cut = up.cut_outs.get(*place)?;
-        moment += cut.balance_shift_mm? * (blank - cut.area_mm2);
-        taken += cut.area_mm2;
+        let mass = cut.removed_g?;
+        moment += cut.balance_shift_mm? * (whole - mass);
+        taken += mass;
     }
-    Some(moment / (blank - taken))
+    Some(moment / (whole - taken))
 }
 
 #[cfg(test)]

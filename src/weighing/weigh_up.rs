@@ -2,7 +2,8 @@
 
 use super::bands::Band;
 use crate::geometry::{OutlineFault, Point};
-use crate::knife::{Extent, Purpose};
+use crate::knife::{Extent, Id, Purpose};
+use crate::thickness::GrindFault;
 
 /// Why a number is missing.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -53,6 +54,12 @@ pub enum Missing {
         /// Key of the material.
         key: String,
     },
+    /// A grind can't be ground as it is designed.
+    #[error("{fault}")]
+    Grind {
+        /// What is wrong with it.
+        fault: GrindFault,
+    },
     /// The guard's slot can't be fitted to the tang.
     #[error(
         "the guard finds no tang to fit behind the shoulder line: lengthen the tang or remove the guard"
@@ -72,6 +79,7 @@ impl Missing {
             Self::AcrossOutline { at, .. }
             | Self::OutsideSteel { at, .. }
             | Self::OverCutOut { at, .. } => Some(*at),
+            Self::Grind { fault } => fault.place(),
             Self::Material { .. } | Self::GuardSlot | Self::GuardPlate => None,
         }
     }
@@ -84,9 +92,11 @@ impl Missing {
             | Self::OutsideSteel { cut_out, .. }
             | Self::OverCutOut { cut_out, .. }
             | Self::CutOutShape { cut_out, .. } => Some(cut_out),
-            Self::Outline { .. } | Self::Material { .. } | Self::GuardSlot | Self::GuardPlate => {
-                None
-            }
+            Self::Outline { .. }
+            | Self::Grind { .. }
+            | Self::Material { .. }
+            | Self::GuardSlot
+            | Self::GuardPlate => None,
         }
     }
 }
@@ -135,13 +145,64 @@ pub struct CutOutWeight {
     pub center: Point,
     /// Area of the opening, mm²; what the pieces enclose, sound or not.
     pub area_mm2: f64,
-    /// Steel taken away, g.
+    /// Steel taken away, g: what is really there after tapers and grinds.
     pub removed_g: Option<f64>,
     /// What its filling puts back within the steel, g; zero when nothing fills it, missing when its place or shape
     /// can't be counted.
     pub filling_g: Option<f64>,
-    /// How far it alone, empty, moves the balance of the blank, mm.
+    /// How far it alone, empty, moves the balance of the ground steel without cut-outs, mm.
     pub balance_shift_mm: Option<f64>,
+}
+
+/// Numbers of the steel after tapers and grinds, its cut-outs taken out. The same as the drilled steel's where nothing is ground.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GroundWeight {
+    /// Mass, g.
+    pub mass_g: f64,
+    /// What stock tolerance, density spread and the hand at the grinder make of it, g.
+    pub mass_band_g: Band,
+    /// Balance point from the shoulder line, mm.
+    pub balance_mm: f64,
+    /// Its band, mm.
+    pub balance_band_mm: Band,
+    /// Volume, mm³.
+    pub volume_mm3: f64,
+    /// Center of mass `(x, y, z)`, mm; `z` tells how far a chisel grind leans, positive toward the right face.
+    pub centroid_mm: [f64; 3],
+    /// Moment of inertia about the axis through the center of mass, square to the face, g·mm².
+    pub inertia_g_mm2: f64,
+    /// Bound of the relative error of the volume.
+    pub error_bound: f64,
+    /// Bound of the error of the balance point, mm.
+    pub balance_error_mm: f64,
+}
+
+/// Numbers of one layer of the steel.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LayerWeight {
+    /// Name with its side.
+    pub name: String,
+    /// Key of its material.
+    pub material: String,
+    /// Thickness in the bar, mm.
+    pub thickness_mm: f64,
+    /// Mass after drilling, before grinding, g.
+    pub blank_mass_g: f64,
+    /// Mass after grinding, g.
+    pub ground_mass_g: f64,
+    /// Volume after grinding, mm³.
+    pub ground_volume_mm3: f64,
+}
+
+/// What one grind or fuller takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GrindWeight {
+    /// Its id.
+    pub id: Id,
+    /// Its name.
+    pub name: String,
+    /// Mass it takes of what those before it left, g.
+    pub removed_g: f64,
 }
 
 /// Numbers of the guard.
@@ -157,7 +218,7 @@ pub struct GuardWeight {
     pub volume_mm3: f64,
 }
 
-/// The knife as it stands: drilled steel, fillings and guard.
+/// The knife as it stands: ground steel, fillings and guard.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Total {
     /// Mass, g.
@@ -175,6 +236,12 @@ pub struct Total {
 pub struct WeighUp {
     /// The steel alone.
     pub steel: SteelWeight,
+    /// The steel after grinding, when it can be known.
+    pub ground: Option<GroundWeight>,
+    /// Each layer of the steel, from the middle out; one for plain steel.
+    pub layers: Vec<LayerWeight>,
+    /// What each grind and fuller takes, in the order of grinding.
+    pub grinds: Vec<GrindWeight>,
     /// Each cut-out.
     pub cut_outs: Vec<CutOutWeight>,
     /// The guard, when there is one and it can be weighed.

@@ -13,7 +13,7 @@ use crate::checks::{Finding, Thresholds, check};
 use crate::geometry::{Contour, Point, SpanIndex, outline_faults};
 use crate::knife::{CutOut, CutShape, GuardSlot, Id, Knife, KnifeSet, Material};
 use crate::thickness::GroundBlade;
-use crate::weighing::{WeighUp, weigh};
+use crate::weighing::{Scale, WeighUp};
 
 use super::bar::Bar;
 use super::opening::{OpeningGroup, opening_groups};
@@ -54,6 +54,8 @@ pub struct KnifeResults {
     pub contour: Contour,
     /// Its outline's index.
     pub steel: SpanIndex,
+    /// The scale it was weighed on, with what stays while only cut-outs change.
+    pub scale: Scale,
     /// Mass, balance and what is missing.
     pub weigh: WeighUp,
     /// The outline, flattened for drawing.
@@ -114,7 +116,12 @@ fn compute(
     thresholds: &Thresholds,
     old: Option<KnifeResults>,
 ) -> KnifeResults {
-    let weigh = weigh(knife, set);
+    let mut old = old;
+    let mut scale = old
+        .as_mut()
+        .map(|old| std::mem::take(&mut old.scale))
+        .unwrap_or_default();
+    let weigh = scale.weigh(knife, set);
     let findings = check(knife, set, &weigh, thresholds);
     // While holes are dragged the outline stays; its triangles need not be made again.
     let kept = old.filter(|old| old.knife.outline == knife.outline);
@@ -142,6 +149,7 @@ fn compute(
         knife: Arc::clone(knife),
         contour,
         steel,
+        scale,
         weigh,
         points,
         fill,

@@ -182,7 +182,7 @@ fn change_line(shown: &Shown<'_>, session: &Session) -> Option<String> {
 fn opening_lines(shown: &Shown<'_>, session: &Session, shape: &CutShape) -> Vec<String> {
     shown
         .knife(session.knife)
-        .and_then(|(knife, results)| opening_effect(knife, shown.set, &results.weigh, shape))
+        .and_then(|(_, results)| opening_effect(&results.scale, &results.weigh, shape))
         .map(|effect| effect_line(session, -effect.removed_g, effect.balance_shift_mm))
         .into_iter()
         .collect()

@@ -1,0 +1,371 @@
+//! The ground steel: the tapered plate less what the grinds take, less the cut-outs with the steel that is really there.
+
+use super::bands::{Band, PartBand, balance_band};
+use super::flat::G_PER_MM3;
+use super::plate::Plate;
+use super::weigh_up::{GrindWeight, GroundWeight, LayerWeight};
+use crate::geometry::{AreaMoments, Contour, SpanIndex};
+use crate::knife::{CutShape, Face, Knife, Material};
+use crate::thickness::{
+    BladeLayers, FaceHeight, GrindFault, GroundBlade, Removed, Solid, Surveyor,
+};
+
+/// Rounding of the closed forms, as a share of the volume.
+const ROUNDING: f64 = 1e-12;
+
+/// A knife's ground steel before its cut-outs, kept while only these change.
+#[derive(Clone, Debug)]
+pub(super) struct GroundBlank {
+    plate: Plate,
+    blade: GroundBlade,
+    layers: BladeLayers,
+    densities: Vec<f64>,
+    blank_volume: f64,
+    /// Each layer of the whole outline, ground.
+    solids: Vec<Solid>,
+    removed: Removed,
+    /// Area of face the bar still has as bought, both faces counted half, and its moment along x.
+    untouched: (f64, f64),
+}
+
+/// What an opening takes of the ground steel.
+#[derive(Clone, Debug, Default)]
+pub(super) struct OpeningSolid {
+    /// Of each layer.
+    pub solids: Vec<Solid>,
+    /// Bounds of the error in volume and its moment.
+    error: (f64, f64),
+    /// Share of the grinds' take and of the untouched face it had.
+    by_grind: Vec<f64>,
+    ground_area: (f64, f64),
+    follows: (f64, f64),
+}
+
+impl OpeningSolid {
+    /// Its whole volume, mm³.
+    pub(super) fn volume(&self) -> f64 {
+        self.solids.iter().map(|s| s.volume).sum()
+    }
+
+    /// Where its middle of volume lies along the knife, mm.
+    pub(super) fn middle_x(&self) -> Option<f64> {
+        let volume = self.volume();
+        let moment: f64 = self.solids.iter().map(|s| s.moment[0]).sum();
+        (volume > 0.0).then(|| moment / volume)
+    }
+}
+
+impl GroundBlank {
+    pub(super) fn new(
+        knife: &Knife,
+        contour: &Contour,
+        index: &SpanIndex,
+        moments: &AreaMoments,
+        densities: Vec<f64>,
+    ) -> Result<Self, Vec<GrindFault>> {
+        let taper = knife.grinding.taper.as_ref();
+        let plate = Plate::of(&knife.stock, taper);
+        let blade = GroundBlade::new(knife, contour, index)?;
+        let layers = BladeLayers::of(&knife.stock);
+        let blank_volume = moments.area * knife.stock.thickness_mm;
+        let mut solids = plate.within(|| contour.clone(), moments);
+        let removed = Surveyor::new(&blade, &layers, &densities, blank_volume)
+            .whole()
+            .map_err(|fault| vec![fault])?;
+        for (solid, taken) in solids.iter_mut().zip(&removed.layers) {
+            solid.add(taken, -1.0);
+        }
+        let untouched = untouched(knife, index, moments);
+        Ok(Self {
+            plate,
+            blade,
+            layers,
+            densities,
+            blank_volume,
+            solids,
+            removed,
+            untouched,
+        })
+    }
+
+    /// What an opening takes.
+    pub(super) fn within(
+        &self,
+        shape: &CutShape,
+        moments: &AreaMoments,
+    ) -> Result<OpeningSolid, GrindFault> {
+        let mut solids = self.plate.within_opening(shape, moments);
+        let spared = self.surveyor().within(shape)?;
+        for (solid, taken) in solids.iter_mut().zip(&spared.layers) {
+            solid.add(taken, -1.0);
+        }
+        Ok(OpeningSolid {
+            solids,
+            error: spared.error,
+            by_grind: spared.by_grind,
+            ground_area: spared.ground_area,
+            follows: spared.follows_stock,
+        })
+    }
+
+    fn surveyor(&self) -> Surveyor<'_> {
+        Surveyor::new(
+            &self.blade,
+            &self.layers,
+            &self.densities,
+            self.blank_volume,
+        )
+    }
+
+    pub(super) fn blade(&self) -> &GroundBlade {
+        &self.blade
+    }
+
+    /// Mass in g and balance in mm of the steel before its cut-outs.
+    pub(super) fn undrilled(&self) -> (f64, f64) {
+        weight_of(&self.solids, &self.densities)
+    }
+
+    /// Mass of an opening's steel, g, and its center along the knife, mm.
+    pub(super) fn weight(&self, opening: &OpeningSolid) -> (f64, f64) {
+        weight_of(&opening.solids, &self.densities)
+    }
+
+    /// The ground steel with all its cut-outs. `moments` are those of the drilled face.
+    pub(super) fn weigh(
+        &self,
+        knife: &Knife,
+        materials: &[&Material],
+        openings: &[&OpeningSolid],
+        drilled: &AreaMoments,
+    ) -> Ground {
+        let mut solids = self.solids.clone();
+        let mut error = self.removed.error;
+        let mut by_grind = self.removed.by_grind.clone();
+        let mut ground_area = self.removed.ground_area;
+        let mut follows = self.removed.follows_stock;
+        for opening in openings {
+            for (solid, taken) in solids.iter_mut().zip(&opening.solids) {
+                solid.add(taken, -1.0);
+            }
+            for (grind, spared) in by_grind.iter_mut().zip(&opening.by_grind) {
+                *grind -= spared;
+            }
+            error.0 += opening.error.0;
+            error.1 += opening.error.1;
+            ground_area.0 -= opening.ground_area.0;
+            ground_area.1 -= opening.ground_area.1;
+            follows.0 -= opening.follows.0;
+            follows.1 -= opening.follows.1;
+        }
+        let mut whole = Solid::default();
+        let mut mass = Solid::default();
+        for (solid, density) in solids.iter().zip(&self.densities) {
+            whole.add(solid, 1.0);
+            mass.add(solid, density * G_PER_MM3);
+        }
+        let centroid = mass.moment.map(|m| m / mass.volume);
+        let (mass_g, x) = (mass.volume, centroid[0]);
+        let layers = self.layer_weights(materials, &solids, drilled);
+        // The holes' share of what the bar's own thickness decides.
+        let drilled_share = drilled.area * knife.stock.thickness_mm / self.blank_volume;
+        let untouched = (
+            self.untouched.0 * drilled_share,
+            self.untouched.1 * drilled_share,
+        );
+        let bands = Spread {
+            stock: (untouched.0 - follows.0, untouched.1 - follows.1),
+            stock_mm: knife.stock.tolerance_mm,
+            ground: (
+                ground_area.0 + 2.0 * (drilled.area - untouched.0),
+                ground_area.1 + 2.0 * (drilled.area * drilled.centroid.x - untouched.1),
+            ),
+            ground_mm: knife.grinding.tolerance_mm,
+        };
+        let mut parts = bands.parts(knife, materials, &solids, &self.densities);
+        let mass_band_g = bands.mass(&parts, mass_g);
+        if knife.grinding.is_empty() && !knife.stock.is_laminated() {
+            // All of a plain bar gets heavier or lighter at once.
+            parts = vec![PartBand {
+                mass: mass_band_g,
+                x_mm: x,
+            }];
+        }
+        let weight = GroundWeight {
+            mass_g,
+            mass_band_g,
+            balance_mm: x,
+            balance_band_mm: balance_band(&parts).unwrap_or(Band::of(x)),
+            volume_mm3: whole.volume,
+            centroid_mm: centroid,
+            inertia_g_mm2: mass.polar - mass_g * (x * x + centroid[1] * centroid[1]),
+            error_bound: error.0 / whole.volume + ROUNDING,
+            balance_error_mm: (error.1 + x.abs() * error.0) / whole.volume,
+        };
+        let grinds = self
+            .blade
+            .grind_names()
+            .zip(by_grind)
+            .map(|((id, name), taken)| GrindWeight {
+                id,
+                name: name.to_owned(),
+                removed_g: taken * G_PER_MM3,
+            })
+            .collect();
+        Ground {
+            weight,
+            layers,
+            grinds,
+            parts,
+        }
+    }
+
+    fn layer_weights(
+        &self,
+        materials: &[&Material],
+        solids: &[Solid],
+        drilled: &AreaMoments,
+    ) -> Vec<LayerWeight> {
+        let area = drilled.area;
+        self.plate
+            .layers()
+            .iter()
+            .zip(materials)
+            .zip(solids)
+            .map(|((layer, material), solid)| {
+                let thickness_mm = layer.thickness_mm();
+                let per_mm3 = material.density_g_cm3 * G_PER_MM3;
+                LayerWeight {
+                    name: layer.name.clone(),
+                    material: layer.material.clone(),
+                    thickness_mm,
+                    blank_mass_g: area * thickness_mm * per_mm3,
+                    ground_mass_g: solid.volume * per_mm3,
+                    ground_volume_mm3: solid.volume,
+                }
+            })
+            .collect()
+    }
+}
+
+/// The ground steel's numbers, and the parts of its balance band.
+pub(super) struct Ground {
+    pub weight: GroundWeight,
+    pub layers: Vec<LayerWeight>,
+    pub grinds: Vec<GrindWeight>,
+    pub parts: Vec<PartBand>,
+}
+
+/// What moves the mass besides density: areas that follow a tolerance, each with its moment along x, and the tolerance, mm.
+struct Spread {
+    stock: (f64, f64),
+    stock_mm: f64,
+    ground: (f64, f64),
+    ground_mm: f64,
+}
+
+impl Spread {
+    /// Every part that may be heavier or lighter by itself: each layer by its density, the bar's thickness, the ground faces.
+    fn parts(
+        &self,
+        knife: &Knife,
+        materials: &[&Material],
+        solids: &[Solid],
+        densities: &[f64],
+    ) -> Vec<PartBand> {
+        let mut parts: Vec<PartBand> = solids
+            .iter()
+            .zip(materials)
+            .filter(|(solid, _)| solid.volume > 0.0)
+            .map(|(solid, material)| {
+                let per = |density: f64| solid.volume * density * G_PER_MM3;
+                PartBand {
+                    mass: Band {
+                        low: per(material.density_low),
+                        high: per(material.density_high),
+                    },
+                    x_mm: solid.moment[0] / solid.volume,
+                }
+            })
+            .collect();
+        let laid = knife.stock.laid_layers();
+        let mean: f64 = laid
+            .iter()
+            .zip(densities)
+            .map(|(layer, density)| layer.thickness_mm() * density)
+            .sum::<f64>()
+            / knife.stock.thickness_mm;
+        for ((area, moment), mm) in [(self.stock, self.stock_mm), (self.ground, self.ground_mm)] {
+            let half = area * mm * mean * G_PER_MM3;
+            if half > 0.0 && area > 0.0 {
+                parts.push(PartBand {
+                    mass: Band {
+                        low: -half,
+                        high: half,
+                    },
+                    x_mm: moment / area,
+                });
+            }
+        }
+        parts
+    }
+
+    fn mass(&self, parts: &[PartBand], nominal: f64) -> Band {
+        // Thickness acts on the steel at its own density: (m ± Δ)·ρ'/ρ.
+        let dense = |pick: fn(&Band) -> f64| -> f64 {
+            parts
+                .iter()
+                .filter(|p| p.mass.low >= 0.0)
+                .map(|p| pick(&p.mass))
+                .sum()
+        };
+        let thick: f64 = parts
+            .iter()
+            .filter(|p| p.mass.low < 0.0)
+            .map(|p| p.mass.high)
+            .sum();
+        Band {
+            low: dense(|b| b.low) * (1.0 - thick / nominal),
+            high: dense(|b| b.high) * (1.0 + thick / nominal),
+        }
+    }
+}
+
+fn weight_of(solids: &[Solid], densities: &[f64]) -> (f64, f64) {
+    let (mut mass, mut moment) = (0.0, 0.0);
+    for (solid, density) in solids.iter().zip(densities) {
+        mass += solid.volume * density * G_PER_MM3;
+        moment += solid.moment[0] * density * G_PER_MM3;
+    }
+    (mass, moment / mass)
+}
+
+/// Area of face that is still as the bar came, each face counted half, with its moment along x. By columns where a taper runs: it only serves the
+/// bands.
+fn untouched(knife: &Knife, index: &SpanIndex, moments: &AreaMoments) -> (f64, f64) {
+    let taper = knife.grinding.taper.as_ref();
+    let faces = Face::ALL.map(|face| FaceHeight::of(&knife.stock, taper, face));
+    let half = knife.stock.thickness_mm / 2.0;
+    if faces.iter().all(|f| f.is_level() && f.at(0.0) >= half) {
+        return (moments.area, moments.area * moments.centroid.x);
+    }
+    const COLUMNS: u32 = 64;
+    let bounds = index.bounds();
+    let width = bounds.width() / f64::from(COLUMNS);
+    let (mut all, mut left, mut moment) = (0.0, 0.0, 0.0);
+    for i in 0..COLUMNS {
+        let x = bounds.x0 + width * (f64::from(i) + 0.5);
+        let Some((low, high)) = index.depth_at(x) else {
+            continue;
+        };
+        let share: f64 = faces
+            .iter()
+            .map(|f| if f.is_untouched_at(x) { 0.5 } else { 0.0 })
+            .sum();
+        all += high - low;
+        left += share * (high - low);
+        moment += share * (high - low) * x;
+    }
+    let scale = moments.area / all;
+    (left * scale, moment * scale)
+}
