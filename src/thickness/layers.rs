@@ -7,8 +7,23 @@ use crate::knife::{Face, Stock};
 pub(super) struct FaceLayers {
     /// Lower and upper boundary of every layer, in the order of [`Stock::laid_layers`].
     spans: Vec<(f64, f64)>,
-    /// Boundaries between layers, each once.
-    boundaries: Vec<f64>,
+    /// Boundaries between layers, each once; around each of a hammered bar the two lines it wanders between.
+    boundaries: Vec<Boundary>,
+}
+
+/// A boundary between layers.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Boundary {
+    /// Height over the mid-plane toward the face, mm.
+    pub middle: f64,
+    /// How far it is looked for beside that, mm.
+    pub off: f64,
+}
+
+impl Boundary {
+    pub(super) fn height(&self) -> f64 {
+        self.middle + self.off
+    }
 }
 
 impl FaceLayers {
@@ -21,14 +36,23 @@ impl FaceLayers {
                 Face::Left => (-l.to_mm, -l.from_mm),
             })
             .collect();
-        let mut boundaries: Vec<f64> = Vec::new();
+        let mut boundaries: Vec<Boundary> = Vec::new();
+        let wave = stock.layering.waviness_mm;
         let half = stock.thickness_mm / 2.0;
         for c in spans.iter().flat_map(|s| [s.0, s.1]) {
-            if c.abs() < half && !boundaries.contains(&c) {
-                boundaries.push(c);
+            if c.abs() >= half || boundaries.iter().any(|b| b.middle == c) {
+                continue;
             }
+            let offs: &[f64] = if wave > 0.0 {
+                &[0.0, -1.0, 1.0]
+            } else {
+                &[0.0]
+            };
+            boundaries.extend(offs.iter().map(|off| Boundary {
+                middle: c,
+                off: off * wave,
+            }));
         }
-        boundaries.sort_by(f64::total_cmp);
         Self { spans, boundaries }
     }
 
@@ -36,7 +60,7 @@ impl FaceLayers {
         self.spans.len()
     }
 
-    pub(super) fn boundaries(&self) -> &[f64] {
+    pub(super) fn boundaries(&self) -> &[Boundary] {
         &self.boundaries
     }
 

@@ -12,8 +12,6 @@ use crate::knife::{Fuller, Knife, Run};
 #[derive(Clone, Debug)]
 pub(super) struct RunPath {
     pub strips: Vec<Strip>,
-    /// Length of the run, extensions not counted, mm.
-    pub length: f64,
     /// Box of the run.
     pub bounds: Rect,
     /// Whether the ends are rounded off by fans (a fuller's path); a run of the outline ends square.
@@ -145,7 +143,6 @@ impl RunPath {
         }
         let mut path = Self {
             strips,
-            length,
             bounds,
             round_ends: false,
         };
@@ -213,6 +210,25 @@ impl RunPath {
                 curve.meet(ray, meets);
             }
         }
+    }
+
+    /// The ray from the place of the run nearest to a point that lies within `near` of it.
+    pub(super) fn ray_near(&self, q: Point, near: f64) -> Option<(Foot, Ray)> {
+        let q = q.to_vec2();
+        self.strips.iter().find_map(|strip| {
+            if box_distance(&strip.bounds, q) > near {
+                return None;
+            }
+            let (t, distance) = strip.nearest(q).filter(|(_, d)| *d <= near)?;
+            let ray = strip.ray(t.clamp(1e-9, 1.0 - 1e-9));
+            let foot = Foot {
+                share: ray.share,
+                at: ray.foot,
+                distance,
+                extension: strip.extension,
+            };
+            Some((foot, ray))
+        })
     }
 
     /// Where the run acts on a point: its nearest place, if that is not an end beside which the point does not lie square, and if the point lies

@@ -10,6 +10,7 @@ use super::blade::{GroundBlade, boxes_meet, side};
 use super::fault::GrindFault;
 use super::layers::FaceLayers;
 use super::opening::Opening;
+use super::relief::Relief;
 use super::strip::{Source, Strip};
 use super::sweep::{EXTRAS, Layout, PER_LAYER, RayOf, RayTrace, Sweep};
 use crate::knife::{CutShape, Face, Stock};
@@ -151,13 +152,19 @@ impl<'a> Surveyor<'a> {
         }
     }
 
-    /// Keeps every ray that is followed from now on.
-    pub(super) fn keep_rays(&mut self) {
+    /// What the grinds take from the whole blade, with the lines and patches of its faces, from the same rays.
+    ///
+    /// # Errors
+    /// As [`Self::whole`].
+    pub fn whole_with_relief(
+        &mut self,
+        layers: &BladeLayers,
+    ) -> Result<(Removed, Relief), GrindFault> {
         self.followed = Some(Vec::new());
-    }
-
-    pub(super) fn take_rays(&mut self) -> Vec<Followed> {
-        self.followed.take().unwrap_or_default()
+        let removed = self.whole();
+        let rays = self.followed.take().unwrap_or_default();
+        let relief = Relief::of(self.sweep.blade, layers, rays, self.mirror);
+        Ok((removed?, relief))
     }
 
     /// What the grinds take from the whole blade, cut-outs not counted.

@@ -10,6 +10,7 @@ use super::fault::GrindFault;
 use super::layers::FaceLayers;
 use super::meetings::meeting_depth;
 use super::opening::Opening;
+use super::relief::PLACES;
 use super::strip::{GAUSS_8, Ray};
 
 /// Where the sums of a survey stand in its row of numbers.
@@ -41,6 +42,10 @@ impl Layout {
 /// What one ray showed, for the lines the maker sees.
 #[derive(Clone, Debug, Default)]
 pub(super) struct RayTrace {
+    pub foot: Vec2,
+    pub n: Vec2,
+    /// Distances from the first to the last cut, with the slope of the surface there.
+    pub course: [(f64, f64); PLACES],
     /// Stretches on which this ray's grinds cut, from the foot outward: from, to, place of the cutter in its family.
     pub cut: Vec<(f64, f64, usize)>,
     /// Whether the last of them ends where the surface meets the face.
@@ -260,6 +265,9 @@ impl<'a> Sweep<'a> {
             self.add(family, ray, owner, (*lo, *hi), &top, layers, out);
         }
         if let Some(trace) = trace {
+            trace.foot = ray.foot;
+            trace.n = ray.n;
+            self.note_course(trace, &top);
             // The face itself may end the cut right at the end of the stretch.
             if let Some((_, d, cutter)) = trace.cut.last()
                 && let Some((_, on)) = self.surfaces.iter().find(|(i, _)| i == cutter)
@@ -294,7 +302,7 @@ impl<'a> Sweep<'a> {
                 let z = |d: f64| on.formula(d, top(d));
                 roots.extend(root(*lo, *hi, straight, |d| z(d) - top(d)));
                 for c in layers.boundaries() {
-                    roots.extend(root(*lo, *hi, straight, |d| z(d) - c));
+                    roots.extend(root(*lo, *hi, straight, |d| z(d) - c.height()));
                 }
                 for (_, rival) in self.surfaces.iter().skip(k + 1) {
                     let straight = straight && rival.is_straight();
@@ -305,7 +313,7 @@ impl<'a> Sweep<'a> {
             }
             if tapered {
                 for c in layers.boundaries() {
-                    roots.extend(root(*lo, *hi, true, |d| top(d) - c));
+                    roots.extend(root(*lo, *hi, true, |d| top(d) - c.height()));
                 }
             }
         }
@@ -490,13 +498,39 @@ impl<'a> Sweep<'a> {
         };
         trace.meets_face = false;
         for (i, c) in layers.boundaries().iter().enumerate() {
-            if (on.formula(hi, top(hi)) - c).abs() < 1e-9 {
+            if (on.formula(hi, top(hi)) - c.height()).abs() < 1e-9 {
                 trace.reveals.push((hi, i));
             }
         }
         match trace.cut.last_mut() {
             Some(last) if last.2 == *cutter && (last.1 - lo).abs() < 1e-12 => last.1 = hi,
             _ => trace.cut.push((lo, hi, *cutter)),
+        }
+    }
+
+    /// Notes the slope of the lowest surface at even distances.
+    fn note_course(&self, trace: &mut RayTrace, top: &impl Fn(f64) -> f64) {
+        let Some((from, to)) = trace
+            .cut
+            .first()
+            .zip(trace.cut.last())
+            .map(|(a, b)| (a.0, b.1))
+        else {
+            return;
+        };
+        let height = |d: f64| {
+            self.surfaces
+                .iter()
+                .map(|(_, on)| on.height(d, top(d)))
+                .fold(top(d), f64::min)
+        };
+        let step = (to - from) * 1e-4;
+        for (k, slot) in trace.course.iter_mut().enumerate() {
+            let d = from + (to - from) * k as f64 / (PLACES - 1) as f64;
+            // Within the cut on either side.
+            let middle = d.clamp(from + step, to - step);
+            let slope = (height(middle + step) - height(middle - step)) / (2.0 * step);
+            *slot = (d, if slope.is_finite() { slope } else { 0.0 });
         }
     }
 

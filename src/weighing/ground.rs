@@ -7,7 +7,7 @@ use super::weigh_up::{GrindWeight, GroundWeight, LayerWeight};
 use crate::geometry::{AreaMoments, Contour, SpanIndex};
 use crate::knife::{CutShape, Face, Knife, Material};
 use crate::thickness::{
-    BladeLayers, FaceHeight, GrindFault, GroundBlade, Removed, Solid, Surveyor,
+    BladeLayers, FaceHeight, GrindFault, GroundBlade, Relief, Removed, Solid, Surveyor,
 };
 
 /// Rounding of the closed forms, as a share of the volume.
@@ -24,6 +24,8 @@ pub(super) struct GroundBlank {
     /// Each layer of the whole outline, ground.
     solids: Vec<Solid>,
     removed: Removed,
+    /// Lines and patches of the faces.
+    relief: Relief,
     /// Area of face the bar still has as bought, both faces counted half, and its moment along x.
     untouched: (f64, f64),
 }
@@ -69,8 +71,8 @@ impl GroundBlank {
         let layers = BladeLayers::of(&knife.stock);
         let blank_volume = moments.area * knife.stock.thickness_mm;
         let mut solids = plate.within(|| contour.clone(), moments);
-        let removed = Surveyor::new(&blade, &layers, &densities, blank_volume)
-            .whole()
+        let (removed, relief) = Surveyor::new(&blade, &layers, &densities, blank_volume)
+            .whole_with_relief(&layers)
             .map_err(|fault| vec![fault])?;
         for (solid, taken) in solids.iter_mut().zip(&removed.layers) {
             solid.add(taken, -1.0);
@@ -84,6 +86,7 @@ impl GroundBlank {
             blank_volume,
             solids,
             removed,
+            relief,
             untouched,
         })
     }
@@ -119,6 +122,10 @@ impl GroundBlank {
 
     pub(super) fn blade(&self) -> &GroundBlade {
         &self.blade
+    }
+
+    pub(super) fn relief(&self) -> &Relief {
+        &self.relief
     }
 
     /// Mass in g and balance in mm of the steel before its cut-outs.

@@ -8,7 +8,7 @@ use crate::geometry::{AreaMoments, OutlineFault, SpanIndex, indexed_faults, not_
 use crate::knife::{
     CutShape, Extent, Grinding, Knife, KnifeSet, Landmark, Material, Outline, Stock, extent,
 };
-use crate::thickness::{GrindFault, GroundBlade};
+use crate::thickness::{GrindFault, GroundBlade, Relief};
 
 /// Weighs a knife of a set.
 ///
@@ -194,6 +194,15 @@ impl Scale {
     pub fn blade(&self) -> Option<&GroundBlade> {
         match self.kept.as_ref()?.ground.as_ref()? {
             Ok(blank) => Some(blank.blade()),
+            Err(_) => None,
+        }
+    }
+
+    /// Lines and shaded patches of the faces as of the last weigh-up; `None` while the blade can't be ground.
+    #[must_use]
+    pub fn relief(&self) -> Option<&Relief> {
+        match self.kept.as_ref()?.ground.as_ref()? {
+            Ok(blank) => Some(blank.relief()),
             Err(_) => None,
         }
     }
