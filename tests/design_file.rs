@@ -5,8 +5,46 @@ mod any_set;
 
 use any_set::any_set;
 use proptest::prelude::*;
-use tangwright::knife::set_faults;
+use tangwright::knife::{Grinding, Knife, LandmarkKind, Layering, set_faults};
 use tangwright::reading::design_file::{ReadError, read, write};
+
+/// A file as version 1 wrote it: one knife of plain steel, nothing ground.
+const VERSION_1: &str = include_str!("design_file/version_1.tangwright");
+
+#[test]
+fn a_file_of_version_1_means_plain_steel_and_nothing_ground() {
+    let set = read(VERSION_1.as_bytes()).expect("an old file opens for ever");
+    let knife = &set.knives[0];
+    assert_eq!(knife.stock.layering, Layering::default());
+    assert_eq!(knife.grinding, Grinding::default());
+    assert!(knife.grinding.is_empty());
+    // Numbers as they stand in the file.
+    assert_eq!((knife.stock.thickness_mm, knife.next_id), (2.0, 8));
+    assert_eq!(knife.outline.nodes.len(), 3);
+    assert_eq!(knife.cut_outs.len(), 2);
+    assert_eq!(knife.rows[0].count, 3);
+    assert_eq!(knife.guard.as_ref().map(|g| g.width_mm), Some(12.0));
+    assert_eq!(
+        knife.landmark(LandmarkKind::Tip).map(|spot| spot.node),
+        Some(2)
+    );
+    // Saved again it is a file of the newest version, and the same set.
+    let text = write(&set);
+    assert!(text.contains("\"tangwright\": 2,"), "{text}");
+    assert_eq!(read(text.as_bytes()), Ok(set));
+}
+
+#[test]
+fn version_1_knew_no_false_edge() {
+    let text = VERSION_1.replace("\"kind\": \"tip\"", "\"kind\": \"false_edge\"");
+    let fault = read(text.as_bytes())
+        .expect_err("no word of version 1")
+        .to_string();
+    assert!(
+        fault.starts_with("knives[0].landmarks[0].kind: must be one of"),
+        "{fault}"
+    );
+}
 
 /// A message is told in one or more lines of words.
 fn says_something(fault: &ReadError) -> bool {
@@ -30,7 +68,14 @@ proptest! {
     #[test]
     fn a_node_a_hole_a_material_is_a_line(set in any_set()) {
         let text = write(&set);
-        let nodes: usize = set.knives.iter().map(|k| k.outline.nodes.len()).sum();
+        let fullers = |k: &Knife| -> usize {
+            k.grinding.fullers.iter().map(|f| f.path.nodes.len()).sum()
+        };
+        let nodes: usize = set
+            .knives
+            .iter()
+            .map(|k| k.outline.nodes.len() + fullers(k))
+            .sum();
         let free: usize = set
             .knives
             .iter()

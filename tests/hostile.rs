@@ -45,6 +45,10 @@ fn knife_with(name: &str, value: &str) -> (String, String) {
             r#"{"nodes": [{"id": 1, "at": [0, 0], "joint": "corner"}, {"id": 2, "at": [9, 9], "joint": "corner"}]}"#,
         ),
         ("landmarks", "[]"),
+        (
+            "grinding",
+            r#"{"grinds": [], "fullers": [], "tolerance_mm": 0}"#,
+        ),
         ("cut_outs", "[]"),
         ("rows", "[]"),
         ("next_id", "4000000000"),
@@ -57,7 +61,7 @@ fn knife_with(name: &str, value: &str) -> (String, String) {
 }
 
 /// A design up to its knives.
-const HEAD: &str = r#"{"tangwright": 1, "name": "", "next_id": 4000000000, "materials": [{"key": "s", "name": "", "density_g_cm3": 7, "density_low": 7, "density_high": 7}], "knives": "#;
+const HEAD: &str = r#"{"tangwright": 2, "name": "", "next_id": 4000000000, "materials": [{"key": "s", "name": "", "density_g_cm3": 7, "density_low": 7, "density_high": 7}], "knives": "#;
 
 /// Whole files: a name, what the message must hold, the start (`HEAD` stands for a design up to its knives), what is repeated, and the end.
 const WHOLE: &[[&str; 5]] = &[
@@ -140,11 +144,27 @@ const IN_A_KNIFE: &[[&str; 6]] = &[
     ],
     [
         "landmarks",
-        "at most 7",
+        "at most 8",
         "landmarks",
         "[",
         r#"{"kind": "tip", "node": 1, "t": 0},"#,
         "{}]",
+    ],
+    [
+        "stations of a taper",
+        "at most 200",
+        "grinding",
+        r#"{"grinds": [], "fullers": [], "tolerance_mm": 0, "taper": {"faces": "both", "stations": ["#,
+        r#"{"x_mm": 0, "thickness_mm": 1},"#,
+        "{}]}}",
+    ],
+    [
+        "fullers",
+        "at most 50",
+        "grinding",
+        r#"{"grinds": [], "tolerance_mm": 0, "fullers": ["#,
+        r#"{"id": 1, "name": "", "faces": "both", "nose_radius_mm": 1, "depth_mm": 1, "path": {"nodes": []}},"#,
+        "{}]}",
     ],
     [
         "cut-outs",
@@ -210,7 +230,7 @@ fn full_to_the_caps(bytes: usize) -> Vec<u8> {
     let (start, end) = knife_with("cut_outs", "[");
     let start = start.replace("\"s\"", &format!("\"{last}\""));
     let mut text = format!(
-        r#"{{"tangwright": 1, "name": "", "next_id": 4000000000, "materials": [{}], "knives": ["#,
+        r#"{{"tangwright": 2, "name": "", "next_id": 4000000000, "materials": [{}], "knives": ["#,
         materials.join(",")
     );
     while text.len() + start.len() + 6_000 < bytes {

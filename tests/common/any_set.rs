@@ -3,16 +3,21 @@
 //! The shapes are not sensible knives (outlines cross themselves as they like); whoever stores, copies or edits sets must bear them all the
 //! same. Use it from a test file by `#[path = "common/any_set.rs"] mod any_set;`.
 
+#[path = "any_grinding.rs"]
+mod any_grinding;
+
 use std::sync::Arc;
+
+use any_grinding::{any_grinding, any_layering};
 
 use kurbo::{Point, Vec2};
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
 use tangwright::knife::{
-    CutOut, CutShape, Filling, FullTang, Grinding, Guard, HiddenTang, Joint, Knife, KnifeSet,
-    LARGEST_MM, Landmark, LandmarkKind, Layering, MOST_IN_ROW, Material, Node, Outline, Purpose,
-    Row, RowPath, SMALLEST_MM, Spot, Stock, Tang, TangEnd,
+    CutOut, CutShape, Filling, FullTang, Guard, HiddenTang, Joint, Knife, KnifeSet, LARGEST_MM,
+    Landmark, LandmarkKind, MOST_IN_ROW, Material, Node, Outline, Purpose, Row, RowPath,
+    SMALLEST_MM, Spot, Stock, Tang, TangEnd,
 };
 
 /// Any set of one to three materials and at most three knives.
@@ -69,6 +74,15 @@ fn settle(knife: &mut Knife, keys: &[String]) {
     for node in &mut knife.outline.nodes {
         node.id = take();
     }
+    for grind in &mut knife.grinding.grinds {
+        grind.id = take();
+    }
+    for fuller in &mut knife.grinding.fullers {
+        fuller.id = take();
+        for node in &mut fuller.path.nodes {
+            node.id = take();
+        }
+    }
     for cut in &mut knife.cut_outs {
         cut.id = take();
         refill(&mut cut.filling);
@@ -87,6 +101,9 @@ fn settle(knife: &mut Knife, keys: &[String]) {
         key(&mut guard.material);
     }
     key(&mut knife.stock.material);
+    for layer in &mut knife.stock.layering.outer {
+        key(&mut layer.material);
+    }
     for landmark in &mut knife.landmarks {
         let nodes = &knife.outline.nodes;
         landmark.spot.node = nodes[landmark.spot.node as usize % nodes.len()].id;
@@ -109,24 +126,38 @@ fn any_knife() -> impl Strategy<Value = Knife> {
                 .collect()
         },
     );
-    let stock =
-        (0.1..=100.0, share(), material()).prop_map(|(thickness_mm, share, material)| Stock {
+    let stock = (0.1..=100.0, share(), material())
+        .prop_flat_map(|bar| {
+            let layering = any_layering(bar.0);
+            (Just(bar), layering)
+        })
+        .prop_map(|((thickness_mm, share, material), layering)| Stock {
             thickness_mm,
             tolerance_mm: thickness_mm * share,
             material,
-            layering: Layering::default(),
+            layering,
         });
     let words = (text(), text(), text());
     let holes = (vec(cut_out(), 0..6), vec(row(), 0..3), option::of(guard()));
-    (words, outline(), landmarks, stock, tang(), holes).prop_map(
-        |((name, form, notes), outline, landmarks, stock, tang, (cut_outs, rows, guard))| Knife {
+    let steel = (outline(), landmarks).prop_flat_map(|(outline, landmarks)| {
+        let set: Vec<LandmarkKind> = landmarks.iter().map(|l: &Landmark| l.kind).collect();
+        (Just(outline), Just(landmarks), any_grinding(set))
+    });
+    (words, steel, stock, tang(), holes).prop_map(
+        |(
+            (name, form, notes),
+            (outline, landmarks, grinding),
+            stock,
+            tang,
+            (cut_outs, rows, guard),
+        )| Knife {
             id: 0,
             name,
             form,
             outline,
             landmarks,
             stock,
-            grinding: Grinding::default(),
+            grinding,
             tang,
             cut_outs,
             rows,

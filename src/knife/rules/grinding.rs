@@ -157,9 +157,10 @@ fn angle(judge: &mut Judge<'_>, field: &str, angle_rad: f64, (low, high): (f64, 
     let hair = 1e-9;
     let degrees = angle_rad.to_degrees();
     if !(low - hair..=high + hair).contains(&degrees) {
+        let told = (degrees * 1e6).round() / 1e6;
         judge.fault(
             field,
-            format!("{degrees} degrees are not between {low} and {high}"),
+            format!("{told} degrees are not between {low} and {high}"),
         );
     }
 }

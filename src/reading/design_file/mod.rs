@@ -1,6 +1,6 @@
 //! Design files (`*.tangwright`): readable JSON text to a [`KnifeSet`] and back.
 //!
-//! A file begins with its version, `"tangwright": 1`. [`read`] goes three ways down: JSON text to a tree of plain values, the tree to a set by
+//! A file begins with its version, `"tangwright": 2`. [`read`] goes three ways down: JSON text to a tree of plain values, the tree to a set by
 //! the module of the file's version, and the set through the rules of the knife room. Whatever is not right is named with its place, and all of it
 //! at once. [`write`](fn@write) is exact: every number comes back as the very same `f64`, and the same set always gives the same text.
 //!
@@ -12,6 +12,7 @@ mod problems;
 mod record;
 mod tree;
 mod v1;
+mod v2;
 
 use crate::knife::{Fault, KnifeSet, Place, set_faults};
 
@@ -22,7 +23,7 @@ use tree::Value;
 pub use v1::MOST_MATERIALS;
 
 /// The newest version this program reads, and the one it writes.
-pub const NEWEST_VERSION: u32 = 1;
+pub const NEWEST_VERSION: u32 = 2;
 /// Largest file that is read, bytes. A knife of a thousand nodes takes about a hundred thousand; more than this would only fill the memory.
 pub const MOST_BYTES: usize = 64 << 20;
 /// Most values (numbers, texts, lists, records) in one file: a thousand knives of 160 curved nodes each. With [`MOST_BYTES`] it bounds the memory
@@ -85,11 +86,11 @@ pub enum ReadError {
     },
     /// JSON, but no version is told.
     #[error(
-        "this is JSON but not a design file: it does not begin with \"{VERSION}\" and a version; choose another file, or put \"{VERSION}\": 1 back as the first field"
+        "this is JSON but not a design file: it does not begin with \"{VERSION}\" and a version; choose another file, or put \"{VERSION}\": {NEWEST_VERSION} back as the first field"
     )]
     NoVersion,
     /// The version is not one of the known numbers.
-    #[error("{VERSION}: {found} is not a version; put 1 there")]
+    #[error("{VERSION}: {found} is not a version; put {NEWEST_VERSION} there")]
     BadVersion {
         /// What stands there.
         found: String,
@@ -158,6 +159,7 @@ fn of_any_version(tree: &Value<'_>, problems: &Problems) -> Result<Option<KnifeS
     let root = Record::of(fields, &place, problems);
     match version {
         Value::Whole(1) => Ok(v1::read(root)),
+        Value::Whole(2) => Ok(v2::read(root)),
         Value::Whole(found) if *found > u64::from(NEWEST_VERSION) => Err(ReadError::Newer {
             found: *found,
             known: NEWEST_VERSION,
@@ -173,7 +175,7 @@ fn of_any_version(tree: &Value<'_>, problems: &Problems) -> Result<Option<KnifeS
 /// The set must keep the rules of the knife room, or the file would not be read again: a number that is not finite is written as `null`.
 #[must_use]
 pub fn write(set: &KnifeSet) -> String {
-    layout::print(&v1::write(set))
+    layout::print(&v2::write(set))
 }
 
 #[cfg(test)]

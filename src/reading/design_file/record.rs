@@ -111,6 +111,16 @@ impl<'t> Record<'t> {
         whole
     }
 
+    /// `true` or `false`.
+    pub(super) fn truth(&mut self, name: &'static str) -> Option<bool> {
+        let value = self.need(name, "true or false")?;
+        if let Value::Truth(truth) = value {
+            return Some(*truth);
+        }
+        self.wrong(name, "true or false", value);
+        None
+    }
+
     /// A text.
     pub(super) fn text(&mut self, name: &'static str) -> Option<String> {
         let value = self.need(name, "a text in quotes")?;

@@ -1,10 +1,13 @@
 //! What is refused, and where the message points. Laws over random sets are in `tests/design_file.rs`.
 
+mod grinding;
+
 use super::*;
+use crate::knife::LandmarkKind;
 
 /// A small design as a maker's editor would show it; the tests break one place of it at a time.
 const GOOD: &str = r#"{
-  "tangwright": 1,
+  "tangwright": 2,
   "name": "Bench",
   "next_id": 2,
   "materials": [
@@ -17,7 +20,18 @@ const GOOD: &str = r#"{
       "name": "Paring knife",
       "form": "paring",
       "notes": "",
-      "stock": {"thickness_mm": 2.0, "tolerance_mm": 0.1, "material": "steel"},
+      "stock": {
+        "thickness_mm": 2.0,
+        "tolerance_mm": 0.1,
+        "material": "steel",
+        "layering": {
+          "outer": [
+            {"name": "cladding", "material": "brass", "thickness_mm": 0.6}
+          ],
+          "core_offset_mm": 0.05,
+          "waviness_mm": 0.02
+        }
+      },
       "tang": {"kind": "hidden", "length_mm": 60.0, "shoulder_width_mm": 9.0, "end_width_mm": 6.0, "shoulder_radius_mm": 1.0, "end": "square"},
       "outline": {
         "nodes": [
@@ -27,8 +41,88 @@ const GOOD: &str = r#"{
         ]
       },
       "landmarks": [
-        {"kind": "tip", "node": 2, "t": 0.0}
+        {"kind": "tip", "node": 2, "t": 0.0},
+        {"kind": "heel", "node": 1, "t": 0.125}
       ],
+      "grinding": {
+        "taper": {
+          "faces": "both",
+          "stations": [
+            {"x_mm": 0.0, "thickness_mm": 1.9},
+            {"x_mm": 90.0, "thickness_mm": 0.9}
+          ]
+        },
+        "grinds": [
+          {
+            "id": 8,
+            "name": "bevel",
+            "run": {"from": "heel", "to": "tip"},
+            "sides": {
+              "kind": "each",
+              "right": {
+                "form": {"kind": "hollow", "wheel_radius_mm": 125.0},
+                "rise": {
+                  "kind": "height",
+                  "stations": [
+                    {"at": 0.0, "height_mm": 12.0},
+                    {"at": 1.0, "height_mm": 7.5}
+                  ]
+                }
+              },
+              "left": {
+                "form": {"kind": "convex", "radius_mm": 300.0},
+                "rise": {
+                  "kind": "height",
+                  "stations": [
+                    {"at": 0.5, "height_mm": 9.0}
+                  ]
+                }
+              }
+            },
+            "edge_mm": 0.3,
+            "edge_offset_mm": -0.1,
+            "plunge_from": {"angle_rad": 1.25, "wheel_radius_mm": 6.0},
+            "plunge_to": {"angle_rad": 1.5, "wheel_radius_mm": 0.0},
+            "after_hardening": false
+          },
+          {
+            "id": 9,
+            "name": "second bevel",
+            "run": {"from": "heel", "to": "tip"},
+            "sides": {
+              "kind": "right",
+              "cut": {
+                "form": {"kind": "flat"},
+                "rise": {
+                  "kind": "angle",
+                  "stations": [
+                    {"at": 0.0, "angle_rad": 0.25}
+                  ]
+                }
+              }
+            },
+            "edge_mm": 0.0,
+            "edge_offset_mm": 0.0,
+            "after_hardening": true
+          }
+        ],
+        "fullers": [
+          {
+            "id": 10,
+            "name": "fuller",
+            "faces": "left",
+            "nose_radius_mm": 4.0,
+            "depth_mm": 0.35,
+            "path": {
+              "nodes": [
+                {"id": 11, "at": [15.0, 4.0], "out": [12.5, 1.5], "joint": "corner"},
+                {"id": 12, "at": [60.0, 3.0], "joint": "corner"}
+              ]
+            }
+          }
+        ],
+        "tolerance_mm": 0.04
+      },
       "cut_outs": [
         {"id": 4, "kind": "round", "center": [10.0, 0.0], "diameter_mm": 3.2, "purpose": "pin", "filling": {"kind": "pin", "material": "brass"}},
         {"id": 5, "kind": "slot", "center": [20.0, 0.0], "length_mm": 8.0, "width_mm": 3.0, "angle_rad": 0.5, "purpose": "lightening"}
@@ -48,7 +142,7 @@ const GOOD: &str = r#"{
         "clearance_mm": 0.05,
         "slot_corner_mm": 0.5
       },
-      "next_id": 8
+      "next_id": 13
     }
   ]
 }
@@ -69,9 +163,13 @@ fn broken(old: &str, new: &str) -> Vec<String> {
         .collect()
 }
 
-/// One problem, and its line is this.
+/// The problems, and their lines are these.
 fn check(old: &str, new: &str, line: &str) {
-    assert_eq!(broken(old, new), [line], "{old} -> {new}");
+    assert_eq!(
+        broken(old, new),
+        line.lines().collect::<Vec<_>>(),
+        "{old} -> {new}"
+    );
 }
 
 #[test]
@@ -88,10 +186,9 @@ fn a_byte_order_mark_is_passed_over() {
 
 #[test]
 fn any_order_of_fields_and_blanks_is_read() {
-    let landmarks =
-        r#""landmarks": [{"t": 1, "node": 3, "kind": "butt"}, {"kind": "tip", "node": 2, "t": 0}]"#;
+    let landmarks = r#""landmarks": [{"t": 1, "node": 3, "kind": "butt"}, {"node": 1, "kind": "heel", "t": 0}, {"kind": "tip", "node": 2, "t": 0}]"#;
     let text = GOOD.replace(
-        "\"landmarks\": [\n        {\"kind\": \"tip\", \"node\": 2, \"t\": 0.0}\n      ]",
+        "\"landmarks\": [\n        {\"kind\": \"tip\", \"node\": 2, \"t\": 0.0},\n        {\"kind\": \"heel\", \"node\": 1, \"t\": 0.125}\n      ]",
         landmarks,
     );
     assert!(text.contains(landmarks), "the landmarks must be replaced");
@@ -100,7 +197,7 @@ fn any_order_of_fields_and_blanks_is_read() {
     let marks = &set.knives[0].landmarks;
     assert_eq!(
         marks.iter().map(|m| m.kind.name()).collect::<Vec<_>>(),
-        ["tip", "butt"]
+        ["tip", "heel", "butt"]
     );
 }
 
@@ -155,9 +252,9 @@ fn problems_name_the_place_and_the_mend() {
         "knives[0].cut_outs[0].purpose: must be one of \"pin\", \"tube\", \"lanyard\", \"lightening\", \"guard_pin\", \"alignment\", \"tooling\", found the text 'fun'",
     );
     check(
-        "\"stock\": {\"thickness_mm\": 2.0, \"tolerance_mm\": 0.1, \"material\": \"steel\"}",
-        "\"stock\": 2",
-        "knives[0].stock: must be a record in braces, found 2",
+        "\"filling\": {\"kind\": \"pin\", \"material\": \"brass\"}",
+        "\"filling\": 2",
+        "knives[0].cut_outs[0].filling: must be a record in braces, found 2",
     );
     check(
         "\"id\": 5, ",
@@ -254,21 +351,21 @@ fn many_problems_are_counted() {
 
 #[test]
 fn versions_are_told_apart() {
-    let of = |version: &str| refused(&GOOD.replace("\"tangwright\": 1", version));
+    let of = |version: &str| refused(&GOOD.replace("\"tangwright\": 2", version));
     assert_eq!(
         of("\"tangwright\": 7, \"from the future\": [[{}]]"),
-        "was made by a newer Tangwright (version 7); this one reads up to 1: get the newer program to open it"
+        "was made by a newer Tangwright (version 7); this one reads up to 2: get the newer program to open it"
     );
     assert_eq!(
         of("\"tangwright\": 0"),
-        "tangwright: 0 is not a version; put 1 there"
+        "tangwright: 0 is not a version; put 2 there"
     );
     assert_eq!(
         of("\"tangwright\": \"one\""),
-        "tangwright: the text 'one' is not a version; put 1 there"
+        "tangwright: the text 'one' is not a version; put 2 there"
     );
     assert_eq!(
-        of("\"tangwright\": 1, \"tangwright\": 1"),
+        of("\"tangwright\": 2, \"tangwright\": 2"),
         "tangwright: is given twice; keep one"
     );
     for other in ["\"version\": 1", "\"name\": \"\""] {
@@ -336,14 +433,17 @@ fn too_much_is_refused() {
     );
     // A record of every kind of list has its own cap.
     let materials = format!("\"materials\": [{}{{", "{},".repeat(MOST_MATERIALS));
-    let landmarks = format!("\"landmarks\": [{}{{", "{},".repeat(7));
+    let landmarks = format!(
+        "\"landmarks\": [{}{{",
+        "{},".repeat(LandmarkKind::ALL.len())
+    );
     assert_eq!(
         broken("\"materials\": [\n    {", &materials),
         ["materials: lists 1002; at most 1000 are read, take some out"]
     );
     assert_eq!(
         broken("\"landmarks\": [\n        {", &landmarks),
-        ["knives[0].landmarks: lists 8; at most 7 are read, take some out"]
+        ["knives[0].landmarks: lists 10; at most 8 are read, take some out"]
     );
 }
 

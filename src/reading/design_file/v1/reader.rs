@@ -1,4 +1,4 @@
-//! From the tree of a version 1 file to a set.
+//! From the tree of a version 1 file to a set. Later versions read with these what they have in common with it.
 
 use std::sync::Arc;
 
@@ -6,7 +6,7 @@ use super::super::VERSION;
 use super::super::record::Record;
 use super::words::{
     ALONG, Along, FILLINGS, FillingKind, JOINTS, LANDMARKS, PURPOSES, SHAPES, ShapeKind, TANG_ENDS,
-    TANGS, TangKind,
+    TANGS, TangKind, Words,
 };
 use crate::knife::{
     CutOut, CutShape, Fault, Filling, FullTang, Grinding, Guard, HiddenTang, Knife, KnifeSet,
@@ -18,9 +18,17 @@ use crate::knife::{
 /// with many of both would take long.
 pub const MOST_MATERIALS: usize = 1_000;
 
-/// Reads the set; `None` when a problem was noted. Knives that are whole are judged by the rules even when others are not, so that the
-/// maker sees as much as possible at once.
-pub(in super::super) fn read(mut root: Record<'_>) -> Option<KnifeSet> {
+/// Reads the set; `None` when a problem was noted.
+pub(in super::super) fn read(root: Record<'_>) -> Option<KnifeSet> {
+    read_set(root, knife)
+}
+
+/// Reads the set of knives that are read by `knife`; `None` when a problem was noted. Knives that are whole are judged by the rules even when
+/// others are not, so that the maker sees as much as possible at once.
+pub(in super::super) fn read_set(
+    mut root: Record<'_>,
+    knife: impl Fn(Record<'_>) -> Option<Knife>,
+) -> Option<KnifeSet> {
     let problems = root.problems();
     root.whole(VERSION);
     let name = root.text("name");
@@ -51,7 +59,7 @@ pub(in super::super) fn read(mut root: Record<'_>) -> Option<KnifeSet> {
     None
 }
 
-fn material(mut from: Record<'_>) -> Option<Material> {
+pub(in super::super) fn material(mut from: Record<'_>) -> Option<Material> {
     let key = from.text("key");
     let name = from.text("name");
     let density_g_cm3 = from.number("density_g_cm3");
@@ -67,7 +75,18 @@ fn material(mut from: Record<'_>) -> Option<Material> {
     })
 }
 
-fn knife(mut from: Record<'_>) -> Option<Knife> {
+/// Reads a knife as it was in version 1.
+fn knife(from: Record<'_>) -> Option<Knife> {
+    read_knife(from, LANDMARKS, stock, |_| Some(Grinding::default()))
+}
+
+/// Reads a knife whose bar is read by `stock` and what is ground off it by `grinding`, with the landmarks of the file's version.
+pub(in super::super) fn read_knife(
+    mut from: Record<'_>,
+    landmarks: Words<LandmarkKind>,
+    stock: impl Fn(Record<'_>) -> Option<Stock>,
+    grinding: impl Fn(&mut Record<'_>) -> Option<Grinding>,
+) -> Option<Knife> {
     let id = from.whole("id");
     let name = from.text("name");
     let form = from.text("form");
@@ -75,7 +94,9 @@ fn knife(mut from: Record<'_>) -> Option<Knife> {
     let stock = from.inner("stock", stock);
     let tang = from.inner("tang", tang);
     let outline = from.inner("outline", outline);
-    let landmarks = from.list("landmarks", LandmarkKind::ALL.len(), landmark);
+    let most = landmarks.len();
+    let landmarks = from.list("landmarks", most, |from| landmark(from, landmarks));
+    let grinding = grinding(&mut from);
     let cut_outs = from.list("cut_outs", MOST_CUT_OUTS, cut_out);
     let rows = from.list("rows", MOST_CUT_OUTS, row);
     let guard = from.optional_inner("guard", guard);
@@ -91,7 +112,7 @@ fn knife(mut from: Record<'_>) -> Option<Knife> {
         outline: outline?,
         landmarks,
         stock: stock?,
-        grinding: Grinding::default(),
+        grinding: grinding?,
         tang: tang?,
         cut_outs: cut_outs?,
         rows: rows?,
@@ -114,7 +135,7 @@ fn stock(mut from: Record<'_>) -> Option<Stock> {
     })
 }
 
-fn tang(mut from: Record<'_>) -> Option<Tang> {
+pub(in super::super) fn tang(mut from: Record<'_>) -> Option<Tang> {
     match from.word("kind", TANGS)? {
         TangKind::Full => {
             let length_mm = from.number("length_mm");
@@ -151,7 +172,7 @@ fn tang(mut from: Record<'_>) -> Option<Tang> {
     }
 }
 
-fn outline(mut from: Record<'_>) -> Option<Outline> {
+pub(in super::super) fn outline(mut from: Record<'_>) -> Option<Outline> {
     let nodes = from.list("nodes", MOST_NODES, node);
     from.close();
     Some(Outline { nodes: nodes? })
@@ -173,8 +194,8 @@ fn node(mut from: Record<'_>) -> Option<Node> {
     })
 }
 
-fn landmark(mut from: Record<'_>) -> Option<Landmark> {
-    let kind = from.word("kind", LANDMARKS);
+fn landmark(mut from: Record<'_>, kinds: Words<LandmarkKind>) -> Option<Landmark> {
+    let kind = from.word("kind", kinds);
     let node = from.whole("node");
     let t = from.number("t");
     from.close();
@@ -184,7 +205,7 @@ fn landmark(mut from: Record<'_>) -> Option<Landmark> {
     })
 }
 
-fn cut_out(mut from: Record<'_>) -> Option<CutOut> {
+pub(in super::super) fn cut_out(mut from: Record<'_>) -> Option<CutOut> {
     let id = from.whole("id");
     let purpose = from.word("purpose", PURPOSES);
     let filling = from.optional_inner("filling", filling);
@@ -241,7 +262,7 @@ fn filling(mut from: Record<'_>) -> Option<Filling> {
     filling
 }
 
-fn row(mut from: Record<'_>) -> Option<Row> {
+pub(in super::super) fn row(mut from: Record<'_>) -> Option<Row> {
     let id = from.whole("id");
     let count = from.whole("count");
     let first_diameter_mm = from.number("first_diameter_mm");
@@ -271,7 +292,7 @@ fn row(mut from: Record<'_>) -> Option<Row> {
     })
 }
 
-fn guard(mut from: Record<'_>) -> Option<Guard> {
+pub(in super::super) fn guard(mut from: Record<'_>) -> Option<Guard> {
     let id = from.whole("id");
     let name = from.text("name");
     let width_mm = from.number("width_mm");

@@ -2,9 +2,12 @@
 
 use crate::knife::{Joint, LandmarkKind, Purpose, TangEnd};
 
+/// The words of a file for a few choices.
+pub(in super::super) type Words<T> = &'static [(&'static str, T)];
+
 /// Kinds of cut-out shape.
 #[derive(Clone, Copy, PartialEq)]
-pub(super) enum ShapeKind {
+pub(in super::super) enum ShapeKind {
     Round,
     Slot,
     Free,
@@ -12,7 +15,7 @@ pub(super) enum ShapeKind {
 
 /// Kinds of filling.
 #[derive(Clone, Copy, PartialEq)]
-pub(super) enum FillingKind {
+pub(in super::super) enum FillingKind {
     Pin,
     Tube,
     Epoxy,
@@ -20,45 +23,46 @@ pub(super) enum FillingKind {
 
 /// Kinds of tang.
 #[derive(Clone, Copy, PartialEq)]
-pub(super) enum TangKind {
+pub(in super::super) enum TangKind {
     Full,
     Hidden,
 }
 
 /// What a row follows.
 #[derive(Clone, Copy, PartialEq)]
-pub(super) enum Along {
+pub(in super::super) enum Along {
     Line,
     TangMiddle,
 }
 
-pub(super) const SHAPES: &[(&str, ShapeKind)] = &[
+pub(in super::super) const SHAPES: Words<ShapeKind> = &[
     ("round", ShapeKind::Round),
     ("slot", ShapeKind::Slot),
     ("free", ShapeKind::Free),
 ];
 
-pub(super) const FILLINGS: &[(&str, FillingKind)] = &[
+pub(in super::super) const FILLINGS: Words<FillingKind> = &[
     ("pin", FillingKind::Pin),
     ("tube", FillingKind::Tube),
     ("epoxy", FillingKind::Epoxy),
 ];
 
-pub(super) const TANGS: &[(&str, TangKind)] =
+pub(in super::super) const TANGS: Words<TangKind> =
     &[("full", TangKind::Full), ("hidden", TangKind::Hidden)];
 
-pub(super) const ALONG: &[(&str, Along)] =
+pub(in super::super) const ALONG: Words<Along> =
     &[("line", Along::Line), ("tang_middle", Along::TangMiddle)];
 
-pub(super) const JOINTS: &[(&str, Joint)] = &[("corner", Joint::Corner), ("smooth", Joint::Smooth)];
+pub(in super::super) const JOINTS: Words<Joint> =
+    &[("corner", Joint::Corner), ("smooth", Joint::Smooth)];
 
-pub(super) const TANG_ENDS: &[(&str, TangEnd)] = &[
+pub(in super::super) const TANG_ENDS: Words<TangEnd> = &[
     ("square", TangEnd::Square),
     ("round", TangEnd::Round),
     ("pointed", TangEnd::Pointed),
 ];
 
-pub(super) const PURPOSES: &[(&str, Purpose)] = &[
+pub(in super::super) const PURPOSES: Words<Purpose> = &[
     ("pin", Purpose::Pin),
     ("tube", Purpose::Tube),
     ("lanyard", Purpose::Lanyard),
@@ -68,7 +72,7 @@ pub(super) const PURPOSES: &[(&str, Purpose)] = &[
     ("tooling", Purpose::Tooling),
 ];
 
-pub(super) const LANDMARKS: &[(&str, LandmarkKind)] = &[
+pub(in super::super) const LANDMARKS: Words<LandmarkKind> = &[
     ("tip", LandmarkKind::Tip),
     ("heel", LandmarkKind::Heel),
     ("plunge", LandmarkKind::Plunge),
@@ -77,39 +81,3 @@ pub(super) const LANDMARKS: &[(&str, LandmarkKind)] = &[
     ("lower_shoulder", LandmarkKind::LowerShoulder),
     ("butt", LandmarkKind::Butt),
 ];
-
-/// The word for a choice; empty for a choice this version has no word for, which the tests rule out.
-pub(super) fn word_for<T: PartialEq>(
-    words: &'static [(&'static str, T)],
-    meaning: T,
-) -> &'static str {
-    words
-        .iter()
-        .find(|(_, own)| *own == meaning)
-        .map_or("", |(word, _)| word)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_choice_has_a_word() {
-        assert!(
-            Purpose::ALL
-                .iter()
-                .all(|p| !word_for(PURPOSES, *p).is_empty())
-        );
-        assert!(
-            LandmarkKind::ALL
-                .iter()
-                .all(|k| !word_for(LANDMARKS, *k).is_empty())
-        );
-        for end in [TangEnd::Square, TangEnd::Round, TangEnd::Pointed] {
-            assert!(!word_for(TANG_ENDS, end).is_empty());
-        }
-        for joint in [Joint::Corner, Joint::Smooth] {
-            assert!(!word_for(JOINTS, joint).is_empty());
-        }
-    }
-}

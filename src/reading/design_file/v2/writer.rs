@@ -1,4 +1,4 @@
-//! From a set to the tree of a version 1 file. The order of fields is the order of the file.
+//! From a set to the tree of a version 2 file. The order of fields is the order of the file.
 
 use std::borrow::Cow;
 
@@ -6,19 +6,21 @@ use kurbo::{Point, Vec2};
 
 use super::super::VERSION;
 use super::super::tree::{Field, Value};
-use super::words::{
-    ALONG, Along, FILLINGS, FillingKind, JOINTS, LANDMARKS, PURPOSES, SHAPES, ShapeKind, TANG_ENDS,
-    TANGS, TangKind, word_for,
+use super::super::v1::words::{
+    ALONG, Along, FILLINGS, FillingKind, JOINTS, PURPOSES, SHAPES, ShapeKind, TANG_ENDS, TANGS,
+    TangKind,
 };
+use super::grinding_writer::grinding;
+use super::words::{LANDMARKS, word_for};
 use crate::knife::{
-    CutOut, CutShape, Filling, Guard, Knife, KnifeSet, Landmark, Material, Node, Outline, Row,
-    RowPath, Stock, Tang,
+    CutOut, CutShape, Filling, Guard, Knife, KnifeSet, Landmark, Layer, Layering, Material, Node,
+    Outline, Row, RowPath, Stock, Tang,
 };
 
 /// The tree of the whole file; texts are borrowed from the set.
 pub(in super::super) fn write(set: &KnifeSet) -> Value<'_> {
     record(vec![
-        (VERSION, whole(1)),
+        (VERSION, whole(2)),
         ("name", text(&set.name)),
         ("next_id", whole(set.next_id)),
         ("materials", list(&set.materials, material)),
@@ -26,26 +28,26 @@ pub(in super::super) fn write(set: &KnifeSet) -> Value<'_> {
     ])
 }
 
-fn record<'a>(fields: Vec<(&'static str, Value<'a>)>) -> Value<'a> {
+pub(super) fn record<'a>(fields: Vec<(&'static str, Value<'a>)>) -> Value<'a> {
     let named = fields
         .into_iter()
         .map(|(name, value)| -> Field<'a> { (Cow::Borrowed(name), value) });
     Value::Record(named.collect())
 }
 
-fn list<'a, T>(items: &'a [T], one: impl Fn(&'a T) -> Value<'a>) -> Value<'a> {
+pub(super) fn list<'a, T>(items: &'a [T], one: impl Fn(&'a T) -> Value<'a>) -> Value<'a> {
     Value::List(items.iter().map(one).collect())
 }
 
-fn whole(number: u32) -> Value<'static> {
+pub(super) fn whole(number: u32) -> Value<'static> {
     Value::Whole(u64::from(number))
 }
 
-fn number(number: f64) -> Value<'static> {
+pub(super) fn number(number: f64) -> Value<'static> {
     Value::Number(number)
 }
 
-fn text(own: &str) -> Value<'_> {
+pub(super) fn text(own: &str) -> Value<'_> {
     Value::Text(Cow::Borrowed(own))
 }
 
@@ -77,6 +79,7 @@ fn knife(own: &Knife) -> Value<'_> {
         ("tang", tang(&own.tang)),
         ("outline", outline(&own.outline)),
         ("landmarks", list(&own.landmarks, landmark)),
+        ("grinding", grinding(&own.grinding)),
         ("cut_outs", list(&own.cut_outs, cut_out)),
         ("rows", list(&own.rows, row)),
     ];
@@ -88,10 +91,30 @@ fn knife(own: &Knife) -> Value<'_> {
 }
 
 fn stock(own: &Stock) -> Value<'_> {
-    record(vec![
+    let mut fields = vec![
         ("thickness_mm", number(own.thickness_mm)),
         ("tolerance_mm", number(own.tolerance_mm)),
         ("material", text(&own.material)),
+    ];
+    if own.layering != Layering::default() {
+        fields.push(("layering", layering(&own.layering)));
+    }
+    record(fields)
+}
+
+fn layering(own: &Layering) -> Value<'_> {
+    record(vec![
+        ("outer", list(&own.outer, layer)),
+        ("core_offset_mm", number(own.core_offset_mm)),
+        ("waviness_mm", number(own.waviness_mm)),
+    ])
+}
+
+fn layer(own: &Layer) -> Value<'_> {
+    record(vec![
+        ("name", text(&own.name)),
+        ("material", text(&own.material)),
+        ("thickness_mm", number(own.thickness_mm)),
     ])
 }
 
@@ -117,7 +140,7 @@ fn tang(own: &Tang) -> Value<'static> {
     }
 }
 
-fn outline(own: &Outline) -> Value<'_> {
+pub(super) fn outline(own: &Outline) -> Value<'_> {
     record(vec![("nodes", list(&own.nodes, node))])
 }
 
