@@ -272,7 +272,7 @@ impl<'a> Surveyor<'a> {
             .blade
             .families
             .get(family)
-            .is_some_and(|f| f.neighbors.free_of(strip) < f.reach);
+            .is_some_and(|f| f.neighbors.free_of(strip) <= 0.0);
         if contested { CONTESTED_HALVINGS } else { 0 }
     }
 
