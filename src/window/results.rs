@@ -17,6 +17,7 @@ use crate::weighing::{Scale, WeighUp};
 
 use super::bar::Bar;
 use super::opening::{OpeningGroup, opening_groups};
+use super::relief::Relief;
 
 /// Chords of drawn curves leave them by at most this, mm: half a screen point at the closest useful look.
 const DRAWN_WITHIN_MM: f64 = 0.005;
@@ -70,6 +71,8 @@ pub struct KnifeResults {
     pub openings: Vec<OpeningGroup>,
     /// The heights of its faces, when its outline is sound and every grind has a run.
     pub blade: Option<GroundBlade>,
+    /// What is drawn of the ground face toward the viewer.
+    pub relief: Relief,
     /// The bar from above.
     pub bar: Bar,
     /// The guard's slot, when there is a guard and it finds the tang.
@@ -145,6 +148,10 @@ fn compute(
         .is_empty()
         .then(|| GroundBlade::new(knife, &contour, &steel).ok())
         .flatten();
+    let relief = blade
+        .as_ref()
+        .map(|blade| Relief::of(knife, blade, &steel))
+        .unwrap_or_default();
     KnifeResults {
         knife: Arc::clone(knife),
         contour,
@@ -157,6 +164,7 @@ fn compute(
         findings,
         openings,
         blade,
+        relief,
         bar,
         guard_slot,
     }

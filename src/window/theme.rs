@@ -39,6 +39,10 @@ pub struct Palette {
     pub on_bright: Color32,
     /// The steel.
     pub steel: Color32,
+    /// Steel that leans away from the light as far as it can.
+    pub shade: Color32,
+    /// Steel that leans toward the light as far as it can.
+    pub shine: Color32,
     /// The core of a laminated bar.
     pub core: Color32,
     /// What lies between core and cladding.
@@ -58,6 +62,17 @@ pub struct Palette {
 }
 
 impl Palette {
+    /// The steel under a light, 1 being that on a level face; `contrast` spreads the differences.
+    #[must_use]
+    pub(super) fn lit(&self, light: f32, contrast: f32) -> Color32 {
+        let off = ((light - 1.0) * contrast).clamp(-1.0, 1.0);
+        if off < 0.0 {
+            self.steel.lerp_to_gamma(self.shade, -off)
+        } else {
+            self.steel.lerp_to_gamma(self.shine, off)
+        }
+    }
+
     /// The color of a layer: 0 is the core, `n_layers − 1` the outermost; a bar of one layer is plain steel.
     #[must_use]
     pub(super) fn layer(&self, place: usize, n_layers: usize) -> Color32 {
@@ -86,6 +101,8 @@ pub(super) const BLUE: Palette = Palette {
     bright: Color32::from_rgb(0xf0, 0xa2, 0x56),
     on_bright: Color32::from_rgb(0x10, 0x1e, 0x38),
     steel: Color32::from_rgb(0x2c, 0x4a, 0x7d),
+    shade: Color32::from_rgb(0x10, 0x1c, 0x35),
+    shine: Color32::from_rgb(0xa9, 0xc8, 0xf6),
     core: Color32::from_rgb(0xe6, 0xeb, 0xf5),
     shim: Color32::from_rgb(0xf0, 0xa2, 0x56),
     cladding: Color32::from_rgb(0x6b, 0x8b, 0xc0),
@@ -109,6 +126,8 @@ pub(super) const PAPER: Palette = Palette {
     bright: Color32::from_rgb(0xb4, 0x50, 0x0c),
     on_bright: Color32::from_rgb(0xff, 0xff, 0xff),
     steel: Color32::from_rgb(0xdc, 0xe0, 0xe8),
+    shade: Color32::from_rgb(0x6b, 0x77, 0x8f),
+    shine: Color32::from_rgb(0xff, 0xff, 0xff),
     core: Color32::from_rgb(0x2b, 0x38, 0x55),
     shim: Color32::from_rgb(0xc9, 0x6a, 0x22),
     cladding: Color32::from_rgb(0xa3, 0xb2, 0xc9),

@@ -7,6 +7,7 @@ mod ground;
 mod handles;
 mod overlay;
 mod pen;
+mod relief;
 mod section;
 mod steel;
 mod template;

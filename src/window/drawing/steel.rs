@@ -4,6 +4,7 @@ use egui::{Align2, Stroke, vec2};
 
 use super::Pen;
 use super::handles::landmark_flag;
+use super::relief::{draw_ground_faces, draw_ground_lines};
 use crate::geometry::{Piece, Point};
 use crate::knife::{CutShape, Filling, Knife, LandmarkKind};
 use crate::units::{Mass, print_mass};
@@ -20,6 +21,10 @@ const TOOTH_RADIUS_MM: f64 = 10.0;
 pub(super) fn draw_steel(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults, session: &Session) {
     let palette = pen.palette;
     pen.fill(&results.fill, palette.steel);
+    if session.preferences.ground {
+        draw_ground_faces(pen, &results.relief);
+        draw_ground_lines(pen, &results.relief);
+    }
     if session.preferences.comb {
         draw_comb(pen, results);
     }
