@@ -90,6 +90,23 @@ impl Bar {
         Self::between(&knife.stock, corners)
     }
 
+    /// The two faces at a place, straight between the corners; `None` beyond the steel.
+    #[must_use]
+    pub fn faces_at(&self, at_mm: f64) -> Option<LayerAt> {
+        let after = self.faces.partition_point(|f| f.at_mm <= at_mm);
+        let before = after.checked_sub(1).and_then(|i| self.faces.get(i))?;
+        let Some(next) = self.faces.get(after) else {
+            return (before.at_mm == at_mm).then_some(*before);
+        };
+        let t = (at_mm - before.at_mm) / (next.at_mm - before.at_mm);
+        let between = |a: f64, b: f64| a + t * (b - a);
+        Some(LayerAt {
+            at_mm,
+            left_mm: between(before.left_mm, next.left_mm),
+            right_mm: between(before.right_mm, next.right_mm),
+        })
+    }
+
     /// The layers of a bar between two faces that are straight between these places, in rising order.
     #[must_use]
     pub fn between(stock: &Stock, corners: Vec<LayerAt>) -> Self {
@@ -179,6 +196,10 @@ mod tests {
             (right.along[0].left_mm, right.along[0].right_mm),
             (1.0, 2.0)
         );
+        // 4 − 3·30/90 = 3 mm thick at 30, half on each side.
+        let third = bar.faces_at(30.0).unwrap();
+        assert!((third.right_mm - 1.5).abs() < 1e-12 && (third.left_mm + 1.5).abs() < 1e-12);
+        assert_eq!(bar.faces_at(101.0), None);
         let last = bar.faces.last().unwrap();
         assert_eq!((last.left_mm, last.right_mm), (-0.5, 0.5));
     }

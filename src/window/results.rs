@@ -10,14 +10,13 @@ use lyon::tessellation::{
 };
 
 use crate::checks::{Finding, Thresholds, check};
-use crate::geometry::{Contour, Point, SpanIndex, outline_faults};
-use crate::knife::{CutOut, CutShape, GuardSlot, Id, Knife, KnifeSet, Material};
-use crate::thickness::GroundBlade;
+use crate::geometry::{Contour, Point, SpanIndex};
+use crate::knife::{CutOut, CutShape, Face, GuardSlot, Id, Knife, KnifeSet, Material};
+use crate::thickness::{LineKind, Relief, RevealPart};
 use crate::weighing::{Scale, WeighUp};
 
 use super::bar::Bar;
 use super::opening::{OpeningGroup, opening_groups};
-use super::relief::Relief;
 
 /// Chords of drawn curves leave them by at most this, mm: half a screen point at the closest useful look.
 const DRAWN_WITHIN_MM: f64 = 0.005;
@@ -69,10 +68,8 @@ pub struct KnifeResults {
     pub findings: Vec<Finding>,
     /// Cut-outs that are alike, together.
     pub openings: Vec<OpeningGroup>,
-    /// The heights of its faces, when its outline is sound and every grind has a run.
-    pub blade: Option<GroundBlade>,
-    /// What is drawn of the ground face toward the viewer.
-    pub relief: Relief,
+    /// Where hammered boundaries between layers wander on the face toward the viewer: the boundary over the mid-plane, mm, and the band.
+    pub wandering: Vec<(f64, Fill)>,
     /// The bar from above.
     pub bar: Bar,
     /// The guard's slot, when there is a guard and it finds the tang.
@@ -144,14 +141,7 @@ fn compute(
     let guard_slot = guard.and_then(|guard| knife.guard_slot(guard, &steel));
     let bounds = steel.bounds();
     let bar = Bar::of(knife, bounds.x0, bounds.x1);
-    let blade = outline_faults(&contour.pieces)
-        .is_empty()
-        .then(|| GroundBlade::new(knife, &contour, &steel).ok())
-        .flatten();
-    let relief = blade
-        .as_ref()
-        .map(|blade| Relief::of(knife, blade, &steel))
-        .unwrap_or_default();
+    let wandering = scale.relief().map(wandering_bands).unwrap_or_default();
     KnifeResults {
         knife: Arc::clone(knife),
         contour,
@@ -163,11 +153,40 @@ fn compute(
         cut_outs,
         findings,
         openings,
-        blade,
-        relief,
+        wandering,
         bar,
         guard_slot,
     }
+}
+
+/// The bands between the inner and the outer line of each wandering boundary on the right face, where both are whole.
+fn wandering_bands(relief: &Relief) -> Vec<(f64, Fill)> {
+    let lines = |wanted: RevealPart| {
+        relief
+            .lines
+            .iter()
+            .filter(|line| line.face == Face::Right)
+            .filter_map(move |line| match line.kind {
+                LineKind::Reveal { boundary_mm, part } if part == wanted => {
+                    Some((boundary_mm, &line.points))
+                }
+                _ => None,
+            })
+    };
+    lines(RevealPart::Inner)
+        .filter_map(|(boundary, inner)| {
+            let near = |points: &[Point]| {
+                let ends = points.first().zip(inner.first());
+                ends.map_or(f64::INFINITY, |(p, q)| p.distance(*q))
+            };
+            let outer = lines(RevealPart::Outer)
+                .filter(|(other, _)| *other == boundary)
+                .min_by(|(_, p), (_, q)| near(p).total_cmp(&near(q)))?
+                .1;
+            let around: Vec<Point> = inner.iter().chain(outer.iter().rev()).copied().collect();
+            Some((boundary, filled(&around)))
+        })
+        .collect()
 }
 
 fn shown_cut_outs(knife: &Knife, steel: &SpanIndex) -> Vec<ShownCutOut> {

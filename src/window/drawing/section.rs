@@ -3,13 +3,13 @@
 use egui::{Align2, Mesh, Pos2, Rect, RichText, Shape, Stroke, Ui, UiBuilder, pos2, vec2};
 
 use super::Pen;
-use crate::units::{Length, MISSING, print_number};
+use crate::units::{Angle, Length, MISSING, print_angle, print_number};
 use crate::window::action::Action;
 use crate::window::bar::{Bar, LayerAt};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field};
-use crate::window::section::Section;
-use crate::window::session::Session;
+use crate::window::section::SectionView;
+use crate::window::session::{Preferences, Session};
 use crate::window::shown::Shown;
 use crate::window::theme;
 
@@ -118,7 +118,12 @@ impl Scale {
 }
 
 /// Where the section is taken, whether it stays there, and how large it is drawn.
-fn words_ui(ui: &mut Ui, desk: &mut Desk<'_>, knife: crate::knife::Id, section: Option<&Section>) {
+fn words_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    knife: crate::knife::Id,
+    section: Option<&SectionView>,
+) {
     let field = FieldId::new(knife, "section at");
     let lengths = desk.session.preferences.lengths();
     let now = section.map(|s| s.x_mm).or(desk.session.section.x_mm);
@@ -154,24 +159,69 @@ fn words_ui(ui: &mut Ui, desk: &mut Desk<'_>, knife: crate::knife::Id, section: 
 }
 
 /// What the section measures.
-fn numbers_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: Option<&Section>) {
+fn numbers_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: Option<&SectionView>) {
     let palette = desk.shown.palette;
     let Some(section) = section else {
         let text = "No steel here, or the outline is not sound.";
         ui.label(RichText::new(text).small().color(palette.quiet));
         return;
     };
-    let fine = desk.session.preferences.caliper_lengths();
-    let length = |mm: f64| fine.print(Length::mm(mm));
-    ui.spacing_mut().item_spacing.y = 3.0;
-    for (name, value) in [
-        ("thick at the spine", length(section.at_spine_mm)),
-        ("deep", length(section.high_mm - section.low_mm)),
-    ] {
-        number_ui(ui, desk, name, &value);
+    let numbers = numbers(section, &desk.session.preferences);
+    ui.spacing_mut().item_spacing.y = 1.0;
+    for pair in numbers.chunks(2) {
+        ui.columns(2, |columns| {
+            for (ui, (name, value)) in columns.iter_mut().zip(pair) {
+                number_ui(ui, desk, name, value);
+            }
+        });
     }
-    ui.add_space(2.0);
+    ui.add_space(3.0);
     behind_ui(ui, desk, section);
+}
+
+/// The numbers of a section, in the order they are read.
+fn numbers(section: &SectionView, preferences: &Preferences) -> Vec<(&'static str, String)> {
+    let caliper = preferences.caliper_lengths();
+    let length = |mm: f64| caliper.print(Length::mm(mm));
+    let usual = |mm: f64| preferences.lengths().print(Length::mm(mm));
+    let angle = |rad: f64| print_angle(Angle::radians(rad), 1);
+    let mut numbers = vec![
+        ("spine", length(section.at_spine_mm)),
+        ("deep", usual(section.high_mm - section.low_mm)),
+    ];
+    if let Some(edge) = section.edge {
+        numbers.push(("edge", length(edge.thickness_mm)));
+        numbers.push(("together", angle(edge.included_rad())));
+        let sides = [("right side", edge.right), ("left side", edge.left)];
+        let alike = match (edge.right, edge.left) {
+            (Some(a), Some(b)) => {
+                (a.angle_rad - b.angle_rad).abs() < 1e-6 && (a.width_mm - b.width_mm).abs() < 1e-3
+            }
+            _ => false,
+        };
+        for (name, side) in sides {
+            let Some(side) = side else { continue };
+            let name = if alike { "each side" } else { name };
+            numbers.push((name, angle(side.angle_rad)));
+            numbers.push(("bevel wide", usual(side.width_mm)));
+            if alike {
+                break;
+            }
+        }
+    }
+    if let Some(core) = section.core {
+        let text = if core.from_mm > 0.0 {
+            let from = preferences.lengths().print_bare(Length::mm(core.from_mm));
+            format!("{from} to {}", usual(core.to_mm))
+        } else {
+            usual(core.to_mm)
+        };
+        numbers.push(("core shows", text));
+    }
+    if let Some(edge) = section.false_edge {
+        numbers.push(("false edge", angle(edge.included_rad())));
+    }
+    numbers
 }
 
 fn number_ui(ui: &mut Ui, desk: &Desk<'_>, name: &str, value: &str) {
@@ -185,7 +235,7 @@ fn number_ui(ui: &mut Ui, desk: &Desk<'_>, name: &str, value: &str) {
 }
 
 /// Thickness at three distances behind the edge, which the maker sets.
-fn behind_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: &Section) {
+fn behind_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: &SectionView) {
     let fields = ["behind 1", "behind 2", "behind 3"].map(FieldId::plain);
     let (lengths, fine) = (
         desk.session.preferences.lengths(),
@@ -214,7 +264,7 @@ fn behind_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: &Section) {
 }
 
 /// The whole section over the edge alone, enlarged more.
-fn draw_figures(pen: &Pen<'_>, figure: Rect, section: &Section, session: &Session) {
+fn draw_figures(pen: &Pen<'_>, figure: Rect, section: &SectionView, session: &Session) {
     let words = WORDS_OVER_PX;
     let split = figure.top() + WHOLE_SHARE * figure.height();
     let between = |top: f32, bottom: f32| {
@@ -265,11 +315,16 @@ fn draw_figures(pen: &Pen<'_>, figure: Rect, section: &Section, session: &Sessio
     draw_ticks(pen, section, edge, session, figure.bottom());
 }
 
-fn draw_one(pen: &Pen<'_>, section: &Section, scale: Scale, clip: Rect) {
+fn draw_one(pen: &Pen<'_>, section: &SectionView, scale: Scale, clip: Rect) {
     let painter = pen.painter.with_clip_rect(clip);
     let pen = Pen::new(painter, pen.canvas, pen.view, pen.palette);
     for steel in &section.steel {
         draw_steel(&pen, steel, scale);
+    }
+    for opening in &section.openings {
+        for steel in &section.steel {
+            draw_opening(&pen, steel, *opening, scale);
+        }
     }
     let (from, to) = (
         scale.pos(section.low_mm, 0.0),
@@ -280,7 +335,7 @@ fn draw_one(pen: &Pen<'_>, section: &Section, scale: Scale, clip: Rect) {
 }
 
 /// Marks the distances behind the edge where the thickness is told.
-fn draw_ticks(pen: &Pen<'_>, section: &Section, scale: Scale, session: &Session, bottom: f32) {
+fn draw_ticks(pen: &Pen<'_>, section: &SectionView, scale: Scale, session: &Session, bottom: f32) {
     let palette = pen.palette;
     let lengths = session.preferences.lengths();
     let mut words_end = f32::NEG_INFINITY;
@@ -332,4 +387,36 @@ fn draw_steel(pen: &Pen<'_>, steel: &Bar, scale: Scale) {
     let outline: Vec<Pos2> = left.chain(right).collect();
     let stroke = Stroke::new(1.4, pen.palette.line);
     pen.painter.add(Shape::closed_line(outline, stroke));
+}
+
+/// A cut-out lets the light through; its walls stand at both ends.
+fn draw_opening(pen: &Pen<'_>, steel: &Bar, (low, high): (f64, f64), scale: Scale) {
+    let (Some(first), Some(last)) = (steel.faces_at(low), steel.faces_at(high)) else {
+        return;
+    };
+    let within = steel
+        .faces
+        .iter()
+        .filter(|f| f.at_mm > low && f.at_mm < high);
+    let faces: Vec<LayerAt> = std::iter::once(first)
+        .chain(within.copied())
+        .chain([last])
+        .collect();
+    let mut mesh = Mesh::default();
+    for f in &faces {
+        // A little more, so that the outline of the steel goes too.
+        let over = 1.5 / f64::from(scale.px_per_mm);
+        mesh.colored_vertex(scale.pos(f.at_mm, f.left_mm - over), pen.palette.bench);
+        mesh.colored_vertex(scale.pos(f.at_mm, f.right_mm + over), pen.palette.bench);
+    }
+    super::from_above::fill_between(&mut mesh, faces.len());
+    pen.painter.add(mesh);
+    let stroke = Stroke::new(1.4, pen.palette.line);
+    for f in [first, last] {
+        let wall = [
+            scale.pos(f.at_mm, f.left_mm),
+            scale.pos(f.at_mm, f.right_mm),
+        ];
+        pen.painter.line_segment(wall, stroke);
+    }
 }

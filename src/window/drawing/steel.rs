@@ -22,8 +22,8 @@ pub(super) fn draw_steel(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults, s
     let palette = pen.palette;
     pen.fill(&results.fill, palette.steel);
     if session.preferences.ground {
-        draw_ground_faces(pen, &results.relief);
-        draw_ground_lines(pen, &results.relief);
+        draw_ground_faces(pen, results);
+        draw_ground_lines(pen, results);
     }
     if session.preferences.comb {
         draw_comb(pen, results);
