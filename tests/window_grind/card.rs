@@ -222,3 +222,19 @@ fn a_wanted_band_of_core_has_two_answers() {
         Some("change core for its band")
     );
 }
+
+#[test]
+fn the_weigh_up_tells_what_each_grind_takes_and_how_the_weight_leans() {
+    let mut bench = Bench::new(beveled());
+    let up = bench.0.state().results().of(1).unwrap().weigh.clone();
+    let (drilled, ground) = (up.steel.drilled_mass_g.unwrap(), up.ground.unwrap());
+    assert!((drilled - up.grinds[0].removed_g - ground.mass_g).abs() < 1e-3);
+    assert!(bench.has("bevel takes"));
+    assert!(!bench.has("weight leans"), "both faces are ground alike");
+    bench.open("bevel: ");
+    bench.click("Right");
+    // Steel is gone from the right face only.
+    let up = bench.0.state().results().of(1).unwrap().weigh.clone();
+    assert!(up.ground.unwrap().centroid_mm[2] < -0.05);
+    assert!(bench.has("weight leans") && bench.has("to the left"));
+}

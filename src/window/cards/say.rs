@@ -20,8 +20,10 @@ pub(in crate::window) struct Say {
 impl Say {
     /// For a knife with this weigh-up.
     pub(in crate::window) fn new(preferences: &Preferences, up: &WeighUp) -> Self {
-        let share = match (up.steel.drilled_mass_g, up.steel.mass_band_g) {
-            (Some(mass), Some(band)) if mass > 0.0 => band.half_width() / mass,
+        let drilled = up.steel.drilled_mass_g.zip(up.steel.mass_band_g);
+        let ground = up.ground.map(|g| (g.mass_g, g.mass_band_g));
+        let share = match ground.or(drilled) {
+            Some((mass, band)) if mass > 0.0 => band.half_width() / mass,
             _ => 0.0,
         };
         Self {

@@ -9,10 +9,13 @@ use crate::weighing::WeighUp;
 use crate::window::desk::Desk;
 use crate::window::theme;
 
+/// A weight that leans by less is in the middle, mm.
+const LEAST_LEAN_MM: f64 = 0.005;
+
 /// A bar: name, share of the longest, text, and whether it is the result.
 #[derive(Clone, Debug, PartialEq)]
 struct Bar {
-    name: &'static str,
+    name: String,
     share: f32,
     text: String,
     result: bool,
@@ -23,6 +26,8 @@ struct Bar {
 struct Shown {
     band: String,
     bars: Vec<Bar>,
+    /// What each grind takes.
+    grinds: Vec<(String, String)>,
     balance: Option<String>,
     facts: Vec<(&'static str, String)>,
     missing: Vec<String>,
@@ -32,7 +37,19 @@ impl Shown {
     fn of(on: OnCard<'_>) -> Self {
         let up = &on.results.weigh;
         let steel = &up.steel;
-        let facts = vec![
+        let mut facts = Vec::new();
+        if let Some(ground) = up.ground
+            && ground.centroid_mm[2].abs() >= LEAST_LEAN_MM
+        {
+            let face = if ground.centroid_mm[2] > 0.0 {
+                "right"
+            } else {
+                "left"
+            };
+            let text = format!("{} to the {face}", on.say.fine(ground.centroid_mm[2].abs()));
+            facts.push(("weight leans", text));
+        }
+        facts.extend([
             (
                 "face area",
                 steel
@@ -46,10 +63,11 @@ impl Shown {
                     .map_or(MISSING.to_owned(), |mm| on.say.length(mm)),
             ),
             ("pierces", steel.pierces.to_string()),
-        ];
+        ]);
         Self {
             band: band(up),
             bars: bars(on),
+            grinds: grinds(on),
             balance: up
                 .total
                 .map(|t| on.say.balance(t.balance_mm, t.balance_band_mm)),
@@ -78,8 +96,8 @@ fn bars(on: OnCard<'_>) -> Vec<Bar> {
     let up = &on.results.weigh;
     let steel = &up.steel;
     let longest = steel.bar_mass_g.unwrap_or(0.0);
-    let bar = |name, g: Option<f64>, text: String, result| Bar {
-        name,
+    let bar = |name: &str, g: Option<f64>, text: String, result| Bar {
+        name: name.to_owned(),
         #[expect(
             clippy::cast_possible_truncation,
             reason = "a share of a bar on the screen"
@@ -88,12 +106,21 @@ fn bars(on: OnCard<'_>) -> Vec<Bar> {
         text,
         result,
     };
-    let steel_bar = |name, g: Option<f64>| bar(name, g, on.say.mass(g), false);
+    let steel_bar = |name: &str, g: Option<f64>| bar(name, g, on.say.mass(g), false);
     let mut bars = vec![
         steel_bar("bar needed", steel.bar_mass_g),
         steel_bar("blank as cut", steel.blank_mass_g),
         steel_bar("drilled", steel.drilled_mass_g),
     ];
+    if !on.knife.grinding.is_empty() {
+        let g = up.ground.map(|g| g.mass_g);
+        bars.push(steel_bar("ground", g));
+    }
+    if on.knife.stock.is_laminated() {
+        for (name, mass_g) in layers(up) {
+            bars.push(steel_bar(&name, Some(mass_g)));
+        }
+    }
     if on
         .results
         .openings
@@ -117,12 +144,39 @@ fn bars(on: OnCard<'_>) -> Vec<Bar> {
     bars
 }
 
+/// Each layer of a laminated bar as it is ground, both sides of it together.
+fn layers(up: &WeighUp) -> Vec<(String, f64)> {
+    let mut layers: Vec<(String, f64)> = Vec::new();
+    for layer in &up.layers {
+        let name = layer.name.trim_end_matches(", right");
+        let name = name.trim_end_matches(", left");
+        match layers.iter_mut().find(|(own, _)| own == name) {
+            Some((_, mass_g)) => *mass_g += layer.ground_mass_g,
+            None => layers.push((name.to_owned(), layer.ground_mass_g)),
+        }
+    }
+    layers
+}
+
+/// The grams each grind takes.
+fn grinds(on: OnCard<'_>) -> Vec<(String, String)> {
+    let up = &on.results.weigh;
+    let each = up.grinds.iter().map(|grind| {
+        let taken = on.say.mass(Some(-grind.removed_g));
+        (format!("{} takes", grind.name), taken)
+    });
+    each.collect()
+}
+
 /// Draws the card.
 pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let shown = Shown::of(on);
     card_frame_ui(ui, desk, Card::WeighUp, &shown.band, |ui, desk| {
         for bar in &shown.bars {
             bar_ui(ui, desk, bar);
+        }
+        for (name, taken) in &shown.grinds {
+            read_out_ui(ui, desk, name, taken);
         }
         if let Some(balance) = &shown.balance {
             let bright = desk.shown.palette.bright;
@@ -165,7 +219,7 @@ fn bar_ui(ui: &mut Ui, desk: &Desk<'_>, bar: &Bar) {
             egui::Layout::left_to_right(egui::Align::Center),
             |ui| {
                 ui.set_min_width(name_width);
-                ui.label(words(bar.name, name_color));
+                ui.label(words(&bar.name, name_color));
             },
         );
         let room = (ui.available_width() - value_width - 8.0).max(0.0);

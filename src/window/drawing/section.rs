@@ -167,7 +167,8 @@ fn numbers_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: Option<&SectionView>) {
         return;
     };
     let numbers = numbers(section, &desk.session.preferences);
-    ui.spacing_mut().item_spacing.y = 1.0;
+    let usual = ui.spacing().item_spacing;
+    ui.spacing_mut().item_spacing = vec2(18.0, 1.0);
     for pair in numbers.chunks(2) {
         ui.columns(2, |columns| {
             for (ui, (name, value)) in columns.iter_mut().zip(pair) {
@@ -175,7 +176,7 @@ fn numbers_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: Option<&SectionView>) {
             }
         });
     }
-    ui.add_space(3.0);
+    ui.spacing_mut().item_spacing = usual;
     behind_ui(ui, desk, section);
 }
 

@@ -86,11 +86,17 @@ fn part_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, part: GrindPart) {
         GrindPart::Layers => ("Layers", words::layers(on.knife, on.say)),
         GrindPart::Taper => ("Taper", words::taper(on.knife, on.say)),
         GrindPart::Grind(id) => match grinding.grinds.iter().find(|g| g.id == id) {
-            Some(grind) => (grind.name.as_str(), words::grind(grind, on.say)),
+            Some(grind) => {
+                let words = words::grind(grind, on.say);
+                (grind.name.as_str(), with_grams(words, on, id))
+            }
             None => return,
         },
         GrindPart::Fuller(id) => match grinding.fullers.iter().find(|f| f.id == id) {
-            Some(fuller) => (fuller.name.as_str(), words::fuller(fuller, on.say)),
+            Some(fuller) => {
+                let words = words::fuller(fuller, on.say);
+                (fuller.name.as_str(), with_grams(words, on, id))
+            }
             None => return,
         },
     };
@@ -120,6 +126,15 @@ fn part_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, part: GrindPart) {
             }
         }
     });
+}
+
+/// What a grind is, and the grams it takes.
+fn with_grams(words: String, on: OnCard<'_>, id: Id) -> String {
+    let weighed = on.results.weigh.grinds.iter().find(|g| g.id == id);
+    match weighed {
+        Some(grind) => format!("{words} · {}", on.say.mass(Some(-grind.removed_g))),
+        None => words,
+    }
 }
 
 /// The buttons that begin a grind.
