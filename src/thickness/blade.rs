@@ -23,6 +23,8 @@ pub(super) struct Family {
     pub reach: f64,
     /// Box of all it can touch.
     pub zone: Rect,
+    /// The same for each of its strips.
+    pub strip_zones: Vec<Rect>,
     /// Other families on the same face whose box meets this one's.
     pub foreign: Vec<usize>,
     /// Lines on which it begins or ends to act along a foreign ray: through a point, square to a direction.
@@ -205,6 +207,7 @@ impl GroundBlade {
         let mut family = Family {
             face,
             zone: run.bounds,
+            strip_zones: Vec::new(),
             limits: limits_of(&run, &cutters),
             neighbors: Neighbors::default(),
             run,
@@ -315,6 +318,8 @@ impl Family {
     fn set_reach(&mut self, reach: f64) {
         self.reach = reach;
         self.zone = self.run.bounds.inflate(reach, reach);
+        let strips = self.run.strips.iter();
+        self.strip_zones = strips.map(|s| s.bounds.inflate(reach, reach)).collect();
         self.neighbors = Neighbors::of(&self.run, reach);
     }
 }
@@ -374,6 +379,22 @@ fn walls_of(grind: &Grind, run: &RunPath) -> Vec<Wall> {
 fn rotated(v: Vec2, angle: f64) -> Vec2 {
     let (sin, cos) = angle.sin_cos();
     Vec2::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y)
+}
+
+/// Whether the part of a ray between two distances passes through a box.
+pub(super) fn passes(foot: Vec2, n: Vec2, (mut from, mut to): (f64, f64), b: &Rect) -> bool {
+    for (p, v, low, high) in [(foot.x, n.x, b.x0, b.x1), (foot.y, n.y, b.y0, b.y1)] {
+        if v.abs() < 1e-12 {
+            if p < low || p > high {
+                return false;
+            }
+            continue;
+        }
+        let (a, c) = ((low - p) / v, (high - p) / v);
+        from = from.max(a.min(c));
+        to = to.min(a.max(c));
+    }
+    from <= to
 }
 
 pub(super) fn boxes_meet(a: &Rect, b: &Rect) -> bool {

@@ -242,11 +242,16 @@ impl Strip {
             let t = ((q - curve.a).dot(curve.b) / curve.b.hypot2()).clamp(0.0, 1.0);
             return Some((t, (q - curve.at(t)).hypot()));
         }
-        const PARTS: u32 = 8;
+        // A piece that hardly bends has one nearest place, and a few steps find its neighborhood.
+        let parts = if self.heading.1 - self.heading.0 < 0.6 {
+            3
+        } else {
+            8
+        };
         let distance2 = |t: f64| (curve.at(t) - q).hypot2();
         let (mut t, mut best) = (0.0, f64::INFINITY);
-        for i in 0..=PARTS {
-            let at = f64::from(i) / f64::from(PARTS);
+        for i in 0..=parts {
+            let at = f64::from(i) / f64::from(parts);
             let d2 = distance2(at);
             if d2 < best {
                 (t, best) = (at, d2);
@@ -261,7 +266,7 @@ impl Strip {
             } else {
                 -off.dot(v).signum() * 0.02
             };
-            let mut next = (t + step.clamp(-0.125, 0.125)).clamp(0.0, 1.0);
+            let mut next = (t + step.clamp(-0.2, 0.2)).clamp(0.0, 1.0);
             let mut d2 = distance2(next);
             if d2 > best {
                 next = f64::midpoint(t, next);

@@ -107,7 +107,7 @@ impl BladeLayers {
 }
 
 /// Share of the blank's volume that one panel may be off by.
-const PANEL_SHARE: f64 = 2e-8;
+const PANEL_SHARE: f64 = 2e-7;
 
 /// Halvings of a panel whose rays may meet others, whatever its error seems to be: what happens close to a corner could pass between the nodes.
 const CONTESTED_HALVINGS: u32 = 3;

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Vec2};
 
-use super::blade::{Family, GroundBlade};
+use super::blade::{Family, GroundBlade, passes};
 use super::cutter::{Course, NoSurface, OnRay};
 use super::exits::Stretch;
 use super::face::FaceHeight;
@@ -201,12 +201,13 @@ impl<'a> Sweep<'a> {
     fn stretch(
         &mut self,
         family: &Family,
-        of: RayOf<'_>,
+        mut of: RayOf<'_>,
         ray: &Ray,
         (from, to): Stretch,
         out: &mut [f64],
         mut trace: Option<&mut RayTrace>,
     ) {
+        of.foreign = of.foreign && self.comes_near_foreign(family, ray, (from, to));
         let (own, _) = self.blade.face_pair(family.face);
         let layers = &self.layers[super::blade::side(family.face)];
         let mut cuts = std::mem::take(&mut self.cuts);
@@ -276,6 +277,17 @@ impl<'a> Sweep<'a> {
             }
         }
         self.cuts = cuts;
+    }
+
+    /// Whether a stretch comes near any strip of another family.
+    fn comes_near_foreign(&self, family: &Family, ray: &Ray, stretch: Stretch) -> bool {
+        let others = family
+            .foreign
+            .iter()
+            .filter_map(|i| self.blade.families.get(*i));
+        others
+            .flat_map(|other| &other.strip_zones)
+            .any(|zone| passes(ray.foot, ray.n, stretch, zone))
     }
 
     /// Between each two cuts, the places where a surface meets the face, a boundary of layers or another surface.
