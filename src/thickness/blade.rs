@@ -23,7 +23,7 @@ pub(super) struct Family {
     pub reach: f64,
     /// Box of all it can touch.
     pub zone: Rect,
-    /// The same for each of its strips.
+    /// Box of what each of its strips really touches.
     pub strip_zones: Vec<Rect>,
     /// Other families on the same face whose box meets this one's.
     pub foreign: Vec<usize>,
@@ -118,6 +118,9 @@ impl GroundBlade {
             return Err(faults);
         }
         blade.find_foreign();
+        if blade.families.iter().any(|f| !f.foreign.is_empty()) {
+            blade.tighten_zones();
+        }
         Ok(blade)
     }
 
@@ -225,6 +228,37 @@ impl GroundBlade {
         self.bounds.width().hypot(self.bounds.height())
     }
 
+    /// How far each strip's rays really go before all its surfaces have met the face: looked up at some of them, with room for those between.
+    fn tighten_zones(&mut self) {
+        const LOOKS: u32 = 4;
+        for i in 0..self.families.len() {
+            let Some(family) = self.families.get(i) else {
+                continue;
+            };
+            let (own, other) = self.face_pair(family.face);
+            let zone = |strip: &super::strip::Strip| {
+                let mut deepest = 0.0_f64;
+                for look in 0..=LOOKS {
+                    let ray = strip.ray(f64::from(look) / f64::from(LOOKS));
+                    for cutter in &family.cutters {
+                        let on =
+                            cutter.on_ray(ray.foot, ray.n, ray.share, strip.extension, own, other);
+                        if let Ok(on) = on {
+                            deepest =
+                                deepest.max(on.depth_in(own, ray.foot.x, ray.n.x, family.reach));
+                        }
+                    }
+                }
+                let room = deepest * 1.15 + 0.2;
+                strip.bounds.inflate(room, room)
+            };
+            let zones: Vec<Rect> = family.run.strips.iter().map(zone).collect();
+            if let Some(family) = self.families.get_mut(i) {
+                family.strip_zones = zones;
+            }
+        }
+    }
+
     fn find_foreign(&mut self) {
         let zones: Vec<(Face, Rect)> = self.families.iter().map(|f| (f.face, f.zone)).collect();
         for (i, family) in self.families.iter_mut().enumerate() {
@@ -282,7 +316,7 @@ impl GroundBlade {
         if !family.zone.contains(at) {
             return None;
         }
-        let foot = family.run.foot_of(at, family.reach)?;
+        let foot = family.run.foot_of(at, family.reach, &family.strip_zones)?;
         let off = at.to_vec2() - foot.at;
         let n = if foot.distance > 0.0 {
             off / foot.distance

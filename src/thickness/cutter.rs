@@ -308,6 +308,19 @@ impl OnRay {
         }
     }
 
+    /// Where it meets the face along a ray, mm, to a hundredth or so; `most` where it never does.
+    pub(super) fn depth_in(&self, face: &FaceHeight, x: f64, nx: f64, most: f64) -> f64 {
+        // The face changes little on the way: a few turns of "how far up to a face as high as where the ray came out" settle it.
+        let mut d = self.reach(face.at(x)).min(most);
+        if face.is_level() {
+            return d;
+        }
+        for _ in 0..4 {
+            d = self.reach(face.at(x + nx * d)).clamp(0.0, most);
+        }
+        d
+    }
+
     /// How its height runs between two kinks around `d`.
     pub(super) fn course(&self, d: f64) -> Course {
         /// Along a wall that a ray passes flatter than this its height hardly bends.

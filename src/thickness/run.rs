@@ -233,18 +233,28 @@ impl RunPath {
 
     /// Where the run acts on a point: its nearest place, if that is not an end beside which the point does not lie square, and if the point lies
     /// on the steel's side.
-    pub(super) fn foot_of(&self, q: Point, within: f64) -> Option<Foot> {
-        let q = q.to_vec2();
+    pub(super) fn foot_of(&self, at: Point, within: f64, zones: &[Rect]) -> Option<Foot> {
+        if !zones.iter().any(|zone| zone.contains(at)) {
+            return None;
+        }
+        let q = at.to_vec2();
+        // The strip whose box is nearest goes first: most others are then too far to be asked.
+        let near = |strip: &Strip| box_distance(&strip.bounds, q);
+        let first = (0..self.strips.len())
+            .filter_map(|i| Some((i, near(self.strips.get(i)?))))
+            .min_by(|a, b| a.1.total_cmp(&b.1))?
+            .0;
         let mut best: Option<(usize, f64, f64)> = None;
         let mut limit = within;
-        for (i, strip) in self.strips.iter().enumerate() {
-            if box_distance(&strip.bounds, q) > limit {
+        let order = std::iter::once(first).chain((0..self.strips.len()).filter(|i| *i != first));
+        for i in order {
+            let Some(strip) = self.strips.get(i).filter(|s| near(s) <= limit) else {
                 continue;
-            }
+            };
             let Some((t, d)) = strip.nearest(q) else {
                 continue;
             };
-            if d <= limit {
+            if d < limit || best.is_none() {
                 limit = d;
                 best = Some((i, t, d));
             }

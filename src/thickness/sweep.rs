@@ -207,7 +207,6 @@ impl<'a> Sweep<'a> {
         out: &mut [f64],
         mut trace: Option<&mut RayTrace>,
     ) {
-        of.foreign = of.foreign && self.comes_near_foreign(family, ray, (from, to));
         let (own, _) = self.blade.face_pair(family.face);
         let layers = &self.layers[super::blade::side(family.face)];
         let mut cuts = std::mem::take(&mut self.cuts);
@@ -236,6 +235,17 @@ impl<'a> Sweep<'a> {
         self.find_roots(&cuts, layers, !own.is_level(), &top);
         cuts.append(&mut self.roots);
         cuts.sort_by(f64::total_cmp);
+        of.foreign = of.foreign && {
+            // Beyond where its own surfaces meet the face nothing of this ray is left to lose.
+            let reached = cuts.windows(2).rev().find_map(|pair| match pair {
+                [lo, hi] if hi - lo > NO_STRETCH_MM => {
+                    let mid = f64::midpoint(*lo, *hi);
+                    self.lowest(mid, top(mid)).map(|_| *hi)
+                }
+                _ => None,
+            });
+            reached.is_some_and(|reached| self.comes_near_foreign(family, ray, (from, reached)))
+        };
         if of.foreign {
             self.foreign_limits(family, ray, (from, to));
             cuts.append(&mut self.roots);
