@@ -530,7 +530,8 @@ impl<'a> Sweep<'a> {
         }
     }
 
-    /// Notes the slope of the lowest surface at even distances.
+    /// Notes the slope of the lowest surface at even distances; where one grind passes into the next, on both sides of that place, so that the
+    /// edge between them stays sharp.
     fn note_course(&self, trace: &mut RayTrace, top: &impl Fn(f64) -> f64) {
         let Some((from, to)) = trace
             .cut
@@ -547,10 +548,18 @@ impl<'a> Sweep<'a> {
                 .fold(top(d), f64::min)
         };
         let step = (to - from) * 1e-4;
+        let passes = (trace.cut.len() > 1).then(|| trace.cut.first().map_or(to, |c| c.1));
         for (k, slot) in trace.course.iter_mut().enumerate() {
-            let d = from + (to - from) * k as f64 / (PLACES - 1) as f64;
+            let even = from + (to - from) * k as f64 / (PLACES - 1) as f64;
+            let (d, beside) = match (passes, k) {
+                (None, _) | (Some(_), 0) => (even, even),
+                (Some(d), 1) => (d, d - 2.0 * step),
+                (Some(d), 2) => (d, d + 2.0 * step),
+                (Some(d), 3) => (f64::midpoint(d, to), f64::midpoint(d, to)),
+                (Some(_), _) => (to, to),
+            };
             // Within the cut on either side.
-            let middle = d.clamp(from + step, to - step);
+            let middle = beside.clamp(from + step, to - step);
             let slope = (height(middle + step) - height(middle - step)) / (2.0 * step);
             *slot = (d, if slope.is_finite() { slope } else { 0.0 });
         }

@@ -5,9 +5,9 @@ use std::sync::Arc;
 use super::bar::{Bar, LayerAt};
 use super::results::KnifeResults;
 use crate::geometry::Point;
-use crate::knife::{Face, Knife};
-use crate::thickness::{EdgeShape, SectionPiece};
-use crate::weighing::{CoreBand, core_band_of};
+use crate::knife::Knife;
+use crate::thickness::{EdgeShape, SectionPiece, SectionPlace};
+use crate::weighing::{CoreBand, core_mm};
 
 /// A section across the knife, ready to draw.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,7 +30,7 @@ pub struct SectionView {
     pub edge: Option<EdgeShape>,
     /// The false edge, where one starts at the highest.
     pub false_edge: Option<EdgeShape>,
-    /// Where the core shows on the bevel, from the edge up; flat bevels only.
+    /// Where the core shows on the bevel, from the edge up.
     pub core: Option<CoreBand>,
     /// Thickness at the chosen distances behind the edge, mm; nothing where the steel ends before.
     pub behind_edge_mm: [Option<f64>; 3],
@@ -89,6 +89,10 @@ fn section_at(results: &KnifeResults, x_mm: f64, behind: [f64; 3]) -> Option<Sec
         let y = low_mm + d;
         (d >= 0.0 && y <= high_mm).then(|| blade.place_at(Point::new(x_mm, y)).thickness_mm())
     });
+    let core = section
+        .edge
+        .zip(section.steel.first())
+        .and_then(|(edge, piece)| core_of(results, &edge, piece));
     let openings = results.cut_outs.iter().flat_map(|cut| {
         let heights = cut.cut_out.shape.contour().index().heights_at(x_mm);
         heights
@@ -104,7 +108,7 @@ fn section_at(results: &KnifeResults, x_mm: f64, behind: [f64; 3]) -> Option<Sec
         thickest_mm: places().map(|p| p.thickness_mm()).fold(0.0, f64::max),
         at_spine_mm: places().last()?.thickness_mm().max(0.0),
         steel: section.steel.iter().map(|p| layers(results, p)).collect(),
-        core: section.edge.and_then(|edge| core_of(results, x_mm, &edge)),
+        core,
         edge: section.edge,
         false_edge: section.false_edge,
         behind_edge_mm,
@@ -120,17 +124,30 @@ fn layers(results: &KnifeResults, piece: &SectionPiece) -> Bar {
     Bar::between(&results.knife.stock, corners.collect())
 }
 
-/// The band of core on the first bevel of the edge, on the right face if that is ground.
-fn core_of(results: &KnifeResults, x_mm: f64, edge: &EdgeShape) -> Option<CoreBand> {
-    let knife = &results.knife;
-    if !knife.stock.is_laminated() {
+/// The band of core on the bevel of the edge, on the right face if that is ground: read off the section, from the edge up.
+fn core_of(results: &KnifeResults, edge: &EdgeShape, piece: &SectionPiece) -> Option<CoreBand> {
+    if !results.knife.stock.is_laminated() {
         return None;
     }
-    let grind = knife.grinding.grinds.iter().find(|g| g.run.is_on_edge())?;
-    let (face, side) = match (edge.right, edge.left) {
-        (Some(side), _) => (Face::Right, side),
-        (None, Some(side)) => (Face::Left, side),
+    let (low, high) = core_mm(&results.knife);
+    let (low, high, height): (f64, f64, fn(&SectionPlace) -> f64) = match (edge.right, edge.left) {
+        (Some(_), _) => (low, high, |p| p.right_mm),
+        (None, Some(_)) => (-high, -low, |p| p.left_mm),
         (None, None) => return None,
     };
-    core_band_of(knife, grind, face, x_mm, side.height_mm).ok()
+    let edge_y = piece.places.first()?.y_mm;
+    let passes = |level: f64| -> Option<f64> {
+        let above = piece.places.iter().position(|p| height(p) > level)?;
+        let Some(before) = above.checked_sub(1).and_then(|i| piece.places.get(i)) else {
+            return Some(0.0);
+        };
+        let after = piece.places.get(above)?;
+        let t = (level - height(before)) / (height(after) - height(before));
+        Some(before.y_mm + t * (after.y_mm - before.y_mm) - edge_y)
+    };
+    let band = CoreBand {
+        from_mm: passes(low)?,
+        to_mm: passes(high)?,
+    };
+    (band.width_mm() > 0.0).then_some(band)
 }

@@ -65,7 +65,9 @@ impl Palette {
     /// The steel under a light, 1 being that on a level face; `contrast` spreads the differences.
     #[must_use]
     pub(super) fn lit(&self, light: f32, contrast: f32) -> Color32 {
-        let off = ((light - 1.0) * contrast).clamp(-1.0, 1.0);
+        let off = (light - 1.0) * contrast;
+        // Steep surfaces come near the ends and never past them, so that they still differ.
+        let off = off / (1.0 + off.abs());
         if off < 0.0 {
             self.steel.lerp_to_gamma(self.shade, -off)
         } else {

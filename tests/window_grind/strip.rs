@@ -190,3 +190,21 @@ fn the_section_follows_the_pointer_and_is_pinned_by_typing() {
     bench.press(Key::S, Modifiers::NONE);
     assert!(!bench.has("section at"));
 }
+
+/// A core of 2 mm in 5 mm, ground flat from 0.5 mm to 20 mm: it shows up to 20·(2 − 0.5)/(5 − 0.5) = 6.67 mm square to the edge, and across
+/// the section by as much more as the edge slopes there (by about 1 in 25: under a thousandth).
+#[test]
+fn the_section_tells_edge_and_core() {
+    let mut set = beveled();
+    let outer = tangwright::knife::Layer {
+        name: "cladding".into(),
+        material: "steel".into(),
+        thickness_mm: 1.5,
+    };
+    set.knife_mut(1).unwrap().stock.layering.outer.push(outer);
+    let mut bench = Bench::new(set);
+    bench.enter("section at", "120");
+    assert!(bench.has("6.7 mm"));
+    // atan(2.25 / 20) = 6.42° a side.
+    assert!(bench.has("each side") && bench.has("6.4°") && bench.has("12.8°"));
+}

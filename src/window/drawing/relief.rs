@@ -12,7 +12,7 @@ use crate::window::results::KnifeResults;
 const LIGHT: [f64; 3] = [0.25, 0.85, 0.75];
 
 /// How much the differences in light are spread: bevels are nearly level.
-const CONTRAST: f32 = 4.0;
+const CONTRAST: f32 = 6.0;
 
 /// Light on a surface that climbs so toward the viewer, against that on a level one: the cosine to its normal.
 fn light(climb: Vec2) -> f64 {
