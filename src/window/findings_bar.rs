@@ -206,7 +206,7 @@ fn choose(
     session.finding = Some(place);
     session.finding_kept = Some((finding.code, finding.about.clone()));
     if let Some(subject) = &finding.about {
-        cards::open_for_subject(ui, subject);
+        cards::open_for_subject(ui, session, subject);
         actions.push(Action::Pick(things_of(subject)));
     }
 }

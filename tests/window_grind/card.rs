@@ -238,3 +238,22 @@ fn the_weigh_up_tells_what_each_grind_takes_and_how_the_weight_leans() {
     assert!(up.ground.unwrap().centroid_mm[2] < -0.05);
     assert!(bench.has("weight leans") && bench.has("to the left"));
 }
+
+#[test]
+fn a_grind_that_can_not_be_ground_says_why_on_its_card_and_a_finding_opens_it() {
+    let mut bench = Bench::new(beveled());
+    bench.open("bevel: ");
+    bench.click("Convex");
+    bench.enter("bow radius", "2");
+    let up = bench.0.state().results().of(1).unwrap().weigh.clone();
+    assert!(up.ground.is_none());
+    assert!(bench.has("can't reach from the edge to the grind line"));
+    // A bevel taller than the blade is a finding that leads to the grind.
+    bench.click("Flat");
+    bench.enter("bevel height", "60");
+    bench.open("bevel: ");
+    assert!(!bench.has("left on the edge"), "it was shut");
+    bench.open("findings: ");
+    bench.open("tall where the blade is");
+    assert!(bench.has("left on the edge"));
+}

@@ -148,16 +148,16 @@ fn open(ui: &Ui, card: Card) {
 }
 
 /// Opens the card where what a finding speaks of is mended.
-pub(super) fn open_for_subject(ui: &Ui, subject: &Subject) {
+pub(super) fn open_for_subject(ui: &Ui, session: &mut Session, subject: &Subject) {
     match subject {
         Subject::Tang | Subject::Guard => open(ui, Card::Handle),
         Subject::Stock | Subject::Knife => open(ui, Card::Profile),
+        Subject::Grind(id) => {
+            open(ui, Card::Grind);
+            session.grind_part = Some(GrindPart::Grind(*id));
+        }
         // What is picked opens its own card.
-        Subject::Node(_)
-        | Subject::Piece(_)
-        | Subject::CutOuts(_)
-        | Subject::Landmark(_)
-        | Subject::Grind(_) => {}
+        Subject::Node(_) | Subject::Piece(_) | Subject::CutOuts(_) | Subject::Landmark(_) => {}
     }
 }
 

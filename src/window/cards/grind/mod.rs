@@ -12,9 +12,10 @@ mod words;
 
 use egui::{RichText, Ui};
 
-use super::{Card, OnCard, card_frame_ui, caution_ui, fold_line_ui, hint_ui};
+use super::{Card, OnCard, card_frame_ui, caution_ui, fold_line_ui, hint_ui, sentence};
 use crate::edit::{Change, Thing};
 use crate::knife::{Grind, Id};
+use crate::weighing::Missing;
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field};
 use crate::window::usual_grind;
@@ -63,6 +64,11 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
                 desk,
                 "Nothing is ground yet: press Bevel, and drag its line on the drawing.",
             );
+        }
+        for missing in &on.results.weigh.missing {
+            if let Missing::Grind { fault } = missing {
+                caution_ui(ui, desk, &sentence(&fault.to_string()));
+            }
         }
         add_ui(ui, desk, on);
         if !grinding.is_empty() {
