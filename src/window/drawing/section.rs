@@ -18,6 +18,8 @@ const WORDS_PX: f32 = 128.0;
 /// Width of the numbers at its right, as a share of the whole, within bounds.
 const NUMBERS_SHARE: f32 = 0.36;
 const NUMBERS_PX: std::ops::RangeInclusive<f32> = 210.0..=330.0;
+/// Height of a line of numbers, screen points.
+const NUMBER_PX: f32 = 15.0;
 /// Room over a figure for words, and under it for the marks behind the edge, screen points.
 const WORDS_OVER_PX: f32 = 15.0;
 const TICKS_PX: f32 = 16.0;
@@ -150,12 +152,17 @@ fn words_ui(
             desk.session.section.x_mm = now;
         }
     }
-    let quiet = desk.shown.palette.quiet;
-    ui.label(
-        RichText::new("the right face lies below")
-            .small()
-            .color(quiet),
-    );
+    if let Some(section) = section {
+        let preferences = &desk.session.preferences;
+        let spine = Length::mm(section.at_spine_mm);
+        let spine = preferences.caliper_lengths().print(spine);
+        let deep = Length::mm(section.high_mm - section.low_mm);
+        let deep = preferences.lengths().print(deep);
+        ui.spacing_mut().item_spacing.y = 1.0;
+        ui.spacing_mut().interact_size.y = NUMBER_PX;
+        number_ui(ui, desk, "spine", &spine);
+        number_ui(ui, desk, "deep", &deep);
+    }
 }
 
 /// What the section measures.
@@ -167,8 +174,9 @@ fn numbers_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: Option<&SectionView>) {
         return;
     };
     let numbers = numbers(section, &desk.session.preferences);
-    let usual = ui.spacing().item_spacing;
+    let usual = (ui.spacing().item_spacing, ui.spacing().interact_size.y);
     ui.spacing_mut().item_spacing = vec2(18.0, 1.0);
+    ui.spacing_mut().interact_size.y = NUMBER_PX;
     for pair in numbers.chunks(2) {
         ui.columns(2, |columns| {
             for (ui, (name, value)) in columns.iter_mut().zip(pair) {
@@ -176,7 +184,8 @@ fn numbers_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: Option<&SectionView>) {
             }
         });
     }
-    ui.spacing_mut().item_spacing = usual;
+    ui.spacing_mut().item_spacing = usual.0;
+    ui.spacing_mut().interact_size.y = usual.1;
     behind_ui(ui, desk, section);
 }
 
@@ -186,10 +195,7 @@ fn numbers(section: &SectionView, preferences: &Preferences) -> Vec<(&'static st
     let length = |mm: f64| caliper.print(Length::mm(mm));
     let usual = |mm: f64| preferences.lengths().print(Length::mm(mm));
     let angle = |rad: f64| print_angle(Angle::radians(rad), 1);
-    let mut numbers = vec![
-        ("spine", length(section.at_spine_mm)),
-        ("deep", usual(section.high_mm - section.low_mm)),
-    ];
+    let mut numbers = Vec::new();
     if let Some(edge) = section.edge {
         numbers.push(("edge", length(edge.thickness_mm)));
         numbers.push(("together", angle(edge.included_rad())));
@@ -302,6 +308,11 @@ fn draw_figures(pen: &Pen<'_>, figure: Rect, section: &SectionView, session: &Se
     if right > said.right() + 40.0 {
         let at = pos2(right, figure.top());
         pen.text(at, Align2::RIGHT_TOP, "spine", 10.5, quiet);
+        // The right face lies below, as it does on the knife from above.
+        if right > said.right() + 160.0 {
+            let at = pos2(f32::midpoint(said.right(), right), figure.top());
+            pen.text(at, Align2::CENTER_TOP, "left face", 10.5, quiet);
+        }
     }
     if once {
         draw_ticks(pen, section, whole, session, figure.bottom());
