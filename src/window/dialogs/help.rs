@@ -8,12 +8,18 @@ use crate::window::commands::Command;
 use crate::window::shown::Shown;
 
 /// Keys and gestures that are no commands of a menu.
-const HANDS: [(&str, &str); 9] = [
+const HANDS: [(&str, &str); 12] = [
     ("Wheel", "look closer or from farther away, at the pointer"),
     ("Middle button or Space and drag", "move the paper"),
     ("Arrow keys", "move what is picked by 0.1 mm"),
-    ("Ctrl and arrow keys", "by 0.01 mm"),
+    ("Alt and arrow keys", "by 0.01 mm"),
     ("Shift and arrow keys", "by 1 mm"),
+    ("Alt while dragging", "go past what snaps"),
+    (
+        "Double-click on the knife from above",
+        "set a station of the taper",
+    ),
+    ("Click on the knife from above", "hold the section there"),
     (
         "Tab, Shift and Tab",
         "go to the next or the previous control",
@@ -113,8 +119,8 @@ pub(super) fn about_ui(ctx: &Context, shown: &Shown<'_>, fresh: bool) -> Turn {
         ui.label(env!("CARGO_PKG_DESCRIPTION"));
         ui.add_space(6.0);
         ui.label(
-            "Areas, masses and balance points of flat steel are exact for the outline as drawn; what the bar really is decides the rest, \
-             and stands beside each number as ±.",
+            "Areas, masses and balance points of flat steel are exact for the outline as drawn, and those of ground steel are held within a bound \
+             of their error; what the bar and the hand really are decides the rest, and stands beside each number as ±.",
         );
         ui.label("Nothing leaves this computer: no account, no network.");
         ui.add_space(6.0);
