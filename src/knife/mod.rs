@@ -21,6 +21,7 @@ mod station;
 mod stock;
 mod tang;
 mod taper;
+mod usual;
 
 pub use cut_out::{CutOut, CutShape, Filling, Purpose};
 pub use extent::{Extent, extent};
@@ -48,3 +49,7 @@ pub use starters::{
 pub use stock::{LaidLayer, Layer, Layering, Material, Stock};
 pub use tang::{FullTang, HiddenTang, Tang, TangEnd, TangError, fit_tang};
 pub use taper::{Taper, ThicknessStation};
+pub use usual::{
+    USUAL_PLUNGE, USUAL_WHEEL_RADIUS_MM, usual_bevel, usual_false_edge, usual_fuller,
+    usual_layering, usual_second_bevel, usual_taper,
+};
