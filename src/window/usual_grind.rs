@@ -2,19 +2,10 @@
 
 use crate::edit::Edit;
 use crate::knife::{
-    Cut, CutForm, Face, Faces, Fuller, Grind, Id, Joint, Knife, KnifeSet, LandmarkKind, Layer,
-    Layering, Node, Outline, PlungeLine, Rise, Run, Sides, Stock, Taper, ThicknessStation,
+    Face, Faces, Grind, Knife, KnifeSet, LandmarkKind, Layer, Layering, Rise, Stock, Taper,
+    ThicknessStation, usual_layering, usual_taper,
 };
 use crate::weighing::EdgePlan;
-
-/// Radius of the wheel of a new hollow, mm: a contact wheel 10 in across, the middle of what is common.
-pub(super) const USUAL_WHEEL_RADIUS_MM: f64 = 127.0;
-
-/// A new plunge line: nearly square, its wall left by a belt with a small radius. Common practice, no source.
-pub(super) const USUAL_PLUNGE: PlungeLine = PlungeLine {
-    angle_rad: 80.0 * std::f64::consts::PI / 180.0,
-    wheel_radius_mm: 3.0,
-};
 
 /// A bevel's angle where no height tells it, radians: 15 degrees a side, the least common edge.
 const USUAL_ANGLE_RAD: f64 = 15.0 * std::f64::consts::PI / 180.0;
@@ -52,25 +43,15 @@ pub(super) fn with_station_at(knife: &Knife, x_mm: f64) -> Taper {
     }
 }
 
-/// A new taper: the bar as it is to the shoulder line, thinner toward the tip.
+/// A new taper, as usual for the blade; on a knife without a tip a level one, to add stations to.
 pub(super) fn taper(knife: &Knife) -> Taper {
-    let stock_mm = knife.stock.thickness_mm;
-    let tip = knife
-        .landmark_point(LandmarkKind::Tip)
-        .map_or(100.0, |p| p.x);
-    Taper {
-        stations: vec![
-            ThicknessStation {
-                x_mm: 0.0,
-                thickness_mm: stock_mm,
-            },
-            ThicknessStation {
-                x_mm: tip,
-                thickness_mm: 0.5 * stock_mm,
-            },
-        ],
+    usual_taper(knife).unwrap_or_else(|| Taper {
+        stations: vec![ThicknessStation {
+            x_mm: 0.0,
+            thickness_mm: knife.stock.thickness_mm,
+        }],
         faces: Faces::Both,
-    }
+    })
 }
 
 /// Depth of the blade in its middle, mm.
@@ -82,100 +63,10 @@ fn depth_mm(knife: &Knife) -> f64 {
     depth.map_or(20.0, |(low, high)| high - low)
 }
 
-fn grind(name: &str, run: Run, height_mm: f64, edge_mm: f64) -> Grind {
-    Grind {
-        id: 0,
-        name: name.to_owned(),
-        run,
-        sides: Sides::Both(Cut {
-            form: CutForm::Flat,
-            rise: Rise::even_height(height_mm),
-        }),
-        edge_mm,
-        edge_offset_mm: 0.0,
-        plunge_from: None,
-        plunge_to: None,
-        after_hardening: false,
-    }
-}
-
-/// A new bevel on the edge.
-pub(super) fn bevel(knife: &Knife) -> Option<Grind> {
-    let from = [
-        LandmarkKind::Plunge,
-        LandmarkKind::Heel,
-        LandmarkKind::LowerShoulder,
-    ]
-    .into_iter()
-    .find(|kind| knife.landmark(*kind).is_some())?;
-    let run = Run {
-        from,
-        to: LandmarkKind::Tip,
-    };
-    let mut new = grind("bevel", run, 0.6 * depth_mm(knife), 0.5);
-    new.plunge_from = Some(USUAL_PLUNGE);
-    Some(new)
-}
-
-/// A new false edge.
-pub(super) fn false_edge(knife: &Knife) -> Option<Grind> {
-    let run = Run {
-        from: LandmarkKind::Tip,
-        to: LandmarkKind::FalseEdge,
-    };
-    Some(grind("false edge", run, 0.2 * depth_mm(knife), 0.8))
-}
-
-/// A second bevel over the first one on the edge; `None` while there is none.
-pub(super) fn second_bevel(knife: &Knife) -> Option<Grind> {
-    let first = knife.grinding.grinds.first()?;
-    let mut new = grind("second bevel", first.run, 1.0, 0.0);
-    new.sides = Sides::Both(Cut {
-        form: CutForm::Flat,
-        rise: Rise::even_angle(20f64.to_radians()),
-    });
-    Some(new)
-}
-
-/// A new fuller along the upper half of the blade.
-pub(super) fn fuller(knife: &Knife) -> Option<Fuller> {
-    let tip = knife.landmark_point(LandmarkKind::Tip)?;
-    let steel = knife.contour().index();
-    let node = |id: Id, x: f64| {
-        let (low, high) = steel.depth_at(x)?;
-        let at = crate::geometry::Point::new(x, low + 0.7 * (high - low));
-        Some(Node {
-            id,
-            at,
-            handle_in: None,
-            handle_out: None,
-            joint: Joint::Corner,
-        })
-    };
-    Some(Fuller {
-        id: 0,
-        name: "fuller".to_owned(),
-        path: Outline {
-            nodes: vec![node(1, 0.12 * tip.x)?, node(2, 0.7 * tip.x)?],
-        },
-        faces: Faces::Both,
-        nose_radius_mm: 4.0,
-        depth_mm: 0.15 * knife.stock.thickness_mm,
-    })
-}
-
-/// Three layers of even thickness, soft steel outside; with the edits that bring it into the set.
+/// Three layers in the usual shares, soft steel outside; with the edits that bring it into the set.
 pub(super) fn layering(set: &KnifeSet, stock: &Stock) -> (Layering, Vec<Edit>) {
     let (material, edits) = of_set(set, "steel_mild", stock);
-    let layering = Layering {
-        outer: vec![Layer {
-            name: "cladding".to_owned(),
-            material,
-            thickness_mm: stock.thickness_mm / 3.0,
-        }],
-        core_offset_mm: 0.0,
-        waviness_mm: 0.0,
-    };
+    let layering = usual_layering(stock, &material);
     (layering, edits)
 }
 

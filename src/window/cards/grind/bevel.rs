@@ -5,13 +5,12 @@ use egui::Ui;
 use super::cut::{Named, cut_ui};
 use super::{GrindPart, scribe, wanted, words};
 use crate::edit::Change;
-use crate::knife::{Face, Faces, Grind, LandmarkKind, PlungeLine, Run, Sides};
+use crate::knife::{Face, Faces, Grind, LandmarkKind, PlungeLine, Run, Sides, USUAL_PLUNGE};
 use crate::window::cards::choice::choice_ui;
 use crate::window::cards::switch::switch_ui;
 use crate::window::cards::{OnCard, caution_ui, heading_ui, hint_ui};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, angle_field, field_row, length_field, text_field};
-use crate::window::usual_grind::USUAL_PLUNGE;
 
 /// Draws an open grind, the one at a place in the list.
 pub(super) fn body_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize) {

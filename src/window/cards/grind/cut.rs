@@ -3,12 +3,12 @@
 use egui::Ui;
 
 use super::words;
-use crate::knife::{Cut, CutForm, Face, Grind, Id, Rise, RiseStation};
+use crate::knife::{Cut, CutForm, Face, Grind, Id, Rise, RiseStation, USUAL_WHEEL_RADIUS_MM};
 use crate::window::cards::OnCard;
 use crate::window::cards::switch::{beside_fields_ui, switch_ui};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, angle_field, field_row, length_field, number_field};
-use crate::window::usual_grind::{USUAL_WHEEL_RADIUS_MM, even_angle, even_height, usual_bow_mm};
+use crate::window::usual_grind::{even_angle, even_height, usual_bow_mm};
 
 /// Whose cut it is, for the names of its fields.
 pub(super) struct Named<'a> {

@@ -14,11 +14,10 @@ use egui::{RichText, Ui};
 
 use super::{Card, OnCard, card_frame_ui, caution_ui, fold_line_ui, hint_ui, sentence};
 use crate::edit::{Change, Thing};
-use crate::knife::{Grind, Id};
+use crate::knife::{Grind, Id, usual_bevel, usual_false_edge, usual_fuller, usual_second_bevel};
 use crate::weighing::Missing;
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field};
-use crate::window::usual_grind;
 
 pub(in crate::window) use forge::Forging;
 pub(in crate::window) use wanted::Wanted;
@@ -160,15 +159,15 @@ fn add_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             "A bevel on the edge, from the plunge to the tip, as usual for this blade",
         );
         if button.clicked() {
-            add(desk, usual_grind::bevel(knife));
+            add(desk, usual_bevel(knife));
         }
         let button = ui
             .button("False edge")
             .on_hover_text("A bevel on the spine behind the tip");
         if button.clicked() {
-            add(desk, usual_grind::false_edge(knife));
+            add(desk, usual_false_edge(knife));
         }
-        let first = usual_grind::second_bevel(knife);
+        let first = usual_second_bevel(knife);
         let button = ui
             .add_enabled(first.is_some(), egui::Button::new("Second bevel"))
             .on_hover_text("A steeper, low bevel over the first: the edge that cuts")
@@ -180,7 +179,7 @@ fn add_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             .button("Fuller")
             .on_hover_text("A round channel along the blade");
         if button.clicked()
-            && let Some(fuller) = usual_grind::fuller(knife)
+            && let Some(fuller) = usual_fuller(knife)
         {
             desk.change(knife.id, Change::AddFuller { fuller });
             desk.session.grind_part = Some(GrindPart::Fuller(knife.next_id));
