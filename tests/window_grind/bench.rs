@@ -12,8 +12,17 @@ use tangwright::knife::{
 use tangwright::window::Workshop;
 
 pub(super) fn set() -> KnifeSet {
-    let sizes = default_sizes("chopper").unwrap();
-    let mut knife = make_starter("chopper", &sizes, "steel").unwrap();
+    of_form("chopper")
+}
+
+/// A hunter, whose usual bevel is a flat of one height.
+pub(super) fn hunter() -> KnifeSet {
+    of_form("hunter")
+}
+
+fn of_form(form: &str) -> KnifeSet {
+    let sizes = default_sizes(form).unwrap();
+    let mut knife = make_starter(form, &sizes, "steel").unwrap();
     knife.id = 1;
     KnifeSet {
         name: "test bench".into(),

@@ -2,11 +2,11 @@
 
 use tangwright::knife::{CutForm, LandmarkKind, Layer, Rise, Sides};
 
-use super::bench::{Bench, beveled, height, set};
+use super::bench::{Bench, beveled, height, hunter, set};
 
 #[test]
 fn an_empty_card_says_what_to_do_and_a_bevel_comes_with_one_press() {
-    let mut bench = Bench::new(set());
+    let mut bench = Bench::new(hunter());
     assert!(bench.has("Nothing is ground yet"));
     let before = bench.set();
     bench.click("Bevel");
@@ -31,7 +31,7 @@ fn an_empty_card_says_what_to_do_and_a_bevel_comes_with_one_press() {
 
 #[test]
 fn form_faces_and_ends_are_switched_in_words() {
-    let mut bench = Bench::new(set());
+    let mut bench = Bench::new(hunter());
     bench.click("Bevel");
     bench.enter("bevel height", "20");
     bench.click("Hollow");
@@ -75,7 +75,7 @@ fn form_faces_and_ends_are_switched_in_words() {
 
 #[test]
 fn a_rise_is_shaped_at_places_along_the_run() {
-    let mut bench = Bench::new(set());
+    let mut bench = Bench::new(hunter());
     bench.click("Bevel");
     bench.enter("bevel height", "20");
     bench.click("Vary along");
