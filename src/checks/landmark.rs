@@ -163,7 +163,9 @@ mod tests {
     fn a_false_edge_landmark_is_wanted_by_a_grind_on_it() {
         let mut knife = marked(0.0);
         assert!(!codes(&knife).contains(&"landmark-missing"));
-        knife.grinding.grinds = vec![false_edge(8.0, 1.0)];
+        let mut grind = false_edge(8.0, 1.0);
+        grind.run.to = LandmarkKind::FalseEdge;
+        knife.grinding.grinds = vec![grind];
         let f = find(&knife, "landmark-missing");
         assert_eq!(f.what.to_string(), "The landmark false edge is not set");
     }

@@ -201,7 +201,11 @@ fn rival_on_curve(curve: &Powers, ray: &Ray, own: Option<f64>, within: f64, too_
     let close = (1e-5 * (hi - lo)).min(1e-7);
     let (mut a, mut b) = (hi - GOLDEN * (hi - lo), lo + GOLDEN * (hi - lo));
     let (mut fa, mut fb) = (radius(a), radius(b));
-    while hi - lo > close {
+    // Rounding can hold the bracket open for ever: so many steps are enough for any.
+    for _ in 0..60 {
+        if hi - lo <= close {
+            break;
+        }
         if fa < fb {
             (hi, b, fb) = (b, a, fa);
             a = hi - GOLDEN * (hi - lo);

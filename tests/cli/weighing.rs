@@ -155,7 +155,16 @@ fn json_keeps_its_promised_shape() {
     let knife = &answer["knives"][0];
     assert_eq!(
         keys(knife),
-        ["cut_outs", "missing", "name", "steel", "total"]
+        [
+            "cut_outs",
+            "error_bound",
+            "grinds",
+            "layers",
+            "missing",
+            "name",
+            "steel",
+            "total"
+        ]
     );
     assert_eq!(
         keys(&knife["steel"]),
@@ -166,6 +175,14 @@ fn json_keeps_its_promised_shape() {
             "blank_mass_g",
             "centroid_mm",
             "drilled_mass_g",
+            "ground_balance_band_mm",
+            "ground_balance_error_mm",
+            "ground_balance_mm",
+            "ground_centroid_mm",
+            "ground_inertia_g_mm2",
+            "ground_mass_band_g",
+            "ground_mass_g",
+            "ground_volume_mm3",
             "inertia_g_mm2",
             "length_mm",
             "mass_band_g",

@@ -202,5 +202,5 @@ fn a_corner_out_of_the_steel_makes_a_ridge() {
     // Each part ends at the bisector: a strip d·tan(a/2) at depth d is missing on both. At the far end rays lean left, away from the side; the wedge
     // between them and the side has its nearest place at the end of the run, where the grind does not act.
     let lost = 2.0 * 2.0 * 2.0 * (a / 2.0).tan() * (15.0 * 15.0 / 2.0 - 15.0 * 15.0 / 3.0);
-    close(removed, prism - lost, 1e-6);
+    close(removed, prism - lost, 1e-5);
 }
