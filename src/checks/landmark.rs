@@ -6,7 +6,7 @@ use super::{Finding, Severity, Subject};
 use crate::knife::LandmarkKind;
 
 pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
-    let missing: Vec<&str> = LandmarkKind::ON_EVERY_KNIFE
+    let missing: Vec<&str> = LandmarkKind::ALL
         .iter()
         .filter(|kind| is_wanted(bench, **kind) && bench.knife.landmark_point(**kind).is_none())
         .map(|kind| kind.name())
