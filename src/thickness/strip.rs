@@ -9,7 +9,7 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 use kurbo::{CubicBez, Point, Rect, Vec2};
 
-use crate::geometry::Piece;
+use crate::geometry::{GAUSS_8, Piece};
 
 /// A cubic or straight piece by its powers: `a + t·(b + t·(c + t·d))`.
 #[derive(Clone, Copy, Debug)]
@@ -347,18 +347,6 @@ pub(super) fn unwound(angle: f64) -> f64 {
 pub(super) fn left_of(direction: Vec2) -> f64 {
     direction.atan2() + FRAC_PI_2
 }
-
-/// Abscissas and weights of the eight-point Gauss–Legendre rule on −1..1 (Abramowitz & Stegun, table 25.4).
-pub(super) const GAUSS_8: [(f64, f64); 8] = [
-    (-0.960_289_856_497_536_2, 0.101_228_536_290_376_26),
-    (-0.796_666_477_413_626_7, 0.222_381_034_453_374_48),
-    (-0.525_532_409_916_329, 0.313_706_645_877_887_3),
-    (-0.183_434_642_495_649_8, 0.362_683_783_378_362),
-    (0.183_434_642_495_649_8, 0.362_683_783_378_362),
-    (0.525_532_409_916_329, 0.313_706_645_877_887_3),
-    (0.796_666_477_413_626_7, 0.222_381_034_453_374_48),
-    (0.960_289_856_497_536_2, 0.101_228_536_290_376_26),
-];
 
 fn arc_length(curve: &Powers, to: f64) -> f64 {
     GAUSS_8

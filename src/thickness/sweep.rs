@@ -11,7 +11,8 @@ use super::layers::FaceLayers;
 use super::meetings::meeting_depth;
 use super::opening::Opening;
 use super::relief::PLACES;
-use super::strip::{GAUSS_8, Ray};
+use super::strip::Ray;
+use crate::geometry::GAUSS_8;
 
 /// Where the sums of a survey stand in its row of numbers.
 #[derive(Clone, Copy, Debug)]

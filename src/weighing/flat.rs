@@ -95,13 +95,14 @@ impl Bench<'_> {
         if mass > 0.0 { moment / mass } else { 0.0 }
     }
 
-    /// `blank` is the sound outline without cut-outs, to one that counts; `ground` the ground steel without cut-outs and what is taken of it.
+    /// `blank` is the sound outline without cut-outs, to one that counts; `ground` the ground steel without cut-outs and what is taken of it; `filled` what
+    /// fills it, where that can be counted.
     pub(super) fn weigh_cut_out(
         &self,
         opening: &Opening<'_>,
         blank: Option<&AreaMoments>,
         ground: Option<Taken<'_>>,
-        counted: bool,
+        filled: Option<&Filled>,
     ) -> CutOutWeight {
         let (cut, moments) = (opening.cut, &opening.moments);
         let (removed, shift) = match (&ground, blank) {
@@ -118,11 +119,6 @@ impl Bench<'_> {
             }
             _ => (None, None),
         };
-        let filling = if counted || cut.filling == Filling::Nothing {
-            self.filling_mass(opening, ground.as_ref())
-        } else {
-            None
-        };
         CutOutWeight {
             name: opening.name.to_owned(),
             kind: cut.shape.kind(),
@@ -130,24 +126,27 @@ impl Bench<'_> {
             center: moments.centroid,
             area_mm2: moments.area,
             removed_g: removed,
-            filling_g: filling.map(|(mass, _)| mass),
+            filling_g: match cut.filling {
+                Filling::Nothing => Some(0.0),
+                _ => filled.map(|f| f.mass_g),
+            },
             balance_shift_mm: shift,
         }
     }
 
-    /// Nominal mass of a filling and its band, g: as deep as the steel is where it goes through.
-    fn filling_mass(
+    /// What fills an opening, as deep as the steel is where it goes through. `None` when nothing does, or its material is unknown.
+    pub(super) fn filled(
         &self,
         opening: &Opening<'_>,
         ground: Option<&Taken<'_>>,
-    ) -> Option<(f64, Band)> {
+    ) -> Option<Filled> {
         let cut = opening.cut;
         let whole = match ground {
             Some(taken) => taken.solid.volume(),
             None => opening.moments.area * self.thickness(),
         };
         let filled = match &cut.filling {
-            Filling::Nothing => return Some((0.0, Band::of(0.0))),
+            Filling::Nothing => return None,
             Filling::Pin { .. } | Filling::Epoxy { .. } => whole,
             Filling::Tube { bore_mm, .. } => {
                 let area = std::f64::consts::PI * bore_mm * bore_mm / 4.0;
@@ -160,27 +159,28 @@ impl Bench<'_> {
             }
         };
         let material = self.set.material(cut.filling.material()?)?;
-        let mass = filled * material.density_g_cm3 * G_PER_MM3;
+        let mass_g = filled * material.density_g_cm3 * G_PER_MM3;
         let spread = self.spread(material);
-        Some((
-            mass,
-            Band {
-                low: mass * spread.low,
-                high: mass * spread.high,
+        let middle = ground.and_then(|taken| taken.solid.middle_x());
+        Some(Filled {
+            mass_g,
+            part: PartBand {
+                mass: Band {
+                    low: mass_g * spread.low,
+                    high: mass_g * spread.high,
+                },
+                x_mm: middle.unwrap_or(opening.moments.centroid.x),
             },
-        ))
+        })
     }
 
     /// A reason for every material that is named and not in the set, each once.
-    pub(super) fn unknown_materials<'o>(
-        &self,
-        openings: impl Iterator<Item = &'o Opening<'o>>,
-    ) -> Vec<Missing> {
+    pub(super) fn unknown_materials(&self, openings: &[Opening<'_>]) -> Vec<Missing> {
         let stock = &self.knife.stock;
         let outer = stock.layering.outer.iter().map(|l| l.material.as_str());
         let steel = std::iter::once(stock.material.as_str()).chain(outer);
         let guard = self.knife.guard.iter().map(|g| g.material.as_str());
-        let fillings = openings.filter_map(|o| o.cut.filling.material());
+        let fillings = openings.iter().filter_map(|o| o.cut.filling.material());
         let mut keys: Vec<&str> = Vec::new();
         for key in steel.chain(fillings).chain(guard) {
             if !keys.contains(&key) && self.set.material(key).is_none() {
@@ -225,13 +225,13 @@ impl Bench<'_> {
         }))
     }
 
-    /// All parts together; `None` when any of them is missing. `steel` are the parts of the ground steel, `fillings` each filling's mass with its
-    /// band and place.
+    /// All parts together; `None` when any of them is missing. `steel` are the parts of the ground steel; `fillings` hold one for every opening that
+    /// something fills.
     pub(super) fn total(
         &self,
         up: &WeighUp,
         steel: Option<&[PartBand]>,
-        openings: &[(Opening<'_>, Option<Taken<'_>>)],
+        fillings: &[Option<Filled>],
     ) -> Option<Total> {
         let ground = up.ground?;
         let mut bands: Vec<PartBand> = steel?.to_vec();
@@ -245,14 +245,9 @@ impl Bench<'_> {
             band.high += part.mass.high;
             bands.push(part);
         };
-        for (opening, taken) in openings {
-            if opening.cut.filling == Filling::Nothing {
-                continue;
-            }
-            let (mass, band) = self.filling_mass(opening, taken.as_ref())?;
-            let middle = taken.as_ref().and_then(|taken| taken.solid.middle_x());
-            let x_mm = middle.unwrap_or(opening.moments.centroid.x);
-            add(mass, PartBand { mass: band, x_mm });
+        for filled in fillings {
+            let filled = (*filled)?;
+            add(filled.mass_g, filled.part);
         }
         if self.knife.guard.is_some() {
             let guard = up.guard?;
@@ -269,6 +264,15 @@ impl Bench<'_> {
             balance_band_mm: balance_band(&bands)?,
         })
     }
+}
+
+/// What fills an opening.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Filled {
+    /// Nominal mass, g.
+    pub mass_g: f64,
+    /// Its band and its middle.
+    pub part: PartBand,
 }
 
 /// An opening in ground steel.

@@ -4,7 +4,7 @@
 //! `∬ f(x)·yʲ dA = ∮ F(x)·yʲ dy`; on a cubic piece between two bends that is a polynomial of at most the 14th degree, which eight Gauss–Legendre
 //! points integrate exactly (to the 15th). Arcs are cut so short that the rule's error is below 1e-12.
 
-use crate::geometry::{AreaMoments, Contour, Piece};
+use crate::geometry::{AreaMoments, Contour, GAUSS_8, Piece};
 use crate::knife::{CutShape, Face, LaidLayer, Stock, Taper};
 use crate::thickness::{FaceHeight, Solid};
 
@@ -185,18 +185,6 @@ impl Plate {
         }
     }
 }
-
-/// Abscissas and weights of the eight-point Gauss–Legendre rule on −1..1 (Abramowitz & Stegun, table 25.4).
-const GAUSS_8: [(f64, f64); 8] = [
-    (-0.960_289_856_497_536_2, 0.101_228_536_290_376_26),
-    (-0.796_666_477_413_626_7, 0.222_381_034_453_374_48),
-    (-0.525_532_409_916_329, 0.313_706_645_877_887_3),
-    (-0.183_434_642_495_649_8, 0.362_683_783_378_362),
-    (0.183_434_642_495_649_8, 0.362_683_783_378_362),
-    (0.525_532_409_916_329, 0.313_706_645_877_887_3),
-    (0.796_666_477_413_626_7, 0.222_381_034_453_374_48),
-    (0.960_289_856_497_536_2, 0.101_228_536_290_376_26),
-];
 
 /// A layer's wedges between the bends: its own boundaries, or the faces where these have been ground below them.
 fn wedges(layer: &LaidLayer, starts: &[f64], right: &FaceHeight, left: &FaceHeight) -> Vec<Wedge> {

@@ -1,12 +1,13 @@
 //! The scale: weighs a knife, and keeps what stays while only its cut-outs change.
 
-use super::flat::{Bench, Taken};
+use super::flat::{Bench, Filled, Taken};
 use super::ground::{GroundBlank, OpeningSolid};
 use super::overlap::{Opening, uncountable};
 use super::weigh_up::{Missing, WeighUp};
 use crate::geometry::{AreaMoments, OutlineFault, SpanIndex, indexed_faults, not_finite};
 use crate::knife::{
-    CutShape, Extent, Grinding, Knife, KnifeSet, Landmark, Material, Outline, Stock, extent,
+    CutShape, Extent, Filling, Grinding, Knife, KnifeSet, Landmark, Material, Outline, Stock,
+    extent,
 };
 use crate::thickness::{GrindFault, GroundBlade, Relief};
 
@@ -185,7 +186,7 @@ impl Scale {
             set,
             layers: layers_of(knife, set),
         };
-        kept.weigh_openings(&bench, openings, &mut reasons, &mut up);
+        kept.weigh_openings(&bench, &openings, &mut reasons, &mut up);
         up
     }
 
@@ -224,7 +225,7 @@ impl Kept {
     fn weigh_openings(
         &self,
         bench: &Bench<'_>,
-        openings: Vec<Opening<'_>>,
+        openings: &[Opening<'_>],
         reasons: &mut [Option<Missing>],
         up: &mut WeighUp,
     ) {
@@ -236,12 +237,13 @@ impl Kept {
             Some(Ok(blank)) => Some(blank),
             _ => None,
         };
-        let mut taken: Vec<(Opening<'_>, Option<Taken<'_>>)> = Vec::with_capacity(openings.len());
+        let mut solids: Vec<&OpeningSolid> = Vec::with_capacity(openings.len());
+        let mut fillings: Vec<Option<Filled>> = Vec::new();
         let mut grind_faults: Vec<&GrindFault> = Vec::new();
         if let Some(Err(faults)) = &self.ground {
             grind_faults.extend(faults);
         }
-        for (place, (opening, reason)) in openings.into_iter().zip(reasons).enumerate() {
+        for (place, (opening, reason)) in openings.iter().zip(reasons).enumerate() {
             drilled = drilled.plus(&opening.moments.negated());
             cut_length += opening.perimeter_mm;
             let counted = reason.is_none();
@@ -258,9 +260,17 @@ impl Kept {
                 .zip(solid)
                 .map(|(blank, solid)| Taken { blank, solid });
             let face = (sound && counted).then_some(&self.moments);
+            let filled = if counted {
+                bench.filled(opening, own.as_ref())
+            } else {
+                None
+            };
             up.cut_outs
-                .push(bench.weigh_cut_out(&opening, face, own, counted));
-            taken.push((opening, own));
+                .push(bench.weigh_cut_out(opening, face, own, filled.as_ref()));
+            solids.extend(own.map(|own| own.solid));
+            if opening.cut.filling != Filling::Nothing {
+                fillings.push(filled);
+            }
         }
         let counted_face = all_counted.then_some(&drilled).filter(|d| d.area > 0.0);
         if sound {
@@ -272,10 +282,6 @@ impl Kept {
             (blank, counted_face, &bench.layers, grind_faults.is_empty())
         {
             let materials: Vec<&Material> = layers.iter().map(|(_, m)| *m).collect();
-            let solids: Vec<&OpeningSolid> = taken
-                .iter()
-                .filter_map(|(_, own)| Some(own.as_ref()?.solid))
-                .collect();
             let ground = blank.weigh(bench.knife, &materials, &solids, face);
             up.ground = Some(ground.weight);
             up.layers = ground.layers;
@@ -291,8 +297,7 @@ impl Kept {
                 Err(reason) => up.missing.push(reason),
             }
         }
-        up.missing
-            .extend(bench.unknown_materials(taken.iter().map(|(opening, _)| opening)));
-        up.total = bench.total(up, parts.as_deref(), &taken);
+        up.missing.extend(bench.unknown_materials(openings));
+        up.total = bench.total(up, parts.as_deref(), &fillings);
     }
 }
