@@ -7,13 +7,16 @@
 
 #[path = "ground/blades.rs"]
 mod blades;
+#[path = "weighing/timing.rs"]
+mod timing;
 
 use std::hint::black_box;
-use std::time::Instant;
 
 use divan::Bencher;
 use tangwright::knife::{CutShape, Knife};
 use tangwright::weighing::{Scale, weigh};
+
+use timing::{least_us, slope};
 
 const PIECES: u32 = 25;
 const HOLES: u32 = 12;
@@ -27,19 +30,6 @@ fn main() {
         print_growth("holes, 25 pieces", |n| (PIECES, n));
     }
     divan::main();
-}
-
-/// The least time of one run, in µs: what the machine's other work adds is left out as far as it can be.
-fn least_us(mut run: impl FnMut()) -> f64 {
-    let mut least = f64::INFINITY;
-    for _ in 0..400 {
-        let start = Instant::now();
-        for _ in 0..5 {
-            run();
-        }
-        least = least.min(start.elapsed().as_secs_f64());
-    }
-    least * 1e6 / 5.0
 }
 
 /// The blade with its last hole moved a little, there and back.
@@ -63,13 +53,13 @@ fn print_table() {
             ground.mass_g, ground.error_bound, ground.balance_error_mm
         );
     }
-    let whole = least_us(|| {
+    let whole = least_us(400, 5, || {
         black_box(weigh(black_box(&knife), &set));
     });
     let mut scale = Scale::default();
     let both = moved(&knife);
     let mut turn = 0;
-    let again = least_us(|| {
+    let again = least_us(400, 5, || {
         turn = 1 - turn;
         black_box(scale.weigh(black_box(&both[turn]), &set));
     });
@@ -88,25 +78,13 @@ fn print_growth(what: &str, sizes: impl Fn(u32) -> (u32, u32)) {
     for n in SIZES {
         let (pieces, holes) = sizes(n);
         let knife = blades::blade(pieces, holes);
-        let us = least_us(|| {
+        let us = least_us(400, 5, || {
             black_box(weigh(black_box(&knife), &set));
         });
         println!("  {n:4}  {us:8.1} µs");
         points.push((f64::from(n).ln(), us.ln()));
     }
     println!("  exponent {:5.2}", slope(&points));
-}
-
-/// Slope of the least-squares line through the points.
-fn slope(points: &[(f64, f64)]) -> f64 {
-    let n = points.len() as f64;
-    let (sx, sy) = points
-        .iter()
-        .fold((0.0, 0.0), |(a, b), (x, y)| (a + x, b + y));
-    let (mx, my) = (sx / n, sy / n);
-    let sxy: f64 = points.iter().map(|(x, y)| (x - mx) * (y - my)).sum();
-    let sxx: f64 = points.iter().map(|(x, _)| (x - mx).powi(2)).sum();
-    sxy / sxx
 }
 
 #[divan::bench]

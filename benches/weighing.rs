@@ -11,14 +11,17 @@
 
 #[path = "weighing/knives.rs"]
 mod knives;
+#[path = "weighing/timing.rs"]
+mod timing;
 
 use std::hint::black_box;
-use std::time::Instant;
 
 use divan::Bencher;
 use geo::{Area, Centroid, Polygon};
 use tangwright::geometry::outline_faults;
 use tangwright::weighing::weigh;
+
+use timing::{least_us, slope};
 
 const PIECES: u32 = 40;
 const CUT_OUTS: u32 = 30;
@@ -35,21 +38,6 @@ fn main() {
     divan::main();
 }
 
-/// The least time of one run, in µs: what the machine's other work adds is left out as far as it can be.
-fn least_us(mut run: impl FnMut()) -> f64 {
-    const ROUNDS: u32 = 300;
-    const RUNS: u32 = 20;
-    let mut least = f64::INFINITY;
-    for _ in 0..ROUNDS {
-        let start = Instant::now();
-        for _ in 0..RUNS {
-            run();
-        }
-        least = least.min(start.elapsed().as_secs_f64());
-    }
-    least * 1e6 / f64::from(RUNS)
-}
-
 fn by_geo(polygon: &Polygon<f64>) -> (f64, Option<geo::Point<f64>>) {
     (polygon.unsigned_area(), polygon.centroid())
 }
@@ -57,13 +45,13 @@ fn by_geo(polygon: &Polygon<f64>) -> (f64, Option<geo::Point<f64>>) {
 fn print_ratios() {
     let (set, knife) = (knives::set(), knives::knife(PIECES, CUT_OUTS));
     let ready = knives::polygon(&knife, FLAT_MM);
-    let ours = least_us(|| {
+    let ours = least_us(300, 20, || {
         black_box(weigh(black_box(&knife), &set));
     });
-    let at_hand = least_us(|| {
+    let at_hand = least_us(300, 20, || {
         black_box(by_geo(black_box(&ready)));
     });
-    let flattened = least_us(|| {
+    let flattened = least_us(300, 20, || {
         black_box(by_geo(&knives::polygon(black_box(&knife), FLAT_MM)));
     });
     println!("{PIECES} pieces, {CUT_OUTS} cut-outs, least of many runs:");
@@ -89,7 +77,7 @@ fn print_growth(what: &str, sizes: impl Fn(u32) -> (u32, u32)) {
     for n in SIZES {
         let (pieces, cut_outs) = sizes(n);
         let knife = knives::knife(pieces, cut_outs);
-        let us = least_us(|| {
+        let us = least_us(300, 20, || {
             black_box(weigh(black_box(&knife), &set));
         });
         println!("  {n:4}  {us:8.1} µs");
@@ -97,18 +85,6 @@ fn print_growth(what: &str, sizes: impl Fn(u32) -> (u32, u32)) {
     }
     println!("  exponent over all    {:5.2}", slope(&points));
     println!("  exponent 40 to 160   {:5.2}", slope(&points[2..]));
-}
-
-/// Slope of the least-squares line through the points.
-fn slope(points: &[(f64, f64)]) -> f64 {
-    let n = points.len() as f64;
-    let (sx, sy) = points
-        .iter()
-        .fold((0.0, 0.0), |(a, b), (x, y)| (a + x, b + y));
-    let (mx, my) = (sx / n, sy / n);
-    let sxy: f64 = points.iter().map(|(x, y)| (x - mx) * (y - my)).sum();
-    let sxx: f64 = points.iter().map(|(x, _)| (x - mx).powi(2)).sum();
-    sxy / sxx
 }
 
 #[divan::bench]

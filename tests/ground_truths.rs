@@ -1,5 +1,7 @@
 //! What grinds take, against closed forms.
 
+#[path = "common/bare_knife.rs"]
+mod bare_knife;
 #[path = "ground_truths/bench.rs"]
 mod bench;
 #[path = "ground_truths/columns.rs"]

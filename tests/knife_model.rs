@@ -1,6 +1,8 @@
 //! The knife model: outlines edited node by node, landmarks that stay where they are, rows, and the rules every number
 //! keeps.
 
+#[path = "common/bare_knife.rs"]
+mod bare_knife;
 #[path = "weighing_truths/bench.rs"]
 #[expect(dead_code, reason = "shared with the truths of weighing")]
 mod bench;

@@ -1,6 +1,8 @@
 //! Outside truths for everything that is weighed: published closed forms, other libraries, laws that hold whatever the
 //! numbers are, and cut-outs that can't be counted.
 
+#[path = "common/bare_knife.rs"]
+mod bare_knife;
 #[path = "weighing_truths/bench.rs"]
 mod bench;
 #[path = "weighing_truths/flattened.rs"]

@@ -42,7 +42,7 @@ pub use rules::{
     MOST_KNIVES, MOST_LAYERS, MOST_NODES, MOST_STATIONS, SMALLEST_MM, THICKEST_MM, knife_faults,
     outline_rule_faults, set_faults,
 };
-pub use run::{RunPath, RunPlace};
+pub use run::{RunPart, RunPath, RunPlace};
 pub use starters::{
     StarterError, StarterForm, StarterSizes, default_sizes, make_starter, starter_forms,
 };

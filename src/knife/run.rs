@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Vec2};
 
-use super::{Knife, LandmarkKind, Run, Spot};
+use super::{Knife, LandmarkKind, Outline, Run};
 use crate::geometry::{Piece, SAME_POINT_MM};
 
 impl Run {
@@ -48,42 +48,64 @@ impl RunPlace {
     }
 }
 
+/// A part of one of the outline's pieces.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RunPart {
+    /// Index of the piece.
+    pub index: usize,
+    /// Parameter on the piece at which the part begins.
+    pub begin: f64,
+    /// Parameter at which it ends, after its beginning.
+    pub end: f64,
+}
+
+impl RunPart {
+    /// The part as a piece of its own.
+    #[must_use]
+    pub fn piece(self, outline: &Outline) -> Option<Piece> {
+        let piece = outline.piece(self.index)?;
+        let whole = self.begin <= 0.0 && self.end >= 1.0;
+        Some(if whole {
+            piece
+        } else {
+            piece.part(self.begin, self.end)
+        })
+    }
+}
+
 impl Knife {
+    /// The parts of the outline a run goes over, in order of travel. `None` while a landmark of it is not set; none where both are in one place.
+    #[must_use]
+    pub fn run_parts(&self, run: Run) -> Option<Vec<RunPart>> {
+        let (from, to) = (self.landmark(run.from)?, self.landmark(run.to)?);
+        let n = self.outline.nodes.len();
+        let first = self.outline.index_of(from.node)?;
+        let last = self.outline.index_of(to.node)?;
+        let ahead = (last + n - first) % n;
+        // Back to before its beginning on the same piece, it goes all the way round.
+        let count = if ahead == 0 && to.t < from.t {
+            n
+        } else {
+            ahead
+        };
+        let parts = (0..=count).map(|step| RunPart {
+            index: (first + step) % n,
+            begin: if step == 0 { from.t } else { 0.0 },
+            end: if step == count { to.t } else { 1.0 },
+        });
+        Some(parts.filter(|part| part.end - part.begin > 1e-9).collect())
+    }
+
     /// A run on the outline as it is now. `None` while a landmark of it is not set, or when nothing lies between the two.
     #[must_use]
     pub fn run_path(&self, run: Run) -> Option<RunPath> {
-        let seat = |spot: Spot| Some((self.outline.index_of(spot.node)?, spot.t));
-        let n = self.outline.nodes.len();
-        let (first, from) = seat(self.landmark(run.from)?)?;
-        let (last, to) = seat(self.landmark(run.to)?)?;
-        let mut pieces = Vec::new();
-        let mut push = |index: usize, from: f64, to: f64| {
-            if let Some(piece) = self.outline.piece(index)
-                && from < to
-            {
-                let part = if from == 0.0 && to == 1.0 {
-                    piece
-                } else {
-                    piece.part(from, to)
-                };
-                let hull = part.hull_bounds();
-                if hull.width().max(hull.height()) > SAME_POINT_MM {
-                    pieces.push(part);
-                }
-            }
-        };
-        if first == last && from <= to {
-            push(first, from, to);
-        } else {
-            push(first, from, 1.0);
-            let mut index = (first + 1) % n;
-            while index != last {
-                push(index, 0.0, 1.0);
-                index = (index + 1) % n;
-            }
-            push(last, 0.0, to);
-        }
-        RunPath::new(pieces)
+        let parts = self.run_parts(run)?.into_iter();
+        let pieces = parts.filter_map(|part| part.piece(&self.outline));
+        let long = pieces.filter(|piece| {
+            let hull = piece.hull_bounds();
+            hull.width().max(hull.height()) > SAME_POINT_MM
+        });
+        RunPath::new(long.collect())
     }
 }
 

@@ -3,10 +3,9 @@
 use kurbo::common::solve_cubic;
 use kurbo::{Rect, Vec2};
 
-use super::run::{Part, parts_of};
 use super::strip::{Powers, Ray};
 use crate::geometry::{Contour, Piece};
-use crate::knife::{Knife, Run};
+use crate::knife::{Knife, Run, RunPart};
 
 /// The outline as the rays of one run meet it.
 #[derive(Clone, Debug, Default)]
@@ -32,10 +31,11 @@ const AT_FOOT_MM: f64 = 1e-11;
 impl Boundary {
     /// The outline without a run.
     pub(super) fn beside_run(contour: &Contour, knife: &Knife, run: Run) -> Self {
-        let parts = parts_of(knife, run).unwrap_or_default();
+        let parts = knife.run_parts(run).unwrap_or_default();
         let mut edges = Vec::with_capacity(contour.pieces.len());
         for (index, piece) in contour.pieces.iter().enumerate() {
-            let mut own: Vec<Part> = parts.iter().filter(|p| p.index == index).copied().collect();
+            let mut own: Vec<RunPart> =
+                parts.iter().filter(|p| p.index == index).copied().collect();
             own.sort_by(|a, b| a.begin.total_cmp(&b.begin));
             let mut from = 0.0;
             for part in own {
@@ -61,9 +61,9 @@ impl Boundary {
         let mut own = Self::around_path(contour);
         // The run's own pieces still count, in their parts, so that a ray from the run starts on them and not near them.
         own.edges = Self::beside_run(contour, knife, run).edges;
-        for part in parts_of(knife, run).unwrap_or_default() {
+        for part in knife.run_parts(run).unwrap_or_default() {
             own.edges
-                .extend(part.piece(knife).and_then(|p| Edge::of(&p)));
+                .extend(part.piece(&knife.outline).and_then(|p| Edge::of(&p)));
         }
         own
     }

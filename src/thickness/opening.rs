@@ -1,6 +1,6 @@
 //! A cut-out as the rays of a grind meet it.
 
-use kurbo::{Point, Rect, Vec2};
+use kurbo::{Rect, Vec2};
 
 use super::exits::{Boundary, Stretch};
 use super::strip::Ray;
@@ -24,14 +24,6 @@ impl Opening {
                 radius,
             },
             None => Self::free(&shape.contour()),
-        }
-    }
-
-    /// A round hole.
-    pub(super) fn round(center: Point, radius: f64) -> Self {
-        Self::Capsule {
-            core: (center.to_vec2(), center.to_vec2()),
-            radius,
         }
     }
 

@@ -27,56 +27,14 @@ pub(super) struct Foot {
     pub extension: bool,
 }
 
-/// A part of one of the outline's pieces.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Part {
-    pub index: usize,
-    pub begin: f64,
-    pub end: f64,
-}
-
-impl Part {
-    pub(super) fn piece(self, knife: &Knife) -> Option<Piece> {
-        let piece = knife.outline.piece(self.index)?;
-        let whole = self.begin <= 0.0 && self.end >= 1.0;
-        Some(if whole {
-            piece
-        } else {
-            piece.part(self.begin, self.end)
-        })
-    }
-}
-
-/// The parts of the outline a run goes over, in order; `None` when a landmark is missing or nothing lies between.
-pub(super) fn parts_of(knife: &Knife, run: Run) -> Option<Vec<Part>> {
-    let (from, to) = (knife.landmark(run.from)?, knife.landmark(run.to)?);
-    let n = knife.outline.nodes.len();
-    let first = knife.outline.index_of(from.node)?;
-    let last = knife.outline.index_of(to.node)?;
-    let ahead = (last + n - first) % n;
-    let around = ahead == 0 && to.t <= from.t;
-    if around && run.from == run.to {
-        return None;
-    }
-    let count = if around { n } else { ahead };
-    let parts = (0..=count).map(|step| Part {
-        index: (first + step) % n,
-        begin: if step == 0 { from.t } else { 0.0 },
-        end: if step == count { to.t } else { 1.0 },
-    });
-    Some(parts.filter(|p| p.end - p.begin > 1e-9).collect())
-}
-
 /// How far off square a point may lie from an end of the run and still be counted as square to it; rounding, mm.
 const SQUARE_MM: f64 = 1e-9;
 
 impl RunPath {
     /// The run of an outline between two landmarks; `None` when one is missing or nothing lies between them.
     pub(super) fn of_run(knife: &Knife, run: Run, extend: (f64, f64)) -> Option<Self> {
-        let mut pieces = Vec::new();
-        for part in parts_of(knife, run)? {
-            pieces.push((part.piece(knife)?, part.index));
-        }
+        let parts = knife.run_parts(run)?.into_iter();
+        let pieces: Vec<Piece> = parts.filter_map(|p| p.piece(&knife.outline)).collect();
         let mut path = Self::of_pieces(&pieces, 1.0)?;
         path.extend(extend);
         Some(path)
@@ -85,9 +43,7 @@ impl RunPath {
     /// Both sides of a fuller's path and its round ends.
     pub(super) fn of_fuller(fuller: &Fuller) -> Option<Self> {
         let count = fuller.path.nodes.len().checked_sub(1)?;
-        let pieces: Vec<(Piece, usize)> = (0..count)
-            .filter_map(|i| Some((fuller.path.piece(i)?, i)))
-            .collect();
+        let pieces: Vec<Piece> = (0..count).filter_map(|i| fuller.path.piece(i)).collect();
         let mut left = Self::of_pieces(&pieces, 1.0)?;
         let right = Self::of_pieces(&pieces, -1.0)?;
         let begin = left.strips.first()?;
@@ -95,9 +51,6 @@ impl RunPath {
         let end = left.strips.last()?;
         let (stop, onward) = (end.ray(1.0).foot, end.heading_at(1.0)?);
         left.strips.extend(right.strips);
-        for strip in &mut left.strips {
-            strip.outline_piece = None;
-        }
         left.strips.push(Strip::fan(start, left_of(ahead), PI, 0.0));
         left.strips
             .push(Strip::fan(stop, left_of(onward), -PI, 1.0));
@@ -105,11 +58,11 @@ impl RunPath {
         Some(left)
     }
 
-    fn of_pieces(pieces: &[(Piece, usize)], side: f64) -> Option<Self> {
+    fn of_pieces(pieces: &[Piece], side: f64) -> Option<Self> {
         let mut strips: Vec<Strip> = Vec::with_capacity(pieces.len() + 2);
         let mut length = 0.0;
         let mut last: Option<Vec2> = None;
-        for (piece, index) in pieces {
+        for piece in pieces {
             let size = piece.hull_bounds();
             if size.width().max(size.height()) <= SAME_POINT_MM {
                 continue;
@@ -117,7 +70,6 @@ impl RunPath {
             let Some(mut strip) = Strip::of_piece(piece, side) else {
                 continue;
             };
-            strip.outline_piece = Some(*index);
             let begin = strip.heading_at(0.0)?;
             if let Some(before) = last {
                 let turn = before.cross(begin).atan2(before.dot(begin));

@@ -77,8 +77,6 @@ pub(super) struct Strip {
     pub share: (f64, f64),
     /// Length along the run, mm; nothing for a fan.
     pub length: f64,
-    /// Index of the outline's piece it is a part of, so that its own rays are not stopped by it.
-    pub outline_piece: Option<usize>,
     /// Straight continuation of the run beyond its end, where only a plunge line lets the grind act.
     pub extension: bool,
     /// Box of the strip itself.
@@ -188,7 +186,6 @@ impl Strip {
             source: Source::Along { curve, side },
             share: (0.0, 0.0),
             length,
-            outline_piece: None,
             extension: false,
             bounds: piece.hull_bounds(),
             heading,
@@ -215,7 +212,6 @@ impl Strip {
             },
             share: (share, share),
             length: 0.0,
-            outline_piece: None,
             extension: false,
             bounds: Rect::from_points(corner.to_point(), corner.to_point()),
             heading: (0.0, 0.0),

@@ -208,18 +208,6 @@ impl<'a> Surveyor<'a> {
         self.within_opening(&Opening::of(shape))
     }
 
-    /// The same within a round hole.
-    ///
-    /// # Errors
-    /// As [`Self::whole`].
-    pub fn within_round(
-        &mut self,
-        center: kurbo::Point,
-        radius: f64,
-    ) -> Result<Removed, GrindFault> {
-        self.within_opening(&Opening::round(center, radius))
-    }
-
     fn within_opening(&mut self, opening: &Opening) -> Result<Removed, GrindFault> {
         let mut sum = vec![0.0; self.sweep.layout.len()];
         self.begin();

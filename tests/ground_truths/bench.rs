@@ -1,36 +1,15 @@
 //! Blades the truths are tried on, and the survey of them.
 
+use crate::bare_knife::bare_knife;
 use tangwright::geometry::{Contour, Point, Vec2};
 use tangwright::knife::{
-    Cut, CutForm, FullTang, Grind, Grinding, Knife, Landmark, LandmarkKind, Node, Outline, Rise,
-    Run, Sides, Spot, Stock, Tang,
+    Cut, CutForm, Grind, Knife, Landmark, LandmarkKind, Node, Outline, Rise, Run, Sides, Spot,
 };
 use tangwright::thickness::{BladeLayers, GrindFault, GroundBlade, Removed, Surveyor};
 
 /// A knife of steel 4 mm thick through corners with optional handles (in, out); its landmarks are `(kind, node)`.
 pub(crate) fn blade(nodes: Vec<Node>, landmarks: &[(LandmarkKind, u32)]) -> Knife {
-    let mut knife = Knife {
-        id: 0,
-        name: "test".to_owned(),
-        form: String::new(),
-        outline: Outline { nodes },
-        landmarks: Vec::new(),
-        stock: Stock::plain(4.0, 0.1, "steel"),
-        grinding: Grinding::default(),
-        tang: Tang::Full(FullTang {
-            length_mm: 100.0,
-            butt_height_mm: 25.0,
-            belly_mm: 0.0,
-            drop_mm: 0.0,
-            finger_mm: 0.0,
-            hook_mm: 0.0,
-        }),
-        cut_outs: Vec::new(),
-        rows: Vec::new(),
-        guard: None,
-        notes: String::new(),
-        next_id: 1000,
-    };
+    let mut knife = bare_knife(Outline { nodes });
     for &(kind, node) in landmarks {
         knife.landmarks.push(Landmark {
             kind,

@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
+use crate::bare_knife::bare_knife;
 use tangwright::geometry::{AreaMoments, CircularArc, Contour, CubicBez, Piece, Point, Vec2};
 use tangwright::knife::{
-    CutOut, CutShape, Filling, FullTang, Grinding, Guard, Knife, KnifeSet, Material, Node, Outline,
-    Purpose, Stock, Tang,
+    CutOut, CutShape, Filling, Guard, Knife, KnifeSet, Material, Node, Outline, Purpose,
 };
 
 pub(crate) fn at(x: f64, y: f64) -> Point {
@@ -152,28 +152,7 @@ pub(crate) fn set() -> KnifeSet {
 
 /// A knife of carbon steel with the given outline, 4 mm thick.
 pub(crate) fn knife(contour: &Contour) -> Knife {
-    Knife {
-        id: 0,
-        name: "test".to_owned(),
-        form: String::new(),
-        outline: outline_of(contour, 0),
-        landmarks: Vec::new(),
-        stock: Stock::plain(4.0, 0.1, "steel"),
-        grinding: Grinding::default(),
-        tang: Tang::Full(FullTang {
-            length_mm: 100.0,
-            butt_height_mm: 25.0,
-            belly_mm: 2.0,
-            drop_mm: 0.0,
-            finger_mm: 0.0,
-            hook_mm: 0.0,
-        }),
-        cut_outs: Vec::new(),
-        rows: Vec::new(),
-        guard: None,
-        notes: String::new(),
-        next_id: 1000,
-    }
+    bare_knife(outline_of(contour, 0))
 }
 
 pub(crate) fn cut(id: u32, shape: CutShape) -> CutOut {
