@@ -6,7 +6,13 @@ mod bare_knife;
 mod bench;
 #[path = "ground_truths/columns.rs"]
 mod columns;
+#[path = "ground_truths/dice.rs"]
+mod dice;
+#[path = "ground_truths/honest.rs"]
+mod honest;
 #[path = "ground_truths/solids.rs"]
 mod solids;
 #[path = "ground_truths/unlike.rs"]
 mod unlike;
+#[path = "ground_truths/weighed.rs"]
+mod weighed;

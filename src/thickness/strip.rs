@@ -18,11 +18,31 @@ pub(super) struct Powers {
     b: Vec2,
     c: Vec2,
     d: Vec2,
+    stall: Stall,
 }
+
+/// At which ends the curve stands still for a moment, because a handle there has no length.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Stall {
+    None,
+    Start,
+    End,
+    Both,
+}
+
+/// Handles shorter than this have no direction, mm.
+const NO_HANDLE_MM: f64 = 1e-9;
 
 impl Powers {
     pub(super) fn of_cubic(q: &CubicBez) -> Self {
+        let gone = |handle: Vec2| handle.hypot() <= NO_HANDLE_MM;
         Self {
+            stall: match (gone(q.p1 - q.p0), gone(q.p3 - q.p2)) {
+                (false, false) => Stall::None,
+                (true, false) => Stall::Start,
+                (false, true) => Stall::End,
+                (true, true) => Stall::Both,
+            },
             a: q.p0.to_vec2(),
             b: 3.0 * (q.p1 - q.p0),
             c: 3.0 * (q.p2.to_vec2() - 2.0 * q.p1.to_vec2() + q.p0.to_vec2()),
@@ -36,6 +56,7 @@ impl Powers {
             b: to - from,
             c: Vec2::ZERO,
             d: Vec2::ZERO,
+            stall: Stall::None,
         }
     }
 
@@ -49,6 +70,56 @@ impl Powers {
 
     pub(super) fn bend(&self, t: f64) -> Vec2 {
         2.0 * self.c + (6.0 * t) * self.d
+    }
+
+    /// Along the curve's direction of travel, and nowhere of no length by a handle that has none: the slope is divided by how far the end of such a
+    /// handle is away in `t`.
+    pub(super) fn tangent(&self, t: f64) -> Vec2 {
+        match self.stall {
+            Stall::None => self.slope(t),
+            Stall::Start => 2.0 * self.c + (3.0 * t) * self.d,
+            Stall::End => self.b - (3.0 * t) * self.d,
+            Stall::Both => -self.d,
+        }
+    }
+
+    /// How the tangent changes with `t`.
+    fn tangent_slope(&self, t: f64) -> Vec2 {
+        match self.stall {
+            Stall::None => self.bend(t),
+            Stall::Start => 3.0 * self.d,
+            Stall::End => -3.0 * self.d,
+            Stall::Both => Vec2::ZERO,
+        }
+    }
+
+    /// The place between two others where a point lies square to the curve; `away` there, negative at the first and not at the second.
+    /// Newton's rule, held between the two.
+    fn square_to(&self, q: Vec2, (mut lo, f_lo): (f64, f64), (mut hi, f_hi): (f64, f64)) -> f64 {
+        let mut t = lo + (hi - lo) * f_lo / (f_lo - f_hi);
+        for _ in 0..40 {
+            let (off, w) = (self.at(t) - q, self.tangent(t));
+            let away = off.dot(w);
+            if away < 0.0 {
+                lo = t;
+            } else {
+                hi = t;
+            }
+            let rate = self.slope(t).dot(w) + off.dot(self.tangent_slope(t));
+            let newton = t - away / rate;
+            // Arrived: the last step is rounding, and may well point out of the bracket.
+            if (newton - t).abs() < 1e-14 {
+                return newton.clamp(0.0, 1.0);
+            }
+            let within = newton > lo && newton < hi;
+            let next = if within {
+                newton
+            } else {
+                f64::midpoint(lo, hi)
+            };
+            t = next;
+        }
+        t
     }
 
     pub(super) fn coefficients(&self) -> [Vec2; 4] {
@@ -100,9 +171,6 @@ pub(super) struct Ray {
     pub share: f64,
 }
 
-/// Rays of a piece whose handle has no length are taken this far from its end: there the direction is a limit only.
-const NEAR_END: f64 = 1e-7;
-
 /// Turns below this are rounding at a smooth joint, radians; the rays that meet or miss there cover less than 1e-3 mm² on any blade.
 pub(super) const SMOOTH_TURN: f64 = 1e-6;
 
@@ -111,22 +179,18 @@ impl Strip {
         let share = self.share.0 + (self.share.1 - self.share.0) * self.way(t);
         match self.source {
             Source::Along { curve, side } => {
-                let mut t = t;
-                let mut v = curve.slope(t);
-                if v.hypot2() < 1e-18 {
-                    t = t.clamp(NEAR_END, 1.0 - NEAR_END);
-                    v = curve.slope(t);
-                }
-                let speed = v.hypot();
+                // The turn of the direction, v × v' / |v|², is the same for the slope and for the tangent.
+                let w = curve.tangent(t);
+                let size = w.hypot();
                 let bend = if curve.is_straight() {
                     0.0
                 } else {
-                    v.cross(curve.bend(t)) / (speed * speed)
+                    w.cross(curve.tangent_slope(t)) / (size * size)
                 };
                 Ray {
                     foot: curve.at(t),
-                    n: Vec2::new(-v.y, v.x) * (side / speed),
-                    j0: speed,
+                    n: Vec2::new(-w.y, w.x) * (side / size),
+                    j0: curve.slope(t).hypot(),
                     j1: -side * bend,
                     share,
                 }
@@ -238,53 +302,31 @@ impl Strip {
             let t = ((q - curve.a).dot(curve.b) / curve.b.hypot2()).clamp(0.0, 1.0);
             return Some((t, (q - curve.at(t)).hypot()));
         }
-        // A piece that hardly bends has one nearest place, and a few steps find its neighborhood.
-        let parts = if self.heading.1 - self.heading.0 < 0.6 {
-            3
-        } else {
-            8
-        };
-        let distance2 = |t: f64| (curve.at(t) - q).hypot2();
+        // Distance falls where the tangent points toward the point and grows where it points away: each change from the one to the other is a least
+        // distance, and so may be an end.
+        let hardly_bends = self.heading.1 - self.heading.0 < 0.6;
+        let parts = if hardly_bends { 3 } else { 8 };
+        let away = |t: f64| (curve.at(t) - q).dot(curve.tangent(t));
+        // An end is least only where distance falls toward it; beside a true least, rounding would take one for the other.
+        let mut before = (0.0, away(0.0));
         let (mut t, mut best) = (0.0, f64::INFINITY);
-        for i in 0..=parts {
-            let at = f64::from(i) / f64::from(parts);
-            let d2 = distance2(at);
-            if d2 < best {
-                (t, best) = (at, d2);
-            }
+        if before.1 >= 0.0 {
+            best = (curve.at(0.0) - q).hypot2();
         }
-        for _ in 0..12 {
-            let off = curve.at(t) - q;
-            let v = curve.slope(t);
-            let slope = v.hypot2() + off.dot(curve.bend(t));
-            let step = if slope > 0.0 {
-                -off.dot(v) / slope
-            } else {
-                -off.dot(v).signum() * 0.02
-            };
-            let mut next = (t + step.clamp(-0.2, 0.2)).clamp(0.0, 1.0);
-            let mut d2 = distance2(next);
-            if d2 > best {
-                next = f64::midpoint(t, next);
-                d2 = distance2(next);
-                if d2 > best {
-                    break;
+        for i in 1..=parts {
+            let now = f64::from(i) / f64::from(parts);
+            let now = (now, away(now));
+            if before.1 < 0.0 && now.1 >= 0.0 {
+                let place = curve.square_to(q, before, now);
+                let d2 = (curve.at(place) - q).hypot2();
+                if d2 < best {
+                    (t, best) = (place, d2);
                 }
             }
-            let done = (next - t).abs() < 1e-14;
-            (t, best) = (next, d2);
-            if done {
-                break;
-            }
+            before = now;
         }
-        // Distances tell the place of their least only to half the digits; the right angle tells it to all of them.
-        for _ in 0..2 {
-            let off = curve.at(t) - q;
-            let v = curve.slope(t);
-            let slope = v.hypot2() + off.dot(curve.bend(t));
-            if slope > 0.0 {
-                t = (t - (off.dot(v) / slope).clamp(-1e-4, 1e-4)).clamp(0.0, 1.0);
-            }
+        if before.1 < 0.0 && (curve.at(1.0) - q).hypot2() < best {
+            t = 1.0;
         }
         Some((t, (curve.at(t) - q).hypot()))
     }
@@ -306,16 +348,16 @@ fn bending(curve: &Powers, side: f64) -> Option<((f64, f64), f64)> {
     let mut widest_step = 0.0_f64;
     for i in 0..=STEPS {
         let t = f64::from(i) / f64::from(STEPS);
-        let mut v = curve.slope(t);
-        if v.hypot2() < 1e-18 {
-            let t = t.clamp(NEAR_END, 1.0 - NEAR_END);
-            v = curve.slope(t);
-        }
-        let speed = v.hypot();
-        if speed <= 0.0 {
+        let v = curve.tangent(t);
+        if v.hypot() <= 0.0 {
             return None;
         }
-        let kappa = side * v.cross(curve.bend(t)) / (speed * speed * speed);
+        let speed = curve.slope(t).hypot();
+        let kappa = if speed > 0.0 {
+            side * v.cross(curve.tangent_slope(t)) / (v.hypot2() * speed)
+        } else {
+            0.0
+        };
         sharpest = sharpest.max(kappa);
         heading = Some(match heading {
             None => (v.atan2(), v.atan2(), v.atan2()),

@@ -11,7 +11,7 @@ use super::layers::FaceLayers;
 use super::meetings::meeting_depth;
 use super::opening::Opening;
 use super::relief::PLACES;
-use super::strip::Ray;
+use super::strip::{Ray, Source};
 use crate::geometry::GAUSS_8;
 
 /// Where the sums of a survey stand in its row of numbers.
@@ -408,6 +408,15 @@ impl<'a> Sweep<'a> {
                 }
             }
             if other.run.round_ends {
+                // Beyond the ends of a path its channel comes nearest where the ray passes the end.
+                for strip in &other.run.strips {
+                    if let Source::Fan { corner, .. } = strip.source {
+                        let d = (corner - ray.foot).dot(ray.n);
+                        if d > from && d < to {
+                            self.roots.push(d);
+                        }
+                    }
+                }
                 self.meets.clear();
                 other.run.meets(ray, &mut self.meets);
                 let within = self.meets.iter().filter(|d| **d > from && **d < to);
