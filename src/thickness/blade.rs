@@ -1,5 +1,6 @@
 //! A knife made ready for questions about its heights: faces, runs and cutters resolved, and what can stop a ray.
 
+use std::cell::Cell;
 use std::f64::consts::FRAC_PI_2;
 
 use kurbo::{Point, Rect, Vec2};
@@ -9,7 +10,8 @@ use super::exits::Boundary;
 use super::face::FaceHeight;
 use super::fault::GrindFault;
 use super::meetings::Neighbors;
-use super::run::RunPath;
+use super::run::{Hint, RunPath};
+use super::strip::Strip;
 use crate::geometry::{Contour, SpanIndex};
 use crate::knife::{Face, Grind, Knife, PlungeLine, Run};
 
@@ -29,6 +31,9 @@ pub(super) struct Family {
     pub foreign: Vec<usize>,
     /// Lines on which it begins or ends to act along a foreign ray: through a point, square to a direction.
     pub limits: Vec<(Vec2, Vec2)>,
+    /// Places, with a radius around them, at which rays that pass them begin or cease to meet something: corners of the outline, ends of other
+    /// families' runs.
+    pub turns: Vec<(Vec2, f64)>,
     /// The outline as the rays meet it.
     pub boundary: Boundary,
     /// For each strip, how deep its rays surely go without meeting rays of another place of the run.
@@ -118,6 +123,7 @@ impl GroundBlade {
             return Err(faults);
         }
         blade.find_foreign();
+        blade.find_turns();
         if blade.families.iter().any(|f| !f.foreign.is_empty()) {
             blade.tighten_zones();
         }
@@ -217,6 +223,7 @@ impl GroundBlade {
             cutters,
             reach,
             foreign: Vec::new(),
+            turns: Vec::new(),
             boundary,
         };
         family.set_reach(reach);
@@ -235,21 +242,10 @@ impl GroundBlade {
             let Some(family) = self.families.get(i) else {
                 continue;
             };
-            let (own, other) = self.face_pair(family.face);
-            let zone = |strip: &super::strip::Strip| {
-                let mut deepest = 0.0_f64;
-                for look in 0..=LOOKS {
-                    let ray = strip.ray(f64::from(look) / f64::from(LOOKS));
-                    for cutter in &family.cutters {
-                        let on =
-                            cutter.on_ray(ray.foot, ray.n, ray.share, strip.extension, own, other);
-                        if let Ok(on) = on {
-                            deepest =
-                                deepest.max(on.depth_in(own, ray.foot.x, ray.n.x, family.reach));
-                        }
-                    }
-                }
-                let room = deepest * 1.15 + 0.2;
+            let zone = |strip: &Strip| {
+                let depths = (0..=LOOKS)
+                    .map(|k| self.depth_at(family, strip, f64::from(k) / f64::from(LOOKS)));
+                let room = depths.fold(0.0, f64::max) * 1.15 + 0.2;
                 strip.bounds.inflate(room, room)
             };
             let zones: Vec<Rect> = family.run.strips.iter().map(zone).collect();
@@ -257,6 +253,20 @@ impl GroundBlade {
                 family.strip_zones = zones;
             }
         }
+    }
+
+    /// How far a ray of a strip goes before all its surfaces have met the face, mm, to a hundredth or so.
+    pub(super) fn depth_at(&self, family: &Family, strip: &Strip, t: f64) -> f64 {
+        let ray = strip.ray(t);
+        let (own, other) = self.face_pair(family.face);
+        let share = || strip.share_at(t);
+        let surfaces = family.cutters.iter().filter_map(|c| {
+            c.on_ray(ray.foot, ray.n, share, strip.extension, own, other)
+                .ok()
+        });
+        surfaces
+            .map(|on| on.depth_in(own, ray.foot.x, ray.n.x, family.reach))
+            .fold(0.0, f64::max)
     }
 
     fn find_foreign(&mut self) {
@@ -270,6 +280,25 @@ impl GroundBlade {
                 })
                 .map(|(j, _)| j)
                 .collect();
+        }
+    }
+
+    fn find_turns(&mut self) {
+        let turns: Vec<Vec<(Vec2, f64)>> = self
+            .families
+            .iter()
+            .map(|family| {
+                let others = family.foreign.iter();
+                let others = others.filter_map(|i| self.families.get(*i));
+                let corners = family.boundary.corners().map(|at| (at, 0.0));
+                let mut turns: Vec<(Vec2, f64)> = corners.collect();
+                turns.extend(others.flat_map(|other| other.ends()));
+                turns.retain(|(at, _)| family.zone.contains(at.to_point()));
+                turns
+            })
+            .collect();
+        for (family, turns) in self.families.iter_mut().zip(turns) {
+            family.turns = turns;
         }
     }
 
@@ -305,19 +334,29 @@ impl GroundBlade {
         let mut lowest = self.face_height(face, at.x);
         for family in &self.families {
             if family.face == face {
-                lowest = lowest.min(self.height_in(family, at).map_or(f64::INFINITY, |h| h.0));
+                let here = self.height_in(family, at, &Cell::default());
+                lowest = lowest.min(here.map_or(f64::INFINITY, |l| l.z));
             }
         }
         lowest
     }
 
-    /// Height of the lowest surface of a family at a point, and the cutter that leaves it; `None` where none acts.
-    pub(super) fn height_in(&self, family: &Family, at: Point) -> Option<(f64, usize)> {
-        if !family.zone.contains(at) {
+    /// The lowest surface of a family at a point; `None` where none acts. The search for its foot begins at the hint.
+    pub(super) fn height_in(
+        &self,
+        family: &Family,
+        at: Point,
+        hint: &Cell<Hint>,
+    ) -> Option<Lowest> {
+        if !family.zone.contains(at) || !family.strip_zones.iter().any(|zone| zone.contains(at)) {
             return None;
         }
-        let foot = family.run.foot_of(at, family.reach, &family.strip_zones)?;
-        let off = at.to_vec2() - foot.at;
+        let q = at.to_vec2();
+        let foot = family
+            .run
+            .foot_of(q, family.reach, &family.neighbors, hint)?;
+        let strip = family.run.strips.get(foot.strip)?;
+        let off = q - foot.at;
         let n = if foot.distance > 0.0 {
             off / foot.distance
         } else {
@@ -325,30 +364,57 @@ impl GroundBlade {
         };
         let (own, other) = self.face_pair(family.face);
         let top = own.at(at.x);
-        let mut lowest: Option<(f64, usize)> = None;
+        let mut lowest: Option<Lowest> = None;
         for (i, cutter) in family.cutters.iter().enumerate() {
-            let Ok(mut on) = cutter.on_ray(foot.at, n, foot.share, foot.extension, own, other)
-            else {
+            let share = || strip.share_at(foot.t);
+            let Ok(mut on) = cutter.on_ray(foot.at, n, share, strip.extension, own, other) else {
                 continue;
             };
             if foot.distance <= 0.0 {
                 // No direction on the run itself; the walls are asked for at the point.
                 for (slot, wall) in on.walls.iter_mut().zip(&cutter.walls) {
                     if let Some(slot) = slot {
-                        slot.u0 = -(at.to_vec2() - wall.through).dot(wall.across);
+                        slot.u0 = -(q - wall.through).dot(wall.across);
                     }
                 }
             }
             let z = on.height(foot.distance, top);
-            if z.is_finite() && lowest.is_none_or(|(least, _)| z < least) {
-                lowest = Some((z, i));
+            if z.is_finite() && lowest.is_none_or(|l| z < l.z) {
+                lowest = Some(Lowest {
+                    z,
+                    cutter: i,
+                    chain: strip.chain,
+                });
             }
         }
         lowest
     }
 }
 
+/// The lowest surface of a family at a point.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Lowest {
+    /// Height over the mid-plane, mm.
+    pub z: f64,
+    /// The cutter that leaves it.
+    pub cutter: usize,
+    /// The chain of smoothly joined strips it rises from there.
+    pub chain: u32,
+}
+
 impl Family {
+    /// The ends of its run, with how far its channel reaches around them.
+    fn ends(&self) -> Vec<(Vec2, f64)> {
+        let strips = &self.run.strips;
+        if self.run.round_ends {
+            let fans = strips.iter().filter(|s| !s.is_piece());
+            return fans.map(|s| (s.foot_at(0.0), self.reach)).collect();
+        }
+        let first = strips.first().map(|s| (s.foot_at(0.0), 0.0));
+        let last = strips.last().map(|s| (s.foot_at(1.0), 0.0));
+        first.into_iter().chain(last).collect()
+    }
+
     fn set_reach(&mut self, reach: f64) {
         self.reach = reach;
         self.zone = self.run.bounds.inflate(reach, reach);

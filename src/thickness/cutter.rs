@@ -110,12 +110,12 @@ pub(super) enum NoSurface {
 }
 
 impl Cutter {
-    /// The surface along a ray whose foot is at `share` of the run and at `x` along the knife.
+    /// The surface along a ray from `foot`, which is at `share` of the run.
     pub(super) fn on_ray(
         &self,
         foot: Vec2,
         n: Vec2,
-        share: f64,
+        share: impl FnOnce() -> f64,
         extension: bool,
         own: &FaceHeight,
         other: &FaceHeight,
@@ -152,7 +152,10 @@ impl Cutter {
             Start::Over(z0) => z0,
             Start::OnOtherFace { edge } => edge - other.at(foot.x),
         };
-        let value = rise.value_at(share);
+        let value = match rise.stations() {
+            [only] => only.value,
+            _ => rise.value_at(share()),
+        };
         let climb = top - z0;
         if climb <= 0.0 {
             return Err(NoSurface::Idle);
@@ -170,11 +173,7 @@ impl Cutter {
                 });
             }
         };
-        let follows_per_mm = if own.is_untouched_at(foot.x) {
-            1.0 / h
-        } else {
-            0.0
-        };
+        let follows_per_mm = if own.is_untouched(top) { 1.0 / h } else { 0.0 };
         let (r, bow) = match form {
             CutForm::Flat => {
                 return Ok(OnRay {
@@ -223,12 +222,18 @@ impl Cutter {
                     Rise::Height(_) => {
                         // A flat goes on in its slope where the face rises away from it: the least slope decides.
                         let height = values.fold(0.0, f64::max);
-                        let least = own
+                        let climbs = own
                             .corners()
                             .iter()
-                            .map(|(x, top)| top - start.height(other, *x))
-                            .filter(|climb| *climb > 0.0)
-                            .fold(f64::INFINITY, f64::min);
+                            .map(|(x, top)| top - start.height(other, *x));
+                        let (least, most) = climbs
+                            .fold((f64::INFINITY, 0.0_f64), |(least, most), climb| {
+                                (least.min(climb), most.max(climb))
+                            });
+                        if least <= 0.0 && most > 0.0 {
+                            // Somewhere it rises from the face itself and never leaves it.
+                            return f64::INFINITY;
+                        }
                         let z0 = own
                             .corners()
                             .iter()
@@ -352,23 +357,23 @@ impl OnRay {
         }
     }
 
-    /// The places on the ray where its formula changes.
-    pub(super) fn kinks(&self, push: &mut impl FnMut(f64)) {
+    /// The places on the ray where its formula changes, each with a number; 0 where it only turns.
+    pub(super) fn kinks(&self, push: &mut impl FnMut(f64, u32)) {
         match self.surface {
             Surface::Flat { .. } => {}
             Surface::Circle { dc, h, .. } => {
-                push(h);
+                push(h, 1);
                 if dc > 0.0 && dc < h {
-                    push(dc);
+                    push(dc, 0);
                 }
             }
-            Surface::Nose { w, .. } => push(w),
+            Surface::Nose { w, .. } => push(w, 1),
         }
-        for wall in self.walls.iter().flatten() {
+        for (which, wall) in (0..).zip(self.walls.iter().flatten()) {
             if wall.u1 != 0.0 {
-                push(-wall.u0 / wall.u1);
+                push(-wall.u0 / wall.u1, 2 + 2 * which);
                 if wall.r > 0.0 {
-                    push((wall.r - wall.u0) / wall.u1);
+                    push((wall.r - wall.u0) / wall.u1, 3 + 2 * which);
                 }
             }
         }

@@ -3,7 +3,8 @@
 use kurbo::common::solve_cubic;
 use kurbo::{Rect, Vec2};
 
-use super::strip::{Powers, Ray};
+use super::marks::Mark;
+use super::strip::{Powers, Ray, SMOOTH_TURN};
 use crate::geometry::{Contour, Piece};
 use crate::knife::{Knife, Run, RunPart};
 
@@ -20,10 +21,33 @@ pub(super) struct Boundary {
 struct Edge {
     curve: Powers,
     bounds: Rect,
+    /// Edges that follow each other smoothly have the same number.
+    chain: u32,
 }
 
-/// A stretch of a ray within the steel.
-pub(super) type Stretch = (f64, f64);
+/// A stretch of a ray within the steel, with what begins and ends it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Stretch {
+    pub from: f64,
+    pub to: f64,
+    pub begins: Mark,
+    pub ends: Mark,
+}
+
+impl Stretch {
+    /// From the foot as far as is asked for.
+    fn up_to(longest: f64) -> Self {
+        Self {
+            from: 0.0,
+            to: longest,
+            begins: Mark::NONE,
+            ends: Mark::NONE,
+        }
+    }
+}
+
+/// A place where a ray meets the outline, by its distance and the edge's chain.
+pub(super) type Meet = (f64, u32);
 
 /// Crossings nearer to the foot than this are the foot itself, mm.
 const AT_FOOT_MM: f64 = 1e-11;
@@ -51,7 +75,7 @@ impl Boundary {
             }
         }
         Self {
-            edges,
+            edges: chained(edges),
             starts_inside: true,
         }
     }
@@ -65,15 +89,29 @@ impl Boundary {
             own.edges
                 .extend(part.piece(&knife.outline).and_then(|p| Edge::of(&p)));
         }
+        own.edges = chained(own.edges);
         own
     }
 
     /// The whole outline, for a path within the steel.
     pub(super) fn around_path(contour: &Contour) -> Self {
         Self {
-            edges: contour.pieces.iter().filter_map(Edge::of).collect(),
+            edges: chained(contour.pieces.iter().filter_map(Edge::of).collect()),
             starts_inside: false,
         }
+    }
+
+    /// The corners of the outline: where an edge does not go on smoothly from the one before.
+    pub(super) fn corners(&self) -> impl Iterator<Item = Vec2> + '_ {
+        let chains = self.edges.windows(2).filter_map(|pair| match pair {
+            [before, after] if before.chain != after.chain => Some(after.curve.at(0.0)),
+            _ => None,
+        });
+        self.edges
+            .first()
+            .map(|e| e.curve.at(0.0))
+            .into_iter()
+            .chain(chains)
     }
 
     /// Indices of the edges that may be met by rays within a box.
@@ -92,50 +130,76 @@ impl Boundary {
         ray: &Ray,
         longest: f64,
         near: &[usize],
-        meets: &mut Vec<f64>,
+        meets: &mut Vec<Meet>,
         inside: &mut Vec<Stretch>,
     ) {
         meets.clear();
         inside.clear();
-        if self.starts_inside {
-            if near.is_empty() {
-                inside.push((0.0, longest));
-                return;
-            }
-            for edge in near.iter().filter_map(|i| self.edges.get(*i)) {
-                edge.curve.meet(ray, meets);
-            }
-            meets.sort_by(f64::total_cmp);
-            let mut from = Some(0.0);
-            for &d in meets.iter().take_while(|d| **d < longest) {
-                from = match from {
-                    Some(begin) => {
-                        inside.push((begin, d));
-                        None
-                    }
-                    None => Some(d),
-                };
-            }
-            if let Some(begin) = from {
-                inside.push((begin, longest));
-            }
+        if self.starts_inside && near.is_empty() {
+            inside.push(Stretch::up_to(longest));
             return;
         }
-        // From far outside inward: an odd number of crossings still ahead means inside.
-        for edge in &self.edges {
-            edge.curve.meet(ray, meets);
+        let mut meet = |edge: &Edge| {
+            edge.curve.meet(ray, &mut |d| meets.push((d, edge.chain)));
+        };
+        if self.starts_inside {
+            near.iter()
+                .filter_map(|i| self.edges.get(*i))
+                .for_each(&mut meet);
+        } else {
+            self.edges.iter().for_each(&mut meet);
         }
-        meets.sort_by(f64::total_cmp);
-        let mut inner = meets.len() % 2 == 1;
-        let mut from = 0.0;
-        for &d in meets.iter() {
-            if inner && from < longest {
-                inside.push((from, d.min(longest)));
+        meets.sort_by(|a, b| a.0.total_cmp(&b.0));
+        // From far outside inward an odd number of crossings still ahead means inside.
+        let mut inner = self.starts_inside || meets.len() % 2 == 1;
+        let mut begin = (0.0, Mark::NONE);
+        for &(d, chain) in meets.iter() {
+            if begin.0 >= longest {
+                return;
             }
-            from = d;
+            if inner {
+                inside.push(Stretch {
+                    from: begin.0,
+                    to: d.min(longest),
+                    begins: begin.1,
+                    ends: if d < longest {
+                        Mark::edge(chain)
+                    } else {
+                        Mark::NONE
+                    },
+                });
+            }
+            begin = (d, Mark::edge(chain));
             inner = !inner;
         }
+        if inner && begin.0 < longest {
+            inside.push(Stretch {
+                from: begin.0,
+                to: longest,
+                begins: begin.1,
+                ends: Mark::NONE,
+            });
+        }
     }
+}
+
+/// Gives edges that follow each other smoothly one number.
+fn chained(mut edges: Vec<Edge>) -> Vec<Edge> {
+    let mut chain = 0;
+    let mut before: Option<Powers> = None;
+    for edge in &mut edges {
+        let smooth = before.is_some_and(|before| {
+            let (a, b) = (before.tangent(1.0), edge.curve.tangent(0.0));
+            let joined = (before.at(1.0) - edge.curve.at(0.0)).hypot2() < 1e-18;
+            joined && a.cross(b).abs() <= SMOOTH_TURN * a.dot(b)
+        });
+        if !smooth {
+            chain += 1;
+        }
+        edge.chain = chain;
+        before = Some(edge.curve);
+    }
+    edges
 }
 
 impl Edge {
@@ -144,6 +208,7 @@ impl Edge {
         Some(Self {
             curve,
             bounds: piece.hull_bounds(),
+            chain: 0,
         })
     }
 }
@@ -157,13 +222,13 @@ impl Powers {
         }
     }
 
-    /// Adds the distances at which a ray meets the curve.
-    pub(super) fn meet(&self, ray: &Ray, meets: &mut Vec<f64>) {
+    /// Tells the distances at which a ray meets the curve.
+    pub(super) fn meet(&self, ray: &Ray, found: &mut impl FnMut(f64)) {
         let [a, b, c, d] = self.across(ray.foot, ray.n);
         let mut add = |t: f64| {
             let distance = (self.at(t) - ray.foot).dot(ray.n);
             if distance > AT_FOOT_MM {
-                meets.push(distance);
+                found(distance);
             }
         };
         if self.is_straight() {

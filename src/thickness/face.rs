@@ -107,7 +107,12 @@ impl FaceHeight {
     /// Whether the bar's own face is left at a place.
     #[must_use]
     pub fn is_untouched_at(&self, x: f64) -> bool {
-        self.at(x) >= self.half_stock
+        self.is_untouched(self.at(x))
+    }
+
+    /// Whether a height of this face is that of the bar.
+    pub(super) fn is_untouched(&self, height: f64) -> bool {
+        height >= self.half_stock
     }
 }
 

@@ -95,10 +95,23 @@ fn free_depth(run: &RunPath, own: usize, reach: f64) -> f64 {
     }
 }
 
-/// How far a ray goes before another place of the run is as near, mm, if that is less than `within`. Exact for straight pieces; on curves the
-/// nearest rival is found within 1e-9 of the run's parameter.
-pub(super) fn meeting_depth(run: &RunPath, own: usize, ray: &Ray, t: f64, within: f64) -> f64 {
+/// How far a ray goes before another place of the run is as near, mm, and the chain of strips that has it, if that is less than `within`. Exact for
+/// straight pieces; on curves the nearest rival is found within 1e-9 of the run's parameter.
+pub(super) fn meeting_depth(
+    run: &RunPath,
+    own: usize,
+    ray: &Ray,
+    t: f64,
+    within: f64,
+) -> Option<(f64, u32)> {
     let mut depth = within;
+    let mut by = None;
+    let mut nearer = |found: f64, chain: u32, depth: &mut f64| {
+        if found < *depth {
+            *depth = found;
+            by = Some(chain);
+        }
+    };
     for (i, strip) in run.strips.iter().enumerate() {
         let Source::Along { curve, side } = strip.source else {
             continue;
@@ -109,10 +122,11 @@ pub(super) fn meeting_depth(run: &RunPath, own: usize, ray: &Ray, t: f64, within
         if i == own {
             // Toward the foot itself the ball becomes the one of curvature.
             if ray.j1 < 0.0 {
-                depth = depth.min(-ray.j0 / ray.j1);
+                nearer(-ray.j0 / ray.j1, strip.chain, &mut depth);
             }
             if !curve.is_straight() {
-                depth = depth.min(rival_on_curve(&curve, ray, Some(t), depth, TOO_NEAR_MM2));
+                let found = rival_on_curve(&curve, ray, Some(t), depth, TOO_NEAR_MM2);
+                nearer(found, strip.chain, &mut depth);
             }
             continue;
         }
@@ -125,13 +139,14 @@ pub(super) fn meeting_depth(run: &RunPath, own: usize, ray: &Ray, t: f64, within
         // At a corner the rays meet at once, so there the nearest places count too.
         let pinched = strip.pinch > 0.0 || run.strips.get(own).is_some_and(|s| s.pinch > 0.0);
         let too_near = if pinched { 0.0 } else { TOO_NEAR_MM2 };
-        depth = depth.min(if curve.is_straight() {
+        let found = if curve.is_straight() {
             rival_on_line(&curve, ray, too_near)
         } else {
             rival_on_curve(&curve, ray, None, depth, too_near)
-        });
+        };
+        nearer(found, strip.chain, &mut depth);
     }
-    depth
+    by.map(|chain| (depth, chain))
 }
 
 /// Places of the run nearer to the foot than a ten-thousandth of a millimeter: rounding of their coordinates would make balls of its own.
@@ -150,7 +165,13 @@ fn ball(w: Vec2, n: Vec2, too_near: f64) -> f64 {
 
 fn rival_on_line(curve: &Powers, ray: &Ray, too_near: f64) -> f64 {
     let [a, b, ..] = curve.coefficients();
-    let w = a - ray.foot;
+    // From the nearer end, so that what lies close to it does not drown in the length of the line.
+    let (from, to) = (a - ray.foot, a + b - ray.foot);
+    let (w, b) = if from.hypot2() < to.hypot2() {
+        (from, b)
+    } else {
+        (to, -b)
+    };
     let mut least = ball(w, ray.n, too_near).min(ball(w + b, ray.n, too_near));
     // (β + 2γs)(μ + νs) = ν(α + βs + γs²)
     let (alpha, beta, gamma) = (w.hypot2(), 2.0 * w.dot(b), b.hypot2());

@@ -6,17 +6,23 @@
 //! error.
 
 mod blade;
+mod cuts;
 mod cutter;
 mod exits;
 mod face;
 mod fault;
 mod layers;
+mod marks;
 mod meetings;
 mod opening;
+mod panels;
 mod relief;
+mod ridge;
+mod roots;
 mod run;
 mod section;
 mod strip;
+mod sums;
 mod survey;
 mod sweep;
 

@@ -3,6 +3,7 @@
 use kurbo::{Rect, Vec2};
 
 use super::exits::{Boundary, Stretch};
+use super::marks::Mark;
 use super::strip::Ray;
 use crate::geometry::Contour;
 use crate::knife::CutShape;
@@ -65,7 +66,16 @@ impl Opening {
                 }
                 let (lo, hi) = (lo.max(0.0), hi.min(longest));
                 if lo < hi {
-                    inside.push((lo, hi));
+                    inside.push(Stretch {
+                        from: lo,
+                        to: hi,
+                        begins: if lo > 0.0 { Mark::edge(0) } else { Mark::NONE },
+                        ends: if hi < longest {
+                            Mark::edge(0)
+                        } else {
+                            Mark::NONE
+                        },
+                    });
                 }
             }
             Self::Free { boundary, .. } => {
@@ -95,7 +105,7 @@ impl Opening {
 }
 
 /// Where a ray passes the rectangle between the two round ends.
-fn straight_run(core: (Vec2, Vec2), radius: f64, ray: &Ray) -> Option<Stretch> {
+fn straight_run(core: (Vec2, Vec2), radius: f64, ray: &Ray) -> Option<(f64, f64)> {
     let axis = core.1 - core.0;
     let length = axis.hypot();
     if length <= 0.0 {

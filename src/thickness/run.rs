@@ -1,10 +1,12 @@
 //! A run made ready: its strips in order, and where on it a point has its nearest place.
 
+use std::cell::Cell;
 use std::f64::consts::PI;
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::strip::{Ray, SMOOTH_TURN, Source, Strip, left_of, unwound};
+use super::meetings::Neighbors;
+use super::strip::{Ray, SMOOTH_TURN, Source, Square, Strip, left_of, length, unwound};
 use crate::geometry::{Piece, SAME_POINT_MM};
 use crate::knife::{Fuller, Knife, Run};
 
@@ -16,15 +18,25 @@ pub(super) struct RunPath {
     pub bounds: Rect,
     /// Whether the ends are rounded off by fans (a fuller's path); a run of the outline ends square.
     pub round_ends: bool,
+    /// Strips on each side of a fuller's path: those of the one side come first, then the same pieces on the other.
+    sides: usize,
 }
 
 /// The nearest place of a run to a point.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Foot {
-    pub share: f64,
+    /// The strip it is on, and the parameter there.
+    pub strip: usize,
+    pub t: f64,
     pub at: Vec2,
     pub distance: f64,
-    pub extension: bool,
+}
+
+/// Where a foot was found last: the next one is looked for from there.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Hint {
+    pub strip: usize,
+    pub t: f64,
 }
 
 /// How far off square a point may lie from an end of the run and still be counted as square to it; rounding, mm.
@@ -50,6 +62,7 @@ impl RunPath {
         let (start, ahead) = (begin.ray(0.0).foot, begin.heading_at(0.0)?);
         let end = left.strips.last()?;
         let (stop, onward) = (end.ray(1.0).foot, end.heading_at(1.0)?);
+        left.sides = left.strips.len();
         left.strips.extend(right.strips);
         left.strips.push(Strip::fan(start, left_of(ahead), PI, 0.0));
         left.strips
@@ -61,6 +74,7 @@ impl RunPath {
     fn of_pieces(pieces: &[Piece], side: f64) -> Option<Self> {
         let mut strips: Vec<Strip> = Vec::with_capacity(pieces.len() + 2);
         let mut length = 0.0;
+        let mut chain = 0;
         let mut last: Option<Vec2> = None;
         for piece in pieces {
             let size = piece.hull_bounds();
@@ -76,11 +90,15 @@ impl RunPath {
                 if side * turn < -SMOOTH_TURN {
                     let from = before.atan2() + side * PI / 2.0;
                     strips.push(Strip::fan(piece.start().to_vec2(), from, turn, length));
+                    chain += 1;
                 } else if side * turn > SMOOTH_TURN {
                     strip.pinch = turn.abs();
                 }
             }
             last = strip.heading_at(1.0);
+            let smooth = strips.last().is_some_and(|s| s.is_piece()) && strip.pinch == 0.0;
+            chain += u32::from(!smooth);
+            strip.chain = chain;
             strip.share = (length, length + strip.length);
             length += strip.length;
             strips.push(strip);
@@ -97,6 +115,7 @@ impl RunPath {
             strips,
             bounds,
             round_ends: false,
+            sides: 0,
         };
         path.unwind();
         Some(path)
@@ -159,7 +178,7 @@ impl RunPath {
             if let Source::Along { curve, side } = strip.source
                 && side > 0.0
             {
-                curve.meet(ray, meets);
+                curve.meet(ray, &mut |d| meets.push(d));
             }
         }
     }
@@ -167,42 +186,120 @@ impl RunPath {
     /// The ray from the place of the run nearest to a point that lies within `near` of it.
     pub(super) fn ray_near(&self, q: Point, near: f64) -> Option<(Foot, Ray)> {
         let q = q.to_vec2();
-        self.strips.iter().find_map(|strip| {
+        self.strips.iter().enumerate().find_map(|(i, strip)| {
             if box_distance(&strip.bounds, q) > near {
                 return None;
             }
             let (t, distance) = strip.nearest(q).filter(|(_, d)| *d <= near)?;
-            let ray = strip.ray(t.clamp(1e-9, 1.0 - 1e-9));
+            let t = t.clamp(1e-9, 1.0 - 1e-9);
+            let ray = strip.ray(t);
             let foot = Foot {
-                share: ray.share,
+                strip: i,
+                t,
                 at: ray.foot,
                 distance,
-                extension: strip.extension,
             };
             Some((foot, ray))
         })
     }
 
     /// Where the run acts on a point: its nearest place, if that is not an end beside which the point does not lie square, and if the point lies
-    /// on the steel's side.
-    pub(super) fn foot_of(&self, at: Point, within: f64, zones: &[Rect]) -> Option<Foot> {
-        if !zones.iter().any(|zone| zone.contains(at)) {
-            return None;
+    /// on the steel's side. The search begins at the hint, and leaves it where the foot was found. `free` tells for each strip how far from it the nearest
+    /// place surely is the one to which the point lies square.
+    pub(super) fn foot_of(
+        &self,
+        q: Vec2,
+        within: f64,
+        free: &Neighbors,
+        hint: &Cell<Hint>,
+    ) -> Option<Foot> {
+        let beside = self.walk(q, hint.get()).map(|foot| self.sided(q, foot));
+        if let Some(foot) = beside {
+            hint.set(Hint {
+                strip: foot.strip,
+                t: foot.t,
+            });
+            if foot.distance <= free.free_of(foot.strip) {
+                let strip = self.strips.get(foot.strip)?;
+                return (self.round_ends || strip.is_over(q, foot.t)).then_some(foot);
+            }
         }
-        let q = at.to_vec2();
-        // The strip whose box is nearest goes first: most others are then too far to be asked.
-        let near = |strip: &Strip| box_distance(&strip.bounds, q);
-        let first = (0..self.strips.len())
-            .filter_map(|i| Some((i, near(self.strips.get(i)?))))
-            .min_by(|a, b| a.1.total_cmp(&b.1))?
-            .0;
-        let mut best: Option<(usize, f64, f64)> = None;
-        let mut limit = within;
-        let order = std::iter::once(first).chain((0..self.strips.len()).filter(|i| *i != first));
-        for i in order {
-            let Some(strip) = self.strips.get(i).filter(|s| near(s) <= limit) else {
-                continue;
+        self.search(q, within, beside.map(|b| (b.strip, b.t, b.distance)), hint)
+    }
+
+    /// The same foot on the side of a fuller's path on which the point lies.
+    fn sided(&self, q: Vec2, mut foot: Foot) -> Foot {
+        let other = if foot.strip < self.sides {
+            foot.strip + self.sides
+        } else {
+            foot.strip - self.sides
+        };
+        let over = self
+            .strips
+            .get(foot.strip)
+            .is_none_or(|s| s.is_over(q, foot.t));
+        if self.round_ends && !over && other < 2 * self.sides {
+            foot.strip = other;
+        }
+        foot
+    }
+
+    /// From a place along the run to one to which the point lies square; `None` where there is none before the run ends or the way turns back.
+    fn walk(&self, q: Vec2, from: Hint) -> Option<Foot> {
+        let (mut i, mut t) = (from.strip, from.t);
+        let mut went = 0_i32;
+        loop {
+            let strip = self.strips.get(i)?;
+            let way = match strip.square_near(q, t)? {
+                Square::On(t) => {
+                    let at = strip.foot_at(t);
+                    return Some(Foot {
+                        strip: i,
+                        t,
+                        at,
+                        distance: length(q - at),
+                    });
+                }
+                Square::Before => -1,
+                Square::Past => 1,
             };
+            // Back and forth over a joint: a corner, or rounding.
+            if way == -went {
+                return None;
+            }
+            went = way;
+            i = if way < 0 { i.checked_sub(1)? } else { i + 1 };
+            t = if way < 0 { 1.0 } else { 0.0 };
+        }
+    }
+
+    /// The nearest place among all strips.
+    fn search(
+        &self,
+        q: Vec2,
+        within: f64,
+        known: Option<(usize, f64, f64)>,
+        hint: &Cell<Hint>,
+    ) -> Option<Foot> {
+        let mut best = known;
+        let mut limit = known.map_or(within, |k| k.2);
+        if best.is_none() {
+            // The strip whose box is nearest goes first: most others are then too far to be asked.
+            let near = |i: &usize| {
+                self.strips
+                    .get(*i)
+                    .map_or(f64::INFINITY, |s| s.box_distance2(q))
+            };
+            let i = (0..self.strips.len()).min_by(|a, b| near(a).total_cmp(&near(b)))?;
+            if let Some((t, d)) = self.strips.get(i)?.nearest(q) {
+                (best, limit) = (Some((i, t, d)), d);
+            }
+        }
+        let first = best.map(|b| b.0);
+        for (i, strip) in self.strips.iter().enumerate() {
+            if Some(i) == first && known.is_none() || strip.box_distance2(q) > limit * limit {
+                continue;
+            }
             let Some((t, d)) = strip.nearest(q) else {
                 continue;
             };
@@ -212,15 +309,21 @@ impl RunPath {
             }
         }
         let (i, t, distance) = best?;
+        hint.set(Hint { strip: i, t });
         let strip = self.strips.get(i)?;
         let ray = strip.ray(t);
         let foot = Foot {
-            share: ray.share,
+            strip: i,
+            t,
             at: ray.foot,
             distance,
-            extension: strip.extension,
         };
         if self.round_ends {
+            let foot = self.sided(q, foot);
+            hint.set(Hint {
+                strip: foot.strip,
+                t: foot.t,
+            });
             return Some(foot);
         }
         let off = q - ray.foot;

@@ -160,11 +160,13 @@ impl GroundBlade {
             .find_map(|family| {
                 let (foot, ray) = family.run.ray_near(at, 1e-3)?;
                 let (own, other) = self.face_pair(face);
+                let strip = family.run.strips.get(foot.strip)?;
+                let share = || strip.share_at(foot.t);
                 let surfaces: Vec<_> = family
                     .cutters
                     .iter()
                     .filter_map(|c| {
-                        c.on_ray(ray.foot, ray.n, ray.share, foot.extension, own, other)
+                        c.on_ray(ray.foot, ray.n, share, strip.extension, own, other)
                             .ok()
                     })
                     .collect();

@@ -5,7 +5,8 @@
 //! `d` along the ray the area element is `(j0 + j1·d) dt dd`: on a piece `j0 = |p'|` and `j1 = −κ·|p'|`, with `κ` the curvature toward the
 //! steel; on a fan `j0 = 0` and `j1` the sweep.
 
-use std::f64::consts::{FRAC_PI_2, TAU};
+use std::cell::OnceCell;
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use kurbo::{CubicBez, Point, Rect, Vec2};
 
@@ -122,6 +123,28 @@ impl Powers {
         t
     }
 
+    /// A place to which a point lies square, by Newton's rule from `t`; past an end it stops there.
+    fn square_from(&self, q: Vec2, mut t: f64) -> Option<Square> {
+        for _ in 0..12 {
+            let (off, w) = (self.at(t) - q, self.tangent(t));
+            let rate = self.slope(t).dot(w) + off.dot(self.tangent_slope(t));
+            // Not a least distance.
+            if rate <= 0.0 {
+                return None;
+            }
+            let next = t - off.dot(w) / rate;
+            // The error of a step goes with the square of the one before.
+            if (next - t).abs() < 1e-7 {
+                return Some(Square::at(next));
+            }
+            if (t <= 0.0 && next < 0.0) || (t >= 1.0 && next > 1.0) {
+                return Some(Square::at(next));
+            }
+            t = next.clamp(0.0, 1.0);
+        }
+        None
+    }
+
     pub(super) fn coefficients(&self) -> [Vec2; 4] {
         [self.a, self.b, self.c, self.d]
     }
@@ -158,7 +181,14 @@ pub(super) struct Strip {
     pub sharpest: f64,
     /// Turn of the corner before it toward the rays, which meet those of the strip before at once; 0 where it goes on smoothly, radians.
     pub pinch: f64,
+    /// Strips that follow each other smoothly have the same number.
+    pub chain: u32,
+    /// Share of its own length passed, as a polynomial of the parameter, where that is as good as the integral.
+    passed: OnceCell<Option<[f64; PASSED]>>,
 }
+
+/// Coefficients of the polynomial of the length passed.
+const PASSED: usize = 10;
 
 /// A ray: its foot, its direction and its area element.
 #[derive(Clone, Copy, Debug)]
@@ -167,8 +197,29 @@ pub(super) struct Ray {
     pub n: Vec2,
     pub j0: f64,
     pub j1: f64,
-    /// Share of the run's length.
-    pub share: f64,
+}
+
+/// Where a point lies square to a strip.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Square {
+    /// At a parameter.
+    On(f64),
+    /// Before its beginning.
+    Before,
+    /// Past its end.
+    Past,
+}
+
+impl Square {
+    fn at(t: f64) -> Self {
+        if t < 0.0 {
+            Self::Before
+        } else if t > 1.0 {
+            Self::Past
+        } else {
+            Self::On(t)
+        }
+    }
 }
 
 /// Turns below this are rounding at a smooth joint, radians; the rays that meet or miss there cover less than 1e-3 mm² on any blade.
@@ -176,12 +227,11 @@ pub(super) const SMOOTH_TURN: f64 = 1e-6;
 
 impl Strip {
     pub(super) fn ray(&self, t: f64) -> Ray {
-        let share = self.share.0 + (self.share.1 - self.share.0) * self.way(t);
         match self.source {
             Source::Along { curve, side } => {
                 // The turn of the direction, v × v' / |v|², is the same for the slope and for the tangent.
                 let w = curve.tangent(t);
-                let size = w.hypot();
+                let size = length(w);
                 let bend = if curve.is_straight() {
                     0.0
                 } else {
@@ -190,9 +240,8 @@ impl Strip {
                 Ray {
                     foot: curve.at(t),
                     n: Vec2::new(-w.y, w.x) * (side / size),
-                    j0: curve.slope(t).hypot(),
+                    j0: length(curve.slope(t)),
                     j1: -side * bend,
-                    share,
                 }
             }
             Source::Fan {
@@ -204,16 +253,51 @@ impl Strip {
                 n: Vec2::from_angle(from + sweep * t),
                 j0: 0.0,
                 j1: sweep.abs(),
-                share,
             },
         }
+    }
+
+    /// Where a ray leaves from.
+    pub(super) fn foot_at(&self, t: f64) -> Vec2 {
+        match self.source {
+            Source::Along { curve, .. } => curve.at(t),
+            Source::Fan { corner, .. } => corner,
+        }
+    }
+
+    /// Whether a point that lies square to the strip lies on the side of its rays.
+    pub(super) fn is_over(&self, q: Vec2, t: f64) -> bool {
+        match self.source {
+            Source::Along { curve, side } => side * curve.tangent(t).cross(q - curve.at(t)) >= 0.0,
+            Source::Fan { .. } => true,
+        }
+    }
+
+    pub(super) fn is_piece(&self) -> bool {
+        matches!(self.source, Source::Along { .. })
+    }
+
+    /// Square of the distance of a point from the strip's box, mm²; 0 inside.
+    pub(super) fn box_distance2(&self, q: Vec2) -> f64 {
+        let b = &self.bounds;
+        let dx = (b.x0 - q.x).max(q.x - b.x1).max(0.0);
+        let dy = (b.y0 - q.y).max(q.y - b.y1).max(0.0);
+        dx * dx + dy * dy
+    }
+
+    /// Share of the run's length at a parameter.
+    pub(super) fn share_at(&self, t: f64) -> f64 {
+        self.share.0 + (self.share.1 - self.share.0) * self.way(t)
     }
 
     /// Share of the strip's own length passed at `t`: exact for straight pieces, by eight-point Gauss–Legendre on curves.
     fn way(&self, t: f64) -> f64 {
         match self.source {
             Source::Along { curve, .. } if !curve.is_straight() && self.share.0 != self.share.1 => {
-                arc_length(&curve, t) / self.length
+                match self.passed.get_or_init(|| passed(&curve, self.length)) {
+                    Some(p) => p.iter().rev().fold(0.0, |sum, c| sum * t + c),
+                    None => arc_length(&curve, t) / self.length,
+                }
             }
             _ => t,
         }
@@ -255,6 +339,8 @@ impl Strip {
             heading,
             sharpest,
             pinch: 0.0,
+            chain: 0,
+            passed: OnceCell::new(),
         })
     }
 
@@ -281,6 +367,8 @@ impl Strip {
             heading: (0.0, 0.0),
             sharpest: 0.0,
             pinch: 0.0,
+            chain: 0,
+            passed: OnceCell::new(),
         }
     }
 
@@ -293,6 +381,26 @@ impl Strip {
         Some(Vec2::new(n.y, -n.x))
     }
 
+    /// A place of the strip to which a point lies square, searched from `t`: past an end the search stops there. `None` where it does not settle.
+    pub(super) fn square_near(&self, q: Vec2, t: f64) -> Option<Square> {
+        match self.source {
+            Source::Along { curve, .. } if curve.is_straight() => {
+                Some(Square::at((q - curve.a).dot(curve.b) / curve.b.hypot2()))
+            }
+            Source::Along { curve, .. } => curve.square_from(q, t),
+            Source::Fan {
+                corner,
+                from,
+                sweep,
+            } => {
+                // Turn from the first ray to the point, in the sense of the fan.
+                let (off, first) = (q - corner, Vec2::from_angle(from));
+                let turn = first.cross(off).atan2(first.dot(off)) * sweep.signum();
+                Some(Square::at(turn / sweep.abs()))
+            }
+        }
+    }
+
     /// The nearest place of a piece to a point: parameter and distance. `None` on a fan.
     pub(super) fn nearest(&self, q: Vec2) -> Option<(f64, f64)> {
         let Source::Along { curve, .. } = self.source else {
@@ -300,7 +408,7 @@ impl Strip {
         };
         if curve.is_straight() {
             let t = ((q - curve.a).dot(curve.b) / curve.b.hypot2()).clamp(0.0, 1.0);
-            return Some((t, (q - curve.at(t)).hypot()));
+            return Some((t, length(q - curve.at(t))));
         }
         // Distance falls where the tangent points toward the point and grows where it points away: each change from the one to the other is a least
         // distance, and so may be an end.
@@ -328,7 +436,7 @@ impl Strip {
         if before.1 < 0.0 && (curve.at(1.0) - q).hypot2() < best {
             t = 1.0;
         }
-        Some((t, (curve.at(t) - q).hypot()))
+        Some((t, length(curve.at(t) - q)))
     }
 }
 
@@ -381,14 +489,44 @@ pub(super) fn unwound(angle: f64) -> f64 {
     angle - (angle / TAU).round() * TAU
 }
 
+/// Length of a vector of ordinary size: what guards against lengths no blade has would cost more than all the rest of it.
+pub(super) fn length(v: Vec2) -> f64 {
+    v.hypot2().sqrt()
+}
+
 /// The left normal's angle of a direction.
 pub(super) fn left_of(direction: Vec2) -> f64 {
     direction.atan2() + FRAC_PI_2
 }
 
+/// The share of a curve's length passed at `t` as a polynomial through Chebyshev's nodes; `None` where it is not the integral to ten digits.
+fn passed(curve: &Powers, length: f64) -> Option<[f64; PASSED]> {
+    // Newton's divided differences at the nodes, then multiplied out.
+    let nodes: [f64; PASSED] =
+        std::array::from_fn(|i| 0.5 - 0.5 * (PI * (i as f64 + 0.5) / PASSED as f64).cos());
+    let mut rows = nodes.map(|t| arc_length(curve, t) / length);
+    for order in 1..PASSED {
+        for i in (order..PASSED).rev() {
+            rows[i] = (rows[i] - rows[i - 1]) / (nodes[i] - nodes[i - order]);
+        }
+    }
+    let mut powers = [0.0; PASSED];
+    for (node, row) in nodes.iter().zip(rows).rev() {
+        for i in (1..PASSED).rev() {
+            powers[i] = powers[i - 1] - node * powers[i];
+        }
+        powers[0] = row - node * powers[0];
+    }
+    let good = [0.03, 0.21, 0.47, 0.71, 0.93, 0.99].iter().all(|t| {
+        let sum = powers.iter().rev().fold(0.0, |sum, c| sum * t + c);
+        (sum - arc_length(curve, *t) / length).abs() < 1e-10
+    });
+    good.then_some(powers)
+}
+
 fn arc_length(curve: &Powers, to: f64) -> f64 {
     GAUSS_8
         .iter()
-        .map(|(x, w)| curve.slope(to * (0.5 + 0.5 * x)).hypot() * w * to * 0.5)
+        .map(|(x, w)| length(curve.slope(to * (0.5 + 0.5 * x))) * w * to * 0.5)
         .sum()
 }

@@ -1,18 +1,17 @@
 //! The survey: what all grinds together take from the steel, by layers, with a bound on its own error.
 //!
-//! Along each strip the rays' parts are added up by a four-point Lobatto rule and its seven-point Kronrod extension (Gander & Gautschi, BIT 40
-//! (2000), pp. 84-101); their difference, which is the coarse rule's error and far above the fine one's, decides whether a panel is halved, and is what is
-//! reported.
-
-use kurbo::Rect;
+//! Each strip is divided where the grind itself changes its formula; between such places its rays are added up by panels.
 
 use super::blade::{GroundBlade, boxes_meet, side};
 use super::fault::GrindFault;
 use super::layers::FaceLayers;
 use super::opening::Opening;
+use super::panels::{ALLOWANCE, CHANNEL_PANEL_MM, CONTESTED_WIDEST, PANEL_SHARE, Panel, Quiet};
 use super::relief::Relief;
+use super::roots::crossings_of;
 use super::strip::{Source, Strip};
-use super::sweep::{EXTRAS, Layout, PER_LAYER, RayOf, RayTrace, Sweep};
+use super::sums::{EXTRAS, Layout, PER_LAYER};
+use super::sweep::{RayTrace, Sweep};
 use crate::knife::{CutShape, Face, Stock};
 
 /// Volume of one layer, or of a part of it, with its moments.
@@ -69,19 +68,28 @@ pub(super) struct Followed {
     reason = "lives for one survey; its rows of numbers say nothing"
 )]
 pub struct Surveyor<'a> {
-    sweep: Sweep<'a>,
+    pub(super) sweep: Sweep<'a>,
     /// Survey only one face and take the other as its mirror.
     mirror: bool,
     /// Error a panel may have, mm³.
-    panel_error: f64,
+    pub(super) panel_error: f64,
     /// Length that stands for the blade when moments are compared, mm.
-    length: f64,
-    /// Halvings every panel gets anyway.
-    least_halvings: u32,
-    stack: Vec<f64>,
-    followed: Option<Vec<Followed>>,
-    rays: usize,
+    pub(super) length: f64,
+    /// How wide any panel may be, as a share of its strip or opening.
+    widest: f64,
+    pub(super) stack: Vec<f64>,
+    pub(super) followed: Option<Vec<Followed>>,
+    pub(super) rays: usize,
+    pub(super) error: (f64, f64),
+    /// The panels near other families that were added.
+    pub(super) quiet: Vec<Quiet>,
+}
+
+/// What the rays of one family take.
+struct Part {
+    sum: Vec<f64>,
     error: (f64, f64),
+    quiet: Vec<Quiet>,
 }
 
 /// A bar's layers as each face sees them.
@@ -108,42 +116,6 @@ impl BladeLayers {
     }
 }
 
-/// Share of the blank's volume that one panel may be off by.
-const PANEL_SHARE: f64 = 5e-8;
-
-/// Halvings of a panel whose rays may meet others, whatever its error seems to be: what happens close to a corner could pass between the nodes.
-const CONTESTED_HALVINGS: u32 = 3;
-
-/// The same for a fuller of which none of the first rays shows anything, where another grind may be why.
-const EMPTY_HALVINGS: u32 = 3;
-
-/// A row of weights on the seven nodes that gives nothing for any polynomial of the fourth degree and is odd about the middle, as large as the difference
-/// of the two rules, which is even. A kink between two nodes can hide from the one or from the other, hardly from both (Berntsen & Espelid, ACM Trans. Math.
-/// Softw. 17 (1991), pp. 233-252, call such rows null rules).
-const SKEW: [f64; 7] = [-0.2158, 0.4531, -0.3447, 0.0, 0.3447, -0.4531, 0.2158];
-
-/// How much of that decides whether a panel is halved: on smooth panels it lies far above the error.
-const SKEW_COUNTS: f64 = 0.5;
-
-/// What is reported over what the rules show: where a kink lies close to a node both show too little. Over thousands of random blades the true error
-/// came close to half of what this allows.
-const ALLOWANCE: f64 = 3.0;
-
-/// Halvings of a strip.
-const MOST_HALVINGS: u32 = 34;
-
-/// A panel of a strip.
-#[derive(Clone, Copy)]
-struct Panel<'p> {
-    family: usize,
-    strip: usize,
-    opening: Option<&'p Opening>,
-    /// Parameter of the strip by the panel's own variable, so that a round hole's rays begin and end smoothly.
-    warp: Option<(f64, f64)>,
-    /// Halvings it gets anyway.
-    least_halvings: u32,
-}
-
 impl<'a> Surveyor<'a> {
     /// A surveyor of a blade. `weights` are those of the layers in what each grind takes; `blank_volume` sets the scale of the error.
     #[must_use]
@@ -162,20 +134,21 @@ impl<'a> Surveyor<'a> {
             mirror: blade.mirrored && layers.mirrored,
             panel_error: blank_volume * PANEL_SHARE,
             length: blade.bounds.width().max(1.0),
-            least_halvings: 0,
+            widest: f64::INFINITY,
             stack: Vec::new(),
             followed: None,
             rays: 0,
             error: (0.0, 0.0),
+            quiet: Vec::new(),
         }
     }
 
-    /// The same surveyor made more careful: each panel may be off by only `share` of what it usually may, and is halved at least `halvings`
-    /// times whatever its error seems to be. To judge the bound on the error by.
+    /// The same surveyor made more careful: each panel may be off by only `share` of what it usually may, and is no wider than `widest` of its strip.
+    /// To judge the bound on the error by.
     #[must_use]
-    pub fn finer(mut self, share: f64, halvings: u32) -> Self {
+    pub fn finer(mut self, share: f64, widest: f64) -> Self {
         self.panel_error *= share;
-        self.least_halvings = halvings;
+        self.widest = widest;
         self
     }
 
@@ -199,32 +172,64 @@ impl<'a> Surveyor<'a> {
     /// # Errors
     /// A grind that can't be ground, with its place.
     pub fn whole(&mut self) -> Result<Removed, GrindFault> {
-        let mut sum = vec![0.0; self.sweep.layout.len()];
         self.begin();
-        for family in self.families() {
-            let strips = self
-                .sweep
-                .blade
-                .families
-                .get(family)
-                .map_or(0, |f| f.run.strips.len());
-            for strip in 0..strips {
-                let panel = Panel {
-                    family,
-                    strip,
-                    opening: None,
-                    warp: None,
-                    least_halvings: self.least_halvings(family, strip),
-                };
-                let breaks = self.breaks(family, strip);
-                for pair in breaks.windows(2) {
-                    if let [a, b] = pair {
-                        self.panel(panel, *a, *b, &mut sum);
-                    }
+        let families = self.families();
+        let mut parts: Vec<Part> = Vec::with_capacity(families.len());
+        for family in &families {
+            let part = self.part(*family);
+            parts.push(part);
+        }
+        // What a later family's rays met may lie between the rays of an earlier one, which then is surveyed again with that in mind.
+        for (family, part) in families.iter().zip(&mut parts) {
+            let quiet = std::mem::take(&mut part.quiet);
+            if quiet.iter().any(|q| self.is_contradicted(*family, q)) {
+                if let Some(rays) = &mut self.followed {
+                    rays.retain(|ray| ray.family != *family);
+                }
+                *part = self.part(*family);
+            }
+        }
+        let mut sum = vec![0.0; self.sweep.layout.len()];
+        for part in &parts {
+            for (all, own) in sum.iter_mut().zip(&part.sum) {
+                *all += own;
+            }
+            self.error.0 += part.error.0 * ALLOWANCE;
+            self.error.1 += part.error.1 * ALLOWANCE;
+        }
+        self.finish(&sum)
+    }
+
+    /// What the rays of one family take.
+    fn part(&mut self, family: usize) -> Part {
+        let before = std::mem::take(&mut self.error);
+        let mut sum = vec![0.0; self.sweep.layout.len()];
+        let strips = self
+            .sweep
+            .blade
+            .families
+            .get(family)
+            .map_or(0, |f| f.run.strips.len());
+        for strip in 0..strips {
+            let panel = Panel {
+                family,
+                strip,
+                opening: None,
+                warp: None,
+                widest: self.widest(family, strip),
+            };
+            let breaks = self.breaks(family, strip);
+            for pair in breaks.windows(2) {
+                if let [a, b] = pair {
+                    self.panel(panel, *a, *b, &mut sum);
                 }
             }
         }
-        self.finish(&sum)
+        Part {
+            sum,
+            error: std::mem::replace(&mut self.error, before),
+            quiet: std::mem::take(&mut self.quiet),
+        }
     }
 
     /// What the grinds would have taken from the place of an opening.
@@ -258,7 +263,7 @@ impl<'a> Surveyor<'a> {
                         strip: strip_index,
                         opening: Some(opening),
                         warp: Some((f64::midpoint(a, b), (b - a) / 2.0)),
-                        least_halvings: self.least_halvings,
+                        widest: std::f64::consts::PI * self.widest,
                     };
                     let quarter = std::f64::consts::FRAC_PI_2;
                     self.panel(panel, -quarter, quarter, &mut sum);
@@ -281,20 +286,36 @@ impl<'a> Surveyor<'a> {
             .collect()
     }
 
-    fn least_halvings(&self, family: usize, strip: usize) -> u32 {
-        let contested = self
-            .sweep
-            .blade
-            .families
+    /// How wide a panel of a strip may be: less where its rays may meet others of their own run, or where a channel comes near, which is easily missed
+    /// between two rays.
+    fn widest(&self, family: usize, strip_index: usize) -> f64 {
+        let families = &self.sweep.blade.families;
+        let Some((family, strip)) = families
             .get(family)
-            .is_some_and(|f| f.neighbors.free_of(strip) <= 0.0);
-        self.least_halvings + if contested { CONTESTED_HALVINGS } else { 0 }
+            .and_then(|f| Some((f, f.run.strips.get(strip_index)?)))
+        else {
+            return self.widest;
+        };
+        let mut widest = self.widest;
+        if family.neighbors.free_of(strip_index) <= 0.0 {
+            widest = widest.min(CONTESTED_WIDEST);
+        }
+        let reach = strip.bounds.inflate(family.reach, family.reach);
+        let mut others = family.foreign.iter().filter_map(|i| families.get(*i));
+        if others.any(|other| {
+            (family.run.round_ends || other.run.round_ends) && boxes_meet(&other.zone, &reach)
+        }) {
+            widest = widest.min(CHANNEL_PANEL_MM / strip.length.max(family.reach));
+        }
+        widest
     }
 
     fn begin(&mut self) {
         self.error = (0.0, 0.0);
         self.rays = 0;
+        self.quiet.clear();
         self.sweep.fault = None;
+        self.sweep.others.begin();
     }
 
     fn finish(&mut self, sum: &[f64]) -> Result<Removed, GrindFault> {
@@ -345,7 +366,23 @@ impl<'a> Surveyor<'a> {
         else {
             return breaks;
         };
+        let within = strip.bounds.inflate(family.reach, family.reach);
+        for (place, radius) in &family.turns {
+            if !within.contains(place.to_point()) {
+                continue;
+            }
+            let off = |t: f64| {
+                let ray = strip.ray(t);
+                (*place - ray.foot).cross(ray.n)
+            };
+            crossings_of(off, &mut breaks);
+            if *radius > 0.0 {
+                crossings_of(|t| off(t) - radius, &mut breaks);
+                crossings_of(|t| off(t) + radius, &mut breaks);
+            }
+        }
         if matches!(strip.source, Source::Fan { .. }) {
+            tidy(&mut breaks);
             return breaks;
         }
         for cutter in &family.cutters {
@@ -363,16 +400,17 @@ impl<'a> Surveyor<'a> {
                 }
             }
         }
-        // Beside a corner that pinches, rays up to this far from it meet those of the other side before their reach.
+        // Beside a corner that pinches, rays up to this far from it meet those of the other side before they come out.
         let next = family
             .run
             .strips
             .get(strip_index + 1)
             .map_or(0.0, |s| s.pinch);
-        for (pinch, from_end) in [(strip.pinch, false), (next, true)] {
-            let t = family.reach * (pinch / 2.0).tan() / strip.length;
+        for (pinch, end, into) in [(strip.pinch, 0.0, 1.0), (next, 1.0, -1.0)] {
+            let speed = strip.ray(end).j0;
+            let t = end + into * blade.depth_at(family, strip, end) * (pinch / 2.0).tan() / speed;
             if t > 0.0 && t < 1.0 {
-                breaks.push(if from_end { 1.0 - t } else { t });
+                breaks.push(t);
             }
         }
         for x in blade.faces[side(family.face)].bends() {
@@ -380,170 +418,14 @@ impl<'a> Surveyor<'a> {
                 crossings_of(|t| strip.ray(t).foot.x - x, &mut breaks);
             }
         }
-        breaks.sort_by(f64::total_cmp);
-        breaks.dedup_by(|a, b| *a - *b < 1e-9);
+        tidy(&mut breaks);
         breaks
-    }
-
-    /// Adds one panel of a strip, halving it until its error is small enough.
-    fn panel(&mut self, panel: Panel<'_>, a: f64, b: f64, sum: &mut [f64]) {
-        let len = self.sweep.layout.len();
-        self.stack.clear();
-        self.stack.resize(2 * len, 0.0);
-        let mut near = Vec::new();
-        let mut reach = None;
-        if panel.opening.is_none()
-            && let Some((family, strip)) = self
-                .sweep
-                .blade
-                .families
-                .get(panel.family)
-                .and_then(|f| Some((f, f.run.strips.get(panel.strip)?)))
-        {
-            let box_of = strip.bounds.inflate(family.reach, family.reach);
-            family.boundary.near(&box_of, &mut near);
-            reach = Some(box_of);
-        }
-        let foreign = self.meets_foreign(panel, reach);
-        self.evaluate(panel, a, 0, &near, foreign);
-        self.evaluate(panel, b, 1, &near, foreign);
-        self.halve(panel, (a, 0), (b, 1), 0, &near, foreign, sum);
-    }
-
-    fn meets_foreign(&self, panel: Panel<'_>, reach: Option<Rect>) -> bool {
-        let Some(family) = self.sweep.blade.families.get(panel.family) else {
-            return false;
-        };
-        let reach = reach.unwrap_or(family.zone);
-        family.foreign.iter().any(|i| {
-            self.sweep
-                .blade
-                .families
-                .get(*i)
-                .is_some_and(|other| boxes_meet(&other.zone, &reach))
-        })
-    }
-
-    /// Follows one ray into a slot of the stack.
-    fn evaluate(&mut self, panel: Panel<'_>, at: f64, slot: usize, near: &[usize], foreign: bool) {
-        let len = self.sweep.layout.len();
-        let (t, speed) = match panel.warp {
-            Some((middle, half)) => (middle + half * at.sin(), half * at.cos()),
-            None => (at, 1.0),
-        };
-        let mut trace = self.followed.is_some().then(RayTrace::default);
-        let of = RayOf {
-            family: panel.family,
-            strip: panel.strip,
-            t,
-            near,
-            foreign,
-        };
-        self.rays += 1;
-        let Some(out) = self.stack.get_mut(slot * len..(slot + 1) * len) else {
-            return;
-        };
-        self.sweep.ray(of, panel.opening, out, trace.as_mut());
-        if panel.warp.is_some() {
-            out.iter_mut().for_each(|v| *v *= speed);
-        }
-        if let Some((rays, trace)) = self.followed.as_mut().zip(trace) {
-            rays.push(Followed {
-                family: panel.family,
-                strip: panel.strip,
-                t,
-                trace,
-            });
-        }
-    }
-
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "a panel with its two ends and what its rays may meet"
-    )]
-    fn halve(
-        &mut self,
-        panel: Panel<'_>,
-        (a, slot_a): (f64, usize),
-        (b, slot_b): (f64, usize),
-        depth: u32,
-        near: &[usize],
-        foreign: bool,
-        sum: &mut [f64],
-    ) {
-        let len = self.sweep.layout.len();
-        let first = self.stack.len() / len;
-        self.stack.resize((first + 5) * len, 0.0);
-        let (m, h) = (f64::midpoint(a, b), (b - a) / 2.0);
-        let (alpha, beta) = ((2.0_f64 / 3.0).sqrt(), 1.0 / 5.0_f64.sqrt());
-        for (i, x) in [-alpha, -beta, 0.0, beta, alpha].into_iter().enumerate() {
-            self.evaluate(panel, m + h * x, first + i, near, foreign);
-        }
-        let fine = [77.0, 432.0, 625.0, 672.0, 625.0, 432.0, 77.0];
-        let coarse = [1.0, 0.0, 5.0, 0.0, 5.0, 0.0, 1.0];
-        let slots = [
-            slot_a,
-            first,
-            first + 1,
-            first + 2,
-            first + 3,
-            first + 4,
-            slot_b,
-        ];
-        let layers = self.sweep.layout.layers;
-        let (mut error, mut error_x) = (0.0, 0.0);
-        let value = |stack: &[f64], k: usize| {
-            let (mut i7, mut i4, mut skew) = (0.0, 0.0, 0.0);
-            for (((slot, f), c), o) in slots.iter().zip(fine).zip(coarse).zip(SKEW) {
-                let v = stack.get(slot * len + k).copied().unwrap_or(0.0);
-                i7 += f * v;
-                i4 += c * v;
-                skew += o * v;
-            }
-            (i7 * h / 1470.0, i4 * h / 6.0, skew * h)
-        };
-        let (mut shift, mut skew, mut skew_x) = (0.0, 0.0, 0.0);
-        for layer in 0..layers {
-            let (v7, v4, vs) = value(&self.stack, layer * PER_LAYER);
-            let (x7, x4, xs) = value(&self.stack, layer * PER_LAYER + 1);
-            error += (v7 - v4).abs();
-            skew += vs.abs();
-            shift += x7 - x4;
-            skew_x += xs;
-        }
-        error_x += f64::abs(shift);
-        // Where nothing of a fuller shows, another grind may leave something between the nodes.
-        let blade = self.sweep.blade;
-        let family = blade.families.get(panel.family);
-        let empty = foreign
-            && family.is_some_and(|f| f.run.round_ends)
-            && slots
-                .iter()
-                .all(|s| self.stack.get(s * len..(s + 1) * len).is_none_or(is_zero));
-        let least = panel
-            .least_halvings
-            .max(if empty { EMPTY_HALVINGS } else { 0 });
-        let good = error.max(skew * SKEW_COUNTS) <= self.panel_error
-            && error_x <= self.panel_error * self.length;
-        let spent = depth >= MOST_HALVINGS;
-        if (good && depth >= least) || spent {
-            for (k, sum) in sum.iter_mut().enumerate() {
-                *sum += value(&self.stack, k).0;
-            }
-            self.error.0 += error.max(skew) * ALLOWANCE;
-            self.error.1 += error_x.max(skew_x.abs()) * ALLOWANCE;
-        } else {
-            // The middle node is an end of both halves.
-            let middle = (m, first + 2);
-            self.halve(panel, (a, slot_a), middle, depth + 1, near, foreign, sum);
-            self.halve(panel, middle, (b, slot_b), depth + 1, near, foreign, sum);
-        }
-        self.stack.truncate(first * len);
     }
 }
 
-fn is_zero(row: &[f64]) -> bool {
-    row.iter().all(|v| *v == 0.0)
+fn tidy(breaks: &mut Vec<f64>) {
+    breaks.sort_by(f64::total_cmp);
+    breaks.dedup_by(|a, b| *a - *b < 1e-9);
 }
 
 /// The layers of both faces from those of the right one: each side's layer changes places with the other's.
@@ -567,41 +449,6 @@ fn mirrored(layers: &[Solid]) -> Vec<Solid> {
             both
         })
         .collect()
-}
-
-/// Adds the parameters at which a function along a strip changes its sign.
-fn crossings_of(f: impl Fn(f64) -> f64, found: &mut Vec<f64>) {
-    const STEPS: u32 = 8;
-    let mut before = (0.0, f(0.0));
-    for i in 1..=STEPS {
-        let t = f64::from(i) / f64::from(STEPS);
-        let now = (t, f(t));
-        if (before.1 < 0.0) != (now.1 < 0.0) {
-            let (mut lo, mut hi) = (before, now);
-            for _ in 0..60 {
-                let secant = lo.0 + (hi.0 - lo.0) * lo.1 / (lo.1 - hi.1);
-                let t = if secant > lo.0 && secant < hi.0 {
-                    secant
-                } else {
-                    f64::midpoint(lo.0, hi.0)
-                };
-                let v = f(t);
-                if v.abs() < 1e-12 || hi.0 - lo.0 < 1e-14 {
-                    lo.0 = t;
-                    break;
-                }
-                if (v < 0.0) == (lo.1 < 0.0) {
-                    lo = (t, v);
-                } else {
-                    hi = (t, v);
-                }
-            }
-            if lo.0 > 0.0 && lo.0 < 1.0 {
-                found.push(lo.0);
-            }
-        }
-        before = now;
-    }
 }
 
 /// The stretches of a strip, between its breaks, whose rays meet an opening.

@@ -7,13 +7,20 @@ use tangwright::thickness::GroundBlade;
 use crate::bench::ready;
 
 /// What the grinds take, by columns: adaptive Simpson along each, composite Gauss–Legendre (two points a panel) across, `panels` of them between the ends of
-/// the outline's pieces.
+/// the outline's pieces and its landmarks.
 pub(crate) fn by_columns(knife: &Knife, panels: u32) -> f64 {
     let Ok((blade, contour)) = ready(knife) else {
         return f64::NAN;
     };
     let index = contour.index();
     let mut ends: Vec<f64> = contour.pieces.iter().map(|p| p.start().x).collect();
+    // Where a run ends the ground face may end in a step.
+    let marks = knife.landmarks.iter().map(|l| l.kind);
+    ends.extend(
+        marks
+            .filter_map(|kind| knife.landmark_point(kind))
+            .map(|p| p.x),
+    );
     ends.sort_by(f64::total_cmp);
     ends.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
     let (from, to) = (ends[0], ends[ends.len() - 1]);

@@ -371,7 +371,7 @@ fn a_hole_takes_the_height_at_its_middle() {
     let mut knife = bar(100.0, 30.0);
     knife.grinding.grinds = vec![grind(Sides::Both(flat(18.0)), 0.5)];
     hole(&mut knife, (40.0, 9.0), 6.0);
-    close(opened(&knife), area * (0.5 + 3.5 * 9.0 / 18.0), SHARE);
+    close(opened(&knife), area * (0.5 + 3.5 * 9.0 / 18.0), SURVEYED);
 }
 
 /// A hole whose middle lies `beside` above the grind line lacks an ungula on each face: with half chord `a` over the base below the line,
@@ -434,7 +434,7 @@ fn a_hole_across_the_plunge_is_half_ground() {
     knife.grinding.grinds = vec![grind(Sides::Both(flat(18.0)), 0.5)];
     hole(&mut knife, (20.0, 9.0), 6.0);
     let lacks = PI * 9.0 / 2.0 * 2.0 * (1.75 * 0.5);
-    close(opened(&knife), PI * 9.0 * 4.0 - lacks, 1e-8);
+    close(opened(&knife), PI * 9.0 * 4.0 - lacks, SURVEYED);
 }
 
 /// A triangle wholly in a bevel: its area times the mean of the thickness at its corners (truncated triangular prism, Machinery's Handbook).
@@ -493,8 +493,8 @@ fn fillings_are_as_deep_as_the_steel() {
         knife.cut_outs[0].filling = filling;
         let (up, ground) = weighed(&knife);
         let filled = PI * area * 2.25 * 8.5e-3;
-        close(up.cut_outs[0].filling_g.unwrap(), filled, SHARE);
-        close(up.total.unwrap().mass_g, ground.mass_g + filled, SHARE);
+        close(up.cut_outs[0].filling_g.unwrap(), filled, SURVEYED);
+        close(up.total.unwrap().mass_g, ground.mass_g + filled, SURVEYED);
     }
 }
 

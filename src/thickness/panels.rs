@@ -1,0 +1,389 @@
+//! Panels of a strip: how the rays' sums are added up along it, and how far that may be off.
+//!
+//! A panel's rays are added by a four-point Lobatto rule and its seven-point Kronrod extension (Gander & Gautschi, BIT 40 (2000), pp. 84-101). Where all
+//! seven have the same trail the sums are smooth between them: the difference of the rules is then the coarse one's error, far above the fine one's; it
+//! decides whether the panel is halved, and is what is reported. Where trails differ there is a kink or a jump between two of the rays: its place is
+//! searched by halving, and the panel ends there.
+
+use kurbo::Rect;
+
+use super::blade::boxes_meet;
+use super::marks::Trail;
+use super::opening::Opening;
+use super::sums::PER_LAYER;
+use super::survey::{Followed, Surveyor};
+use super::sweep::{RayOf, RayTrace};
+
+/// Share of the blank's volume that one panel may be off by.
+pub(super) const PANEL_SHARE: f64 = 1e-7;
+
+/// Panels of a strip whose rays may meet others of the run are no wider than this, as a share of the strip, whatever their error seems to be: what happens
+/// close to a corner could pass between the nodes.
+pub(super) const CONTESTED_WIDEST: f64 = 0.26;
+
+/// Panels are no longer than this, mm, where a channel and another grind may take the same steel.
+pub(super) const CHANNEL_PANEL_MM: f64 = 10.0;
+
+/// The same for panels that meet another family, as one of that family's rays has shown, between their own rays.
+const HIDDEN_WIDEST: f64 = 1.0 / 64.0;
+
+/// Halvings of a strip.
+const MOST_HALVINGS: u32 = 34;
+
+/// Halvings spent on the place of one break.
+const BREAK_HALVINGS: u32 = 50;
+
+/// A row of weights on the seven nodes that gives nothing for any polynomial of the fourth degree and is odd about the middle, as large as the difference
+/// of the two rules, which is even. A kink between two nodes can hide from the one or from the other, hardly from both (Berntsen & Espelid, ACM Trans. Math.
+/// Softw. 17 (1991), pp. 233-252, call such rows null rules).
+const SKEW: [f64; 7] = [-0.2158, 0.4531, -0.3447, 0.0, 0.3447, -0.4531, 0.2158];
+
+/// What is reported over what the rules show for a panel with a break in it that is too slight to be searched.
+const BROKEN_ALLOWANCE: f64 = 20.0;
+
+/// What is reported over all that: over ten thousand random blades and more the true error hardly ever came past half of it, and then by something
+/// smaller than the way between two rays that none of them met.
+pub(super) const ALLOWANCE: f64 = 2.0;
+
+/// Share of a panel's error that the place of a break may be off by.
+const BREAK_SHARE: f64 = 0.1;
+
+/// How far within a panel its first and last rays are, as a share of it.
+const INSIDE: f64 = 1e-9;
+
+/// A panel of a strip.
+#[derive(Clone, Copy)]
+pub(super) struct Panel<'p> {
+    pub family: usize,
+    pub strip: usize,
+    pub opening: Option<&'p Opening>,
+    /// Parameter of the strip by the panel's own variable, so that a round hole's rays begin and end smoothly.
+    pub warp: Option<(f64, f64)>,
+    /// It is divided until it is no wider than this, by its own variable.
+    pub widest: f64,
+}
+
+/// What the rays of a panel may meet.
+struct Meets {
+    /// Edges of the outline.
+    near: Vec<usize>,
+    /// Whether there is another family.
+    foreign: bool,
+}
+
+/// A ray of a panel: where it is, where its sums lie on the stack, and its trail.
+#[derive(Clone, Copy)]
+struct Node {
+    at: f64,
+    slot: usize,
+    trail: Trail,
+}
+
+/// An error in the volume and in its moment along x.
+#[derive(Clone, Copy, Default)]
+struct Off {
+    volume: f64,
+    moment: f64,
+}
+
+impl Off {
+    fn times(self, by: f64) -> Self {
+        Self {
+            volume: self.volume * by,
+            moment: self.moment * by,
+        }
+    }
+
+    fn or_more(self, other: Self) -> Self {
+        Self {
+            volume: self.volume.max(other.volume),
+            moment: self.moment.max(other.moment),
+        }
+    }
+}
+
+impl Surveyor<'_> {
+    /// Adds one panel of a strip, divided until its error is small enough.
+    pub(super) fn panel(&mut self, panel: Panel<'_>, a: f64, b: f64, sum: &mut [f64]) {
+        let len = self.sweep.layout.len();
+        self.stack.clear();
+        self.stack.resize(2 * len, 0.0);
+        let mut near = Vec::new();
+        let mut reach = None;
+        if panel.opening.is_none()
+            && let Some((family, strip)) = self
+                .sweep
+                .blade
+                .families
+                .get(panel.family)
+                .and_then(|f| Some((f, f.run.strips.get(panel.strip)?)))
+        {
+            let box_of = strip.bounds.inflate(family.reach, family.reach);
+            family.boundary.near(&box_of, &mut near);
+            reach = Some(box_of);
+        }
+        let foreign = self.meets_foreign(panel, reach);
+        let meets = Meets { near, foreign };
+        // Just within: a ray right through a corner may pass on either side of it.
+        let inside = (b - a) * INSIDE;
+        let first = self.follow(panel, a + inside, 0, &meets);
+        let last = self.follow(panel, b - inside, 1, &meets);
+        let (a, b) = (Node { at: a, ..first }, Node { at: b, ..last });
+        self.divide(panel, a, b, 0, &meets, sum);
+    }
+
+    fn meets_foreign(&self, panel: Panel<'_>, reach: Option<Rect>) -> bool {
+        let Some(family) = self.sweep.blade.families.get(panel.family) else {
+            return false;
+        };
+        let reach = reach.unwrap_or(family.zone);
+        family.foreign.iter().any(|i| {
+            self.sweep
+                .blade
+                .families
+                .get(*i)
+                .is_some_and(|other| boxes_meet(&other.zone, &reach))
+        })
+    }
+
+    /// Follows one ray into a slot of the stack.
+    fn follow(&mut self, panel: Panel<'_>, at: f64, slot: usize, meets: &Meets) -> Node {
+        let len = self.sweep.layout.len();
+        let (t, speed) = match panel.warp {
+            Some((middle, half)) => (middle + half * at.sin(), half * at.cos()),
+            None => (at, 1.0),
+        };
+        let mut trace = self.followed.is_some().then(RayTrace::default);
+        let of = RayOf {
+            family: panel.family,
+            strip: panel.strip,
+            t,
+            near: &meets.near,
+            foreign: meets.foreign,
+        };
+        self.rays += 1;
+        let mut node = Node {
+            at,
+            slot,
+            trail: Trail::default(),
+        };
+        let Some(out) = self.stack.get_mut(slot * len..(slot + 1) * len) else {
+            return node;
+        };
+        node.trail = self.sweep.ray(of, panel.opening, out, trace.as_mut());
+        if panel.warp.is_some() {
+            out.iter_mut().for_each(|v| *v *= speed);
+        }
+        if let Some((rays, trace)) = self.followed.as_mut().zip(trace) {
+            rays.push(Followed {
+                family: panel.family,
+                strip: panel.strip,
+                t,
+                trace,
+            });
+        }
+        node
+    }
+
+    fn divide(
+        &mut self,
+        panel: Panel<'_>,
+        a: Node,
+        b: Node,
+        depth: u32,
+        meets: &Meets,
+        sum: &mut [f64],
+    ) {
+        let len = self.sweep.layout.len();
+        let first = self.stack.len() / len;
+        self.stack.resize((first + 5) * len, 0.0);
+        let (m, h) = (f64::midpoint(a.at, b.at), (b.at - a.at) / 2.0);
+        let (alpha, beta) = ((2.0_f64 / 3.0).sqrt(), 1.0 / 5.0_f64.sqrt());
+        let mut nodes = [a, a, a, a, a, a, b];
+        for (i, x) in [-alpha, -beta, 0.0, beta, alpha].into_iter().enumerate() {
+            nodes[i + 1] = self.follow(panel, m + h * x, first + i, meets);
+        }
+        let broken = nodes
+            .windows(2)
+            .position(|pair| matches!(pair, [a, b] if a.trail != b.trail));
+        let (off, skew) = self.errors(&nodes, h);
+        let off = match broken {
+            None => off.or_more(skew),
+            Some(_) => off.or_more(skew).times(BROKEN_ALLOWANCE),
+        };
+        let good = off.volume <= self.panel_error && off.moment <= self.panel_error * self.length;
+        let quiet = Self::quiet(panel, &nodes, meets);
+        let hidden = quiet
+            .as_ref()
+            .is_some_and(|quiet| self.is_contradicted(panel.family, quiet));
+        let widest = panel
+            .widest
+            .min(if hidden { HIDDEN_WIDEST } else { f64::INFINITY });
+        if (good && 2.0 * h <= widest) || depth >= MOST_HALVINGS {
+            for (k, sum) in sum.iter_mut().enumerate() {
+                *sum += self.fine(&nodes, k) * h;
+            }
+            self.error.0 += off.volume;
+            self.error.1 += off.moment;
+            self.quiet.extend(quiet);
+        } else if let Some((lo, hi)) = broken.and_then(|i| nodes.get(i).zip(nodes.get(i + 1))) {
+            let (lo, hi) = self.search_break(panel, *lo, *hi, meets, sum);
+            self.divide(panel, a, lo, depth + 1, meets, sum);
+            self.divide(panel, hi, b, depth + 1, meets, sum);
+        } else {
+            // The middle node is an end of both halves.
+            let middle = nodes[3];
+            self.divide(panel, a, middle, depth + 1, meets, sum);
+            self.divide(panel, middle, b, depth + 1, meets, sum);
+        }
+        self.stack.truncate(first * len);
+    }
+
+    /// Closes in on the place where the trail changes, adds the little that lies between, and returns the rays on either side of it.
+    fn search_break(
+        &mut self,
+        panel: Panel<'_>,
+        mut lo: Node,
+        mut hi: Node,
+        meets: &Meets,
+        sum: &mut [f64],
+    ) -> (Node, Node) {
+        let len = self.sweep.layout.len();
+        let first = self.stack.len() / len;
+        // Room for both sides and for the ray between them.
+        self.stack.resize((first + 3) * len, 0.0);
+        let mut free = first;
+        let mut bent = Off {
+            volume: f64::INFINITY,
+            moment: f64::INFINITY,
+        };
+        for _ in 0..BREAK_HALVINGS {
+            // Between the two the sums go from one to the other, or have a bend no farther off than the last ray showed.
+            let off = self.step(&lo, &hi).or_more(bent).times(hi.at - lo.at);
+            let enough = self.panel_error * BREAK_SHARE;
+            if off.volume <= enough && off.moment <= enough * self.length {
+                break;
+            }
+            let middle = f64::midpoint(lo.at, hi.at);
+            let node = self.follow(panel, middle, free, meets);
+            bent = self.bend(&lo, &node, &hi);
+            let replaced = if node.trail == lo.trail {
+                std::mem::replace(&mut lo, node)
+            } else {
+                std::mem::replace(&mut hi, node)
+            };
+            free = if replaced.slot >= first {
+                replaced.slot
+            } else {
+                // The first ray on a side belongs to the panel and stays.
+                (first..first + 3)
+                    .find(|slot| *slot != lo.slot && *slot != hi.slot)
+                    .unwrap_or(first)
+            };
+        }
+        let width = hi.at - lo.at;
+        let off = self.step(&lo, &hi).or_more(bent).times(width);
+        self.error.0 += off.volume;
+        self.error.1 += off.moment;
+        for (k, sum) in sum.iter_mut().enumerate() {
+            *sum += (self.value(&lo, k) + self.value(&hi, k)) / 2.0 * width;
+        }
+        (lo, hi)
+    }
+
+    fn value(&self, node: &Node, k: usize) -> f64 {
+        let len = self.sweep.layout.len();
+        self.stack.get(node.slot * len + k).copied().unwrap_or(0.0)
+    }
+
+    /// The seven-point rule on −1..1.
+    fn fine(&self, nodes: &[Node; 7], k: usize) -> f64 {
+        const WEIGHTS: [f64; 7] = [77.0, 432.0, 625.0, 672.0, 625.0, 432.0, 77.0];
+        let sum: f64 = nodes
+            .iter()
+            .zip(WEIGHTS)
+            .map(|(node, w)| w * self.value(node, k))
+            .sum();
+        sum / 1470.0
+    }
+
+    /// How far the two rules are apart, and what the odd row shows, over a panel of half the width `h`.
+    fn errors(&self, nodes: &[Node; 7], h: f64) -> (Off, Off) {
+        // The seven-point rule less the four-point one.
+        const APART: [f64; 7] = [
+            77.0 / 1470.0 - 1.0 / 6.0,
+            432.0 / 1470.0,
+            625.0 / 1470.0 - 5.0 / 6.0,
+            672.0 / 1470.0,
+            625.0 / 1470.0 - 5.0 / 6.0,
+            432.0 / 1470.0,
+            77.0 / 1470.0 - 1.0 / 6.0,
+        ];
+        let row = |weights: &[f64; 7], k: usize| -> f64 {
+            let rays = nodes.iter().zip(weights);
+            rays.map(|(node, w)| w * self.value(node, k)).sum::<f64>() * h
+        };
+        self.over_layers(|k| row(&APART, k), |k| row(&SKEW, k))
+    }
+
+    fn step(&self, lo: &Node, hi: &Node) -> Off {
+        self.over_layers(|k| self.value(hi, k) - self.value(lo, k), |_| 0.0)
+            .0
+    }
+
+    /// How far the middle ray lies off the straight line between the two others.
+    fn bend(&self, lo: &Node, middle: &Node, hi: &Node) -> Off {
+        let bend =
+            |k: usize| self.value(middle, k) - f64::midpoint(self.value(lo, k), self.value(hi, k));
+        self.over_layers(bend, |_| 0.0).0
+    }
+
+    /// Two kinds of error by the columns of the sums: of the volume, each layer by itself, and of the moment of all.
+    fn over_layers(&self, one: impl Fn(usize) -> f64, two: impl Fn(usize) -> f64) -> (Off, Off) {
+        let (mut first, mut second) = (Off::default(), Off::default());
+        for layer in 0..self.sweep.layout.layers {
+            let k = layer * PER_LAYER;
+            first.volume += one(k).abs();
+            first.moment += one(k + 1);
+            second.volume += two(k).abs();
+            second.moment += two(k + 1);
+        }
+        first.moment = first.moment.abs();
+        second.moment = second.moment.abs();
+        (first, second)
+    }
+
+    /// What a panel near other families spans of its strip, and with which of them one of its rays has a ridge.
+    fn quiet(panel: Panel<'_>, nodes: &[Node; 7], meets: &Meets) -> Option<Quiet> {
+        if !meets.foreign {
+            return None;
+        }
+        let t = |node: &Node| match panel.warp {
+            Some((middle, half)) => middle + half * node.at.sin(),
+            None => node.at,
+        };
+        let (a, b) = (t(&nodes[0]), t(&nodes[6]));
+        // At its ends rays may well meet what the panel does not.
+        let margin = (b - a) * 0.01;
+        Some(Quiet {
+            strip: panel.strip,
+            span: (a + margin, b - margin),
+            ridges: nodes.map(|node| node.trail),
+        })
+    }
+
+    /// Whether another family is known to meet a span in which no ray shows it.
+    pub(super) fn is_contradicted(&self, family: usize, quiet: &Quiet) -> bool {
+        self.sweep
+            .others
+            .that_met(family, quiet.strip, quiet.span)
+            .any(|other| quiet.ridges.iter().all(|trail| !trail.has_ridge(other)))
+    }
+}
+
+/// A span of a strip and the trails of its rays.
+pub(super) struct Quiet {
+    strip: usize,
+    span: (f64, f64),
+    ridges: [Trail; 7],
+}

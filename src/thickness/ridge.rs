@@ -1,0 +1,309 @@
+//! Where the surfaces of other grinds are lower than those of a ray: up to the ridge between them the ray takes, beyond it theirs do.
+
+use std::cell::Cell;
+
+use kurbo::Point;
+
+use super::blade::{Family, GroundBlade, passes};
+use super::cuts::{Along, NO_STRETCH_MM};
+use super::marks::{Cut, Mark};
+use super::roots::root_between;
+use super::run::Hint;
+use super::strip::Source;
+
+/// How much lower one of two surfaces must be to be the lower one, mm; below that the earlier family has it.
+const TIE_MM: f64 = 1e-12;
+
+/// The other families on a face, asked for their heights along rays.
+pub(super) struct Others<'a> {
+    blade: &'a GroundBlade,
+    /// For each family, where the last foot on it was.
+    hints: Vec<Cell<Hint>>,
+    samples: Vec<Sample>,
+    meets: Vec<f64>,
+    /// Where rays have met other families, as places of those.
+    met: Vec<Met>,
+}
+
+/// A place of a family whose rays must meet another family, since one of that family's rays has met it there.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Met {
+    pub family: usize,
+    pub strip: usize,
+    pub t: f64,
+    /// The family whose ray it was.
+    pub by: usize,
+}
+
+/// The surface of another family that is the lower one.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Lower {
+    pub family: usize,
+    /// A number for its cutter and its chain of strips.
+    pub which: u32,
+}
+
+/// How much lower the other surface is at a place between two cuts: less than nothing where it is lower.
+#[derive(Clone, Copy, Debug)]
+struct Sample {
+    d: f64,
+    gap: f64,
+}
+
+/// The lowest surface of the other families.
+#[derive(Clone, Copy, Debug)]
+struct Foreign {
+    z: f64,
+    family: usize,
+    /// Its cutter and chain of strips.
+    which: u32,
+}
+
+impl<'a> Others<'a> {
+    pub(super) fn new(blade: &'a GroundBlade) -> Self {
+        Self {
+            blade,
+            hints: vec![Cell::default(); blade.families.len()],
+            samples: Vec::new(),
+            meets: Vec::new(),
+            met: Vec::new(),
+        }
+    }
+
+    /// Whether a stretch comes near any strip of another family.
+    pub(super) fn are_near(&self, family: &Family, along: &Along<'_>, stretch: (f64, f64)) -> bool {
+        let others = family
+            .foreign
+            .iter()
+            .filter_map(|i| self.blade.families.get(*i));
+        others
+            .flat_map(|other| &other.strip_zones)
+            .any(|zone| passes(along.ray.foot, along.ray.n, stretch, zone))
+    }
+
+    /// The families whose rays have met a stretch of a strip.
+    pub(super) fn that_met(
+        &self,
+        family: usize,
+        strip: usize,
+        (a, b): (f64, f64),
+    ) -> impl Iterator<Item = usize> + '_ {
+        self.met
+            .iter()
+            .filter(move |m| m.family == family && m.strip == strip && m.t > a && m.t < b)
+            .map(|m| m.by)
+    }
+
+    /// Forgets what was met.
+    pub(super) fn begin(&mut self) {
+        self.met.clear();
+    }
+
+    fn lowest(&self, family: &Family, at: Point) -> Option<Foreign> {
+        let mut lowest: Option<Foreign> = None;
+        for &i in &family.foreign {
+            let Some((other, hint)) = self.blade.families.get(i).zip(self.hints.get(i)) else {
+                continue;
+            };
+            if let Some(found) = self.blade.height_in(other, at, hint)
+                && lowest.is_none_or(|l| found.z < l.z)
+            {
+                lowest = Some(Foreign {
+                    z: found.z,
+                    family: i,
+                    which: (found.chain << 8) | found.cutter as u32,
+                });
+            }
+        }
+        lowest
+    }
+
+    /// Adds the cuts at which other families begin or end to act, and at which their surfaces pass those of the ray.
+    pub(super) fn find_cuts(
+        &mut self,
+        (family, own): (&Family, usize),
+        along: &Along<'_>,
+        cuts: &mut Vec<Cut>,
+    ) {
+        let Some((from, to)) = cuts.first().zip(cuts.last()).map(|(a, b)| (a.d, b.d)) else {
+            return;
+        };
+        self.find_limits(family, along, (from, to), cuts);
+        super::cuts::sort(cuts);
+        let mut samples = std::mem::take(&mut self.samples);
+        let mut met = std::mem::take(&mut self.met);
+        samples.clear();
+        let gap = |d: f64| {
+            let top = along.top(d);
+            let at = (along.ray.foot + along.ray.n * d).to_point();
+            // Where the other does not act, the face itself stands for it.
+            let z = self.lowest(family, at).map_or(top, |f| f.z.min(top));
+            z - along.own_height(d)
+        };
+        let mut last: Option<Sample> = None;
+        for i in 1..cuts.len() {
+            let (Some(lo), Some(hi)) = (cuts.get(i - 1), cuts.get(i)) else {
+                continue;
+            };
+            let goes_on = lo.mark.goes_on();
+            let (lo, hi) = (lo.d, hi.d);
+            let mid = f64::midpoint(lo, hi);
+            if hi - lo <= NO_STRETCH_MM || along.lowest(mid).is_none() {
+                last = None;
+                continue;
+            }
+            // A little inside, where the surfaces of this stretch act. What goes on smoothly has been asked there before.
+            let step = (hi - lo) * 1e-9;
+            let known = last.filter(|_| goes_on).map(|s| s.gap);
+            let at = |d: f64| Sample { d, gap: gap(d) };
+            let begin = Sample {
+                d: lo + step,
+                gap: known.unwrap_or_else(|| gap(lo + step)),
+            };
+            let (middle, end) = (at(mid), at(hi - step));
+            let first = samples.len();
+            samples.extend([begin, middle, end]);
+            if let Some(dip) = dip([begin, middle, end], &gap) {
+                let place = if dip.d < mid { 1 } else { 2 };
+                samples.insert(first + place, dip);
+            }
+            for k in first + 1..samples.len() {
+                let (Some(before), Some(now)) = (samples.get(k - 1), samples.get(k)) else {
+                    continue;
+                };
+                if (before.gap < 0.0) == (now.gap < 0.0) {
+                    continue;
+                }
+                let Some(d) = root_between((before.d, before.gap), (now.d, now.gap), &gap) else {
+                    continue;
+                };
+                cuts.push(Cut {
+                    d,
+                    mark: Mark::RIDGE,
+                });
+                let at = (along.ray.foot + along.ray.n * d).to_point();
+                if let Some(found) = self.lowest(family, at)
+                    && let Some(hint) = self.hints.get(found.family)
+                {
+                    let Hint { strip, t } = hint.get();
+                    met.push(Met {
+                        family: found.family,
+                        strip,
+                        t,
+                        by: own,
+                    });
+                }
+            }
+            last = Some(end);
+        }
+        self.samples = samples;
+        self.met = met;
+        super::cuts::sort(cuts);
+    }
+
+    /// Which surface of another family is the lower one between two neighboring cuts, if not the ray's own; `None` where the ray's own is.
+    pub(super) fn lower(
+        &self,
+        family: &Family,
+        own: usize,
+        along: &Along<'_>,
+        (lo, hi): (f64, f64),
+    ) -> Option<Lower> {
+        let known = self
+            .samples
+            .iter()
+            .find(|s| s.d > lo && s.d < hi && s.gap.abs() > 1e-9);
+        if known.is_some_and(|s| s.gap > 0.0) {
+            return None;
+        }
+        let d = f64::midpoint(lo, hi);
+        let at = (along.ray.foot + along.ray.n * d).to_point();
+        let found = self.lowest(family, at)?;
+        let mine = along.own_height(d);
+        let lower = if found.family < own {
+            found.z <= mine + TIE_MM
+        } else {
+            found.z < mine - TIE_MM
+        };
+        lower.then_some(Lower {
+            family: found.family,
+            which: (found.which << 4) ^ found.family as u32,
+        })
+    }
+
+    /// Where the ray passes lines at which other families begin or end, and the paths of their fullers: between them a foreign surface comes and
+    /// goes once.
+    fn find_limits(
+        &mut self,
+        family: &Family,
+        along: &Along<'_>,
+        (from, to): (f64, f64),
+        cuts: &mut Vec<Cut>,
+    ) {
+        let ray = along.ray;
+        let mut push = |d: f64| {
+            if d > from && d < to {
+                cuts.push(Cut {
+                    d,
+                    mark: Mark::NONE,
+                });
+            }
+        };
+        for other in family
+            .foreign
+            .iter()
+            .filter_map(|i| self.blade.families.get(*i))
+        {
+            for (through, across) in &other.limits {
+                push((*through - ray.foot).dot(*across) / ray.n.dot(*across));
+            }
+            if other.run.round_ends {
+                // Beyond the ends of a path its channel comes nearest where the ray passes the end.
+                for strip in &other.run.strips {
+                    if let Source::Fan { corner, .. } = strip.source {
+                        push((corner - ray.foot).dot(ray.n));
+                    }
+                }
+                self.meets.clear();
+                other.run.meets(ray, &mut self.meets);
+                self.meets.iter().copied().for_each(&mut push);
+            }
+        }
+    }
+}
+
+/// Where three samples have one sign but their parabola turns between them, a place where the gap has the other sign, if a few steps of successive
+/// parabolas (Brent, Algorithms for Minimization without Derivatives (1973), ch. 5) find one.
+fn dip(mut three: [Sample; 3], gap: &impl Fn(f64) -> f64) -> Option<Sample> {
+    const STEPS: u32 = 4;
+    let sign = if three[1].gap < 0.0 { -1.0 } else { 1.0 };
+    if three.iter().any(|s| s.gap * sign < 0.0) {
+        return None;
+    }
+    for _ in 0..STEPS {
+        let [a, b, c] = three;
+        let (left, right) = ((b.gap - a.gap) / (b.d - a.d), (c.gap - b.gap) / (c.d - b.d));
+        // Bent away from nothing, or running on past the ends.
+        let bend = (right - left) / (c.d - a.d);
+        if bend * sign <= 0.0 {
+            return None;
+        }
+        let d = f64::midpoint(a.d, b.d) - left / (2.0 * bend);
+        let room = (c.d - a.d) * 1e-3;
+        if d <= a.d + room || d >= c.d - room || (d - b.d).abs() < room {
+            return None;
+        }
+        let now = Sample { d, gap: gap(d) };
+        if now.gap * sign < 0.0 {
+            return Some(now);
+        }
+        // The lower of the two inner ones stays between the others.
+        three = match (d < b.d, now.gap * sign < b.gap * sign) {
+            (true, true) => [a, now, b],
+            (true, false) => [now, b, c],
+            (false, true) => [b, now, c],
+            (false, false) => [a, b, now],
+        };
+    }
+    None
+}
