@@ -11,7 +11,7 @@ use super::face::FaceHeight;
 use super::fault::GrindFault;
 use super::meetings::Neighbors;
 use super::run::{Hint, RunPath};
-use super::strip::Strip;
+use super::strip::{Ray, Strip};
 use crate::geometry::{Contour, SpanIndex};
 use crate::knife::{Face, Grind, Knife, PlungeLine, Run};
 
@@ -27,6 +27,8 @@ pub(super) struct Family {
     pub zone: Rect,
     /// Box of what each of its strips really touches.
     pub strip_zones: Vec<Rect>,
+    /// How far from the run anything is really touched, mm.
+    pub depth: f64,
     /// Other families on the same face whose box meets this one's.
     pub foreign: Vec<usize>,
     /// Lines on which it begins or ends to act along a foreign ray: through a point, square to a direction.
@@ -101,7 +103,7 @@ impl GroundBlade {
                 });
                 continue;
             };
-            for face in Face::ALL {
+            for &face in blade.built_faces() {
                 if !fuller.faces.has(face) {
                     continue;
                 }
@@ -123,11 +125,33 @@ impl GroundBlade {
             return Err(faults);
         }
         blade.find_foreign();
-        blade.find_turns();
         if blade.families.iter().any(|f| !f.foreign.is_empty()) {
             blade.tighten_zones();
         }
+        blade.find_turns();
+        if blade.mirrored {
+            blade.mirror();
+        }
         Ok(blade)
+    }
+
+    /// The faces whose grinds are made ready one by one: the left face of a blade that is ground alike is a copy of the right one.
+    fn built_faces(&self) -> &'static [Face] {
+        if self.mirrored {
+            &[Face::Right]
+        } else {
+            &Face::ALL
+        }
+    }
+
+    fn mirror(&mut self) {
+        let count = self.families.len();
+        let mut left = self.families.clone();
+        for family in &mut left {
+            family.face = Face::Left;
+            family.foreign.iter_mut().for_each(|i| *i += count);
+        }
+        self.families.extend(left);
     }
 
     fn add_grind(
@@ -145,7 +169,7 @@ impl GroundBlade {
         };
         let plain = RunPath::of_run(knife, grind.run, (0.0, 0.0)).ok_or_else(no_run)?;
         let walls = walls_of(grind, &plain);
-        for face in Face::ALL {
+        for &face in self.built_faces() {
             let Some(cut) = grind.sides.on(face) else {
                 continue;
             };
@@ -217,6 +241,7 @@ impl GroundBlade {
             face,
             zone: run.bounds,
             strip_zones: Vec::new(),
+            depth: reach,
             limits: limits_of(&run, &cutters),
             neighbors: Neighbors::default(),
             run,
@@ -242,15 +267,23 @@ impl GroundBlade {
             let Some(family) = self.families.get(i) else {
                 continue;
             };
-            let zone = |strip: &Strip| {
-                let depths = (0..=LOOKS)
-                    .map(|k| self.depth_at(family, strip, f64::from(k) / f64::from(LOOKS)));
-                let room = depths.fold(0.0, f64::max) * 1.15 + 0.2;
-                strip.bounds.inflate(room, room)
-            };
-            let zones: Vec<Rect> = family.run.strips.iter().map(zone).collect();
+            let rooms: Vec<f64> = family
+                .run
+                .strips
+                .iter()
+                .map(|strip| {
+                    let places = (0..=LOOKS).map(|k| f64::from(k) / f64::from(LOOKS));
+                    let depths = places.map(|t| self.depth_at(family, strip, t));
+                    depths.fold(0.0, f64::max) * 1.15 + 0.2
+                })
+                .collect();
+            let strips = family.run.strips.iter().zip(&rooms);
+            let zones = strips.map(|(s, room)| s.bounds.inflate(*room, *room));
+            let zones: Vec<Rect> = zones.collect();
+            let depth = rooms.iter().copied().fold(0.0, f64::max);
             if let Some(family) = self.families.get_mut(i) {
                 family.strip_zones = zones;
+                family.depth = depth;
             }
         }
     }
@@ -403,20 +436,42 @@ pub(super) struct Lowest {
 }
 
 impl Family {
-    /// The ends of its run, with how far its channel reaches around them.
+    /// The ends of its run, with how far its channel reaches around them, and those of its plunge lines.
     fn ends(&self) -> Vec<(Vec2, f64)> {
         let strips = &self.run.strips;
         if self.run.round_ends {
             let fans = strips.iter().filter(|s| !s.is_piece());
             return fans.map(|s| (s.foot_at(0.0), self.reach)).collect();
         }
-        let first = strips.first().map(|s| (s.foot_at(0.0), 0.0));
-        let last = strips.last().map(|s| (s.foot_at(1.0), 0.0));
-        first.into_iter().chain(last).collect()
+        let ends = [(strips.first(), 0.0), (strips.last(), 1.0)];
+        let mut places: Vec<(Vec2, f64)> = ends
+            .iter()
+            .filter_map(|(strip, t)| Some(((*strip)?.foot_at(*t), 0.0)))
+            .collect();
+        // Both ends of each plunge line and of the far side of its wall.
+        for wall in self.cutters.iter().flat_map(|c| &c.walls) {
+            let near = ends.iter().filter_map(|(strip, t)| Some((*strip)?.ray(*t)));
+            let Some(ray) = near.min_by(|a, b| {
+                let off = |r: &Ray| (r.foot - wall.through).hypot2();
+                off(a).total_cmp(&off(b))
+            }) else {
+                continue;
+            };
+            let line = Vec2::new(-wall.across.y, wall.across.x);
+            let climb = line.dot(ray.n);
+            let up = line * (self.depth / climb);
+            let behind = wall.across * -wall.radius;
+            places.push((wall.through + behind, 0.0));
+            if climb.abs() > 0.1 {
+                places.extend([(wall.through + up, 0.0), (wall.through + up + behind, 0.0)]);
+            }
+        }
+        places
     }
 
     fn set_reach(&mut self, reach: f64) {
         self.reach = reach;
+        self.depth = reach;
         self.zone = self.run.bounds.inflate(reach, reach);
         let strips = self.run.strips.iter();
         self.strip_zones = strips.map(|s| s.bounds.inflate(reach, reach)).collect();

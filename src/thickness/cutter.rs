@@ -379,6 +379,11 @@ impl OnRay {
         }
     }
 
+    /// Whether it is surely nowhere below the mid-plane.
+    pub(super) fn stays_over_middle(&self) -> bool {
+        matches!(self.surface, Surface::Flat { z0, slope } if z0 >= 0.0 && slope >= 0.0)
+    }
+
     /// Whether the height is straight between two kinks.
     pub(super) fn is_straight(&self) -> bool {
         matches!(self.surface, Surface::Flat { .. })

@@ -35,6 +35,10 @@ impl Opening {
         }
     }
 
+    pub(super) fn is_round(&self) -> bool {
+        matches!(self, Self::Capsule { core, .. } if core.0 == core.1)
+    }
+
     pub(super) fn bounds(&self) -> Rect {
         match self {
             Self::Capsule { core, radius } => {

@@ -70,15 +70,49 @@ impl<'a> Others<'a> {
         }
     }
 
-    /// Whether a stretch comes near any strip of another family.
+    /// Whether a stretch comes as near to another family as that one's rays reach.
     pub(super) fn are_near(&self, family: &Family, along: &Along<'_>, stretch: (f64, f64)) -> bool {
-        let others = family
-            .foreign
-            .iter()
-            .filter_map(|i| self.blade.families.get(*i));
-        others
-            .flat_map(|other| &other.strip_zones)
-            .any(|zone| passes(along.ray.foot, along.ray.n, stretch, zone))
+        family.foreign.iter().any(|&i| {
+            self.blade.families.get(i).is_some_and(|other| {
+                let ray = along.ray;
+                let boxes = other.strip_zones.iter();
+                let mut passed = boxes.filter(|zone| passes(ray.foot, ray.n, stretch, zone));
+                passed.next().is_some() && !self.is_clear_of(i, other, along, stretch)
+            })
+        })
+    }
+
+    /// Whether a stretch stays out of another family's reach for sure. The distance from its run changes no faster than the way along the ray, so between
+    /// two places it is never below half of what both distances are more than the way.
+    fn is_clear_of(
+        &self,
+        index: usize,
+        other: &Family,
+        along: &Along<'_>,
+        (from, to): (f64, f64),
+    ) -> bool {
+        let Some(hint) = self.hints.get(index) else {
+            return false;
+        };
+        let distance = |d: f64| {
+            let q = along.ray.foot + along.ray.n * d;
+            other.run.distance(q, &other.neighbors, hint)
+        };
+        let clear = |(a, at_a): (f64, f64), (b, at_b): (f64, f64)| {
+            (at_a + at_b - (b - a)) / 2.0 > other.depth
+        };
+        let end = (to, distance(to));
+        if end.1 <= other.depth {
+            return false;
+        }
+        let begin = (from, distance(from));
+        if clear(begin, end) {
+            return true;
+        }
+        // The rest of the way where the end does not already tell.
+        let middle = f64::midpoint((to - (end.1 - other.depth)).max(from), from);
+        let middle = (middle, distance(middle));
+        clear(begin, middle) && clear(middle, end)
     }
 
     /// The families whose rays have met a stretch of a strip.

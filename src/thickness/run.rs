@@ -227,6 +227,29 @@ impl RunPath {
         self.search(q, within, beside.map(|b| (b.strip, b.t, b.distance)), hint)
     }
 
+    /// Distance of a point from the run, mm. The search begins at the hint.
+    pub(super) fn distance(&self, q: Vec2, free: &Neighbors, hint: &Cell<Hint>) -> f64 {
+        let known = self.walk(q, hint.get());
+        if let Some(foot) = known {
+            hint.set(Hint {
+                strip: foot.strip,
+                t: foot.t,
+            });
+            if foot.distance <= free.free_of(foot.strip) {
+                return foot.distance;
+            }
+        }
+        let mut least = known.map_or(f64::INFINITY, |foot| foot.distance);
+        for strip in &self.strips {
+            if strip.box_distance2(q) < least * least
+                && let Some((_, d)) = strip.nearest(q)
+            {
+                least = least.min(d);
+            }
+        }
+        least
+    }
+
     /// The same foot on the side of a fuller's path on which the point lies.
     fn sided(&self, q: Vec2, mut foot: Foot) -> Foot {
         let other = if foot.strip < self.sides {

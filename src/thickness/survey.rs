@@ -76,7 +76,7 @@ pub struct Surveyor<'a> {
     /// Length that stands for the blade when moments are compared, mm.
     pub(super) length: f64,
     /// How wide any panel may be, as a share of its strip or opening.
-    widest: f64,
+    pub(super) widest: f64,
     pub(super) stack: Vec<f64>,
     pub(super) followed: Option<Vec<Followed>>,
     pub(super) rays: usize,
@@ -265,6 +265,9 @@ impl<'a> Surveyor<'a> {
                         warp: Some((f64::midpoint(a, b), (b - a) / 2.0)),
                         widest: std::f64::consts::PI * self.widest,
                     };
+                    if opening.is_round() && self.round(panel, &mut sum) {
+                        continue;
+                    }
                     let quarter = std::f64::consts::FRAC_PI_2;
                     self.panel(panel, -quarter, quarter, &mut sum);
                 }

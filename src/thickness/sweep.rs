@@ -1,6 +1,7 @@
 //! What is ground away along one ray: the rays' part of every volume, moment and area.
 
 use kurbo::Vec2;
+use smallvec::SmallVec;
 
 use super::blade::{Family, GroundBlade};
 use super::cuts::{Along, NO_STRETCH_MM};
@@ -25,11 +26,11 @@ pub(super) struct RayTrace {
     /// Distances from the first to the last cut, with the slope of the surface there.
     pub course: [(f64, f64); PLACES],
     /// Stretches on which this ray's grinds cut, from the foot outward: from, to, place of the cutter in its family.
-    pub cut: Vec<(f64, f64, usize)>,
+    pub cut: SmallVec<[(f64, f64, usize); 4]>,
     /// Whether the last of them ends where the surface meets the face.
     pub meets_face: bool,
     /// Boundaries of layers the ground surface passes: distance, place of the boundary.
-    pub reveals: Vec<(f64, usize)>,
+    pub reveals: SmallVec<[(f64, usize); 4]>,
 }
 
 /// Everything a ray needs besides itself.
@@ -293,7 +294,7 @@ impl<'a> Sweep<'a> {
         let Some((cutter, on)) = along.surfaces.get(owner) else {
             return;
         };
-        if self.fault.is_some() {
+        if self.fault.is_some() || on.stays_over_middle() {
             return;
         }
         for d in [lo, f64::midpoint(lo, hi), hi] {
