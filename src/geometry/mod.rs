@@ -13,6 +13,7 @@ mod gauss;
 mod meeting;
 mod moments;
 mod piece;
+mod roots;
 mod span;
 
 pub use arc::CircularArc;
@@ -25,6 +26,7 @@ pub use gauss::GAUSS_8;
 pub use kurbo::{CubicBez, Line, Point, Rect, Vec2};
 pub use moments::AreaMoments;
 pub use piece::{Motion, Piece};
+pub(crate) use roots::{crossings_of, root, root_between, straight_root};
 pub use span::SpanIndex;
 
 /// Two points nearer than this are one point (mm).

@@ -5,8 +5,8 @@ use super::exits::Stretch;
 use super::face::FaceHeight;
 use super::layers::FaceLayers;
 use super::marks::{Cut, Mark};
-use super::roots::{root, straight_root};
 use super::strip::Ray;
+use crate::geometry::{root, straight_root};
 
 /// Stretches shorter than this hold nothing, mm.
 pub(super) const NO_STRETCH_MM: f64 = 1e-12;

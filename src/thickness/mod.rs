@@ -18,7 +18,6 @@ mod opening;
 mod panels;
 mod relief;
 mod ridge;
-mod roots;
 mod run;
 mod section;
 mod strip;

@@ -7,9 +7,9 @@ use kurbo::Point;
 use super::blade::{Family, GroundBlade, passes};
 use super::cuts::{Along, NO_STRETCH_MM};
 use super::marks::{Cut, Mark};
-use super::roots::root_between;
 use super::run::Hint;
 use super::strip::Source;
+use crate::geometry::root_between;
 
 /// How much lower one of two surfaces must be to be the lower one, mm; below that the earlier family has it.
 const TIE_MM: f64 = 1e-12;

@@ -8,10 +8,10 @@ use super::layers::FaceLayers;
 use super::opening::Opening;
 use super::panels::{ALLOWANCE, CHANNEL_PANEL_MM, CONTESTED_WIDEST, PANEL_SHARE, Panel, Quiet};
 use super::relief::Relief;
-use super::roots::crossings_of;
 use super::strip::{Source, Strip};
 use super::sums::{EXTRAS, Layout, PER_LAYER};
 use super::sweep::{RayTrace, Sweep};
+use crate::geometry::crossings_of;
 use crate::knife::{CutShape, Face, Stock};
 
 /// Volume of one layer, or of a part of it, with its moments.

@@ -15,6 +15,7 @@ mod scale;
 mod scribing;
 mod together;
 mod wanted;
+mod wanted_weight;
 mod weigh_up;
 
 pub use bands::Band;
@@ -31,6 +32,7 @@ pub use scribing::{
 };
 pub use together::shift_together;
 pub use wanted::{CoreBand, EdgePlan, WantedError, core_band_of};
+pub use wanted_weight::{Means, NoAnswer, Reground, WantedWeight, WeightAnswer, wanted_weight};
 pub use weigh_up::{
     CutOutWeight, GrindWeight, GroundWeight, GuardWeight, LayerWeight, Missing, SteelWeight, Total,
     WeighUp,

@@ -12,7 +12,8 @@ use egui::{Key, RichText, Ui};
 
 use crate::knife::Id;
 use crate::units::{
-    Angle, Length, LengthFormat, print_angle, print_number, read_angle, read_length, read_number,
+    Angle, Length, LengthFormat, Mass, print_angle, print_mass, print_number, read_angle,
+    read_length, read_mass, read_number,
 };
 
 use super::action::Action;
@@ -193,6 +194,38 @@ pub(super) fn angle_field(
         },
     )?;
     read_angle(&text).ok().map(Angle::to_radians)
+}
+
+/// A mass; gives the new one, g, when it was typed and left.
+pub(super) fn mass_field(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    value_g: f64,
+) -> Option<f64> {
+    let unit = desk.session.preferences.mass_unit;
+    let print = |mass: Mass| print_mass(mass, unit, 1);
+    let printed = print(Mass::g(value_g));
+    let text = core(
+        ui,
+        desk,
+        field,
+        label,
+        &printed,
+        &Reading {
+            judge: &|text| {
+                let mass = read_mass(text, unit).map_err(|e| e.to_string())?;
+                Ok(converted(text, &print(mass)))
+            },
+            step: Some(&|text, times| {
+                let now = read_mass(text, unit).ok()?;
+                Some(print(Mass::g(now.to_g() + times)))
+            }),
+            words: false,
+        },
+    )?;
+    read_mass(&text, unit).ok().map(Mass::to_g)
 }
 
 /// A plain number, such as a density; gives the new one when it was typed and left.

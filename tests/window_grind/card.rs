@@ -1,8 +1,8 @@
 //! The Grind card: what is typed and switched on it.
 
-use tangwright::knife::{CutForm, LandmarkKind, Layer, Rise, Sides};
+use tangwright::knife::{CutForm, Knife, LandmarkKind, Layer, Rise, Sides};
 
-use super::bench::{Bench, beveled, height, hunter, set};
+use super::bench::{Bench, beveled, height, hunter, set, tapered};
 
 #[test]
 fn an_empty_card_says_what_to_do_and_a_bevel_comes_with_one_press() {
@@ -256,4 +256,36 @@ fn a_grind_that_can_not_be_ground_says_why_on_its_card_and_a_finding_opens_it() 
     bench.open("findings: ");
     bench.open("tall where the blade is");
     assert!(bench.has("left on the edge"));
+}
+
+/// A wanted mass is answered by the bevel and by the taper; nothing changes until one is taken, and one undo brings the knife back.
+#[test]
+fn a_wanted_mass_is_answered_and_taken_only_when_asked() {
+    let mut bench = Bench::new(tapered());
+    bench.click("Bevel");
+    let before = bench.knife();
+    bench.open("Wanted");
+    let scale = |knife: &Knife| {
+        let up = tangwright::weighing::weigh(knife, &set());
+        up.ground.unwrap().mass_g
+    };
+    let wanted = (scale(&before) - 20.0).round();
+    bench.enter("wanted mass, ground", &format!("{wanted}"));
+    assert!(bench.has("bevel") && bench.has("taper to"));
+    assert_eq!(bench.knife(), before, "only shown");
+    bench.open("Take taper to");
+    let taken = bench.knife();
+    assert!((scale(&taken) - wanted).abs() < 0.01, "{}", scale(&taken));
+    bench.undo();
+    assert_eq!(bench.knife(), before);
+}
+
+/// What can't be reached says so with the nearest that can.
+#[test]
+fn a_wanted_balance_out_of_reach_is_told() {
+    let mut bench = Bench::new(tapered());
+    bench.click("Bevel");
+    bench.open("Wanted");
+    bench.enter("wanted balance, ground", "900");
+    assert!(bench.has("at most"));
 }

@@ -1,18 +1,24 @@
 //! The questions asked backward on the Grind card: the angle or the band of core that is wanted, and what to grind for it. Nothing is
 //! changed until the maker takes an answer.
 
+use std::sync::Arc;
+
 use egui::{RichText, Ui};
 
 use crate::edit::{Change, Edit};
-use crate::knife::{CutForm, Face, Grind, Knife, Rise, Sides};
+use crate::knife::{CutForm, Face, Grind, Id, Knife, Rise, Sides};
 use crate::units::{Angle, print_angle};
-use crate::weighing::{EdgePlan, WantedError, core_mm};
+use crate::weighing::{
+    EdgePlan, Means, NoAnswer, Reground, WantedError, WantedWeight, WeightAnswer, core_mm,
+    wanted_weight,
+};
 use crate::window::cards::{OnCard, Say, caution_ui, fold_line_ui, sentence};
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, angle_field, field_row, length_field};
+use crate::window::fields::{FieldId, angle_field, field_row, length_field, mass_field};
+use crate::window::tools::Gesture;
 
 /// What is wanted, as last typed.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Wanted {
     /// Whether the questions are open.
     open: bool,
@@ -20,6 +26,21 @@ pub struct Wanted {
     angle_rad: Option<f64>,
     /// A band of core, mm.
     core_band_mm: Option<f64>,
+    /// Mass of the ground steel, g.
+    mass_g: Option<f64>,
+    /// Balance of the ground steel, mm.
+    balance_mm: Option<f64>,
+    /// What was last answered, so that nothing is searched again while the knife stays as it is.
+    found: Vec<Found>,
+}
+
+/// The answers to a wanted mass or balance, and the knife they are for.
+#[derive(Clone, Debug, PartialEq)]
+struct Found {
+    knife: Arc<Knife>,
+    wanted: WantedWeight,
+    grind: Id,
+    answers: Vec<(Means, Result<WeightAnswer, NoAnswer>)>,
 }
 
 /// One answer: what it would be, and the edit that makes it so.
@@ -150,24 +171,173 @@ pub(super) fn wanted_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind:
         .iter()
         .all(|cut| cut.form == CutForm::Flat);
     let each = matches!(grind.sides, Sides::Each { .. });
-    if !flat || each {
-        return;
-    }
-    let Some(ask) = Ask::new(on.knife, grind, desk.session.section.x_mm, on.say) else {
-        return;
-    };
-    let at = on.say.signed(ask.x_mm);
+    // A triangle answers for one flat on both faces only.
+    let ask = Ask::new(on.knife, grind, desk.session.section.x_mm, on.say);
+    let ask = ask.filter(|_| flat && !each);
+    let at = ask
+        .as_ref()
+        .map(|ask| format!("asked at {}", on.say.signed(ask.x_mm)));
     let open = desk.session.wanted.open;
-    if fold_line_ui(ui, desk, "Wanted", &format!("asked at {at}"), open) {
+    if fold_line_ui(ui, desk, "Wanted", at.as_deref().unwrap_or_default(), open) {
         desk.session.wanted.open = !open;
     }
     if !open {
         return;
     }
-    angle_ui(ui, desk, &ask);
-    if on.knife.stock.is_laminated() {
-        core_ui(ui, desk, &ask);
+    if let Some(ask) = &ask {
+        angle_ui(ui, desk, ask);
+        if on.knife.stock.is_laminated() {
+            core_ui(ui, desk, ask);
+        }
     }
+    mass_ui(ui, desk, on, grind);
+    balance_ui(ui, desk, on, grind);
+}
+
+fn mass_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind) {
+    let now = on.results.weigh.ground.as_ref().map(|g| g.mass_g);
+    let field = FieldId::of(on.knife.id, "wanted", "mass");
+    let shown = desk.session.wanted.mass_g.or(now).unwrap_or(0.0);
+    field_row(ui, desk, 2, &[field], |columns, desk| {
+        let [a, b] = columns else { return };
+        if let Some(g) = mass_field(a, desk, field, "wanted mass, ground", shown) {
+            desk.session.wanted.mass_g = Some(g);
+        }
+        let text = now.map(|g| format!("now {}", on.say.mass(Some(g))));
+        beside_ui(b, desk, text.as_deref().unwrap_or_default());
+    });
+    if let Some(g) = desk.session.wanted.mass_g {
+        weight_ui(ui, desk, on, grind, WantedWeight::MassG(g));
+    }
+}
+
+fn balance_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind) {
+    let now = on.results.weigh.ground.as_ref().map(|g| g.balance_mm);
+    let field = FieldId::of(on.knife.id, "wanted", "balance");
+    let shown = desk.session.wanted.balance_mm.or(now).unwrap_or(0.0);
+    field_row(ui, desk, 2, &[field], |columns, desk| {
+        let [a, b] = columns else { return };
+        let label = "wanted balance, ground";
+        if let Some(mm) = length_field(a, desk, field, label, shown, on.say.fine) {
+            desk.session.wanted.balance_mm = Some(mm);
+        }
+        let text = now.map(|mm| format!("now {}", on.say.signed(mm)));
+        beside_ui(b, desk, text.as_deref().unwrap_or_default());
+    });
+    if let Some(mm) = desk.session.wanted.balance_mm {
+        weight_ui(ui, desk, on, grind, WantedWeight::BalanceMm(mm));
+    }
+}
+
+/// The answers to a wanted mass or balance. While something is moved they stay those of before: a search weighs the knife some dozens of times.
+fn weight_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    on: OnCard<'_>,
+    grind: &Grind,
+    wanted: WantedWeight,
+) {
+    let same_kind =
+        |other: &WantedWeight| std::mem::discriminant(other) == std::mem::discriminant(&wanted);
+    let knife = &on.results.knife;
+    let known = desk
+        .session
+        .wanted
+        .found
+        .iter()
+        .position(|f| same_kind(&f.wanted));
+    let fits = known
+        .and_then(|i| desk.session.wanted.found.get(i))
+        .is_some_and(|f| f.knife == *knife && f.wanted == wanted && f.grind == grind.id);
+    let idle = matches!(desk.session.gesture, Gesture::Idle);
+    if !fits && idle {
+        let set = desk.shown.set;
+        let means = [Means::Bevel(grind.id), Means::Taper];
+        let found = Found {
+            knife: Arc::clone(knife),
+            wanted,
+            grind: grind.id,
+            answers: means
+                .map(|means| (means, wanted_weight(knife, set, wanted, means)))
+                .to_vec(),
+        };
+        let all = &mut desk.session.wanted.found;
+        all.retain(|f| !same_kind(&f.wanted));
+        all.push(found);
+    }
+    let all = desk.session.wanted.found.iter();
+    let Some(found) = all.clone().find(|f| same_kind(&f.wanted)).cloned() else {
+        return;
+    };
+    for (means, answer) in &found.answers {
+        match answer {
+            Err(NoAnswer::NoMeans) => {}
+            Err(why) => {
+                caution_ui(ui, desk, &sentence(&why.to_string()));
+                return;
+            }
+            Ok(answer) => weight_answer_ui(ui, desk, on, *means, answer),
+        }
+    }
+}
+
+fn weight_answer_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    on: OnCard<'_>,
+    means: Means,
+    answer: &WeightAnswer,
+) {
+    let what = match (&answer.reground, means) {
+        (Reground::Taper(_), _) => format!("taper to {}", on.say.fine(answer.value)),
+        (Reground::Grind(grind), _) => {
+            let by_angle = grind
+                .sides
+                .clone()
+                .cuts_mut()
+                .iter()
+                .any(|cut| matches!(cut.rise, Rise::Angle(_)));
+            if by_angle {
+                format!("bevel at {}", print_angle(Angle::radians(answer.value), 1))
+            } else {
+                format!("bevel {} high", on.say.fine(answer.value))
+            }
+        }
+    };
+    let comes = format!(
+        "{}, balance {}",
+        on.say.mass(Some(answer.mass_g)),
+        on.say.signed(answer.balance_mm)
+    );
+    let words = if answer.reached {
+        format!("{what}: {comes}")
+    } else {
+        format!("at most {what}: {comes}")
+    };
+    let (label, change) = match &answer.reground {
+        Reground::Taper(taper) => (
+            "taper for a wanted weight",
+            Change::SetTaper {
+                taper: Some(taper.clone()),
+            },
+        ),
+        Reground::Grind(grind) => (
+            "raise bevel for a wanted weight",
+            Change::SetGrind {
+                grind: grind.clone(),
+            },
+        ),
+    };
+    answer_ui(
+        ui,
+        desk,
+        on.knife.id,
+        &Answer {
+            words,
+            label,
+            change,
+        },
+    );
 }
 
 fn angle_ui(ui: &mut Ui, desk: &mut Desk<'_>, ask: &Ask<'_>) {
@@ -230,17 +400,21 @@ fn answers_ui(
         Err(why) => caution_ui(ui, desk, &sentence(&why.to_string())),
         Ok(answers) => {
             for answer in answers {
-                ui.horizontal(|ui| {
-                    let name = format!("Take {}", answer.words);
-                    let take = ui.button("Take").accessible_name(name);
-                    let bright = desk.shown.palette.bright;
-                    ui.label(RichText::new(&answer.words).color(bright));
-                    if take.clicked() {
-                        let edit = Edit::knife(ask.knife.id, answer.change.clone());
-                        desk.change_together(answer.label, [edit]);
-                    }
-                });
+                answer_ui(ui, desk, ask.knife.id, &answer);
             }
         }
     }
+}
+
+fn answer_ui(ui: &mut Ui, desk: &mut Desk<'_>, knife: Id, answer: &Answer) {
+    ui.horizontal_wrapped(|ui| {
+        let name = format!("Take {}", answer.words);
+        let take = ui.button("Take").accessible_name(name);
+        let bright = desk.shown.palette.bright;
+        ui.label(RichText::new(&answer.words).color(bright));
+        if take.clicked() {
+            let edit = Edit::knife(knife, answer.change.clone());
+            desk.change_together(answer.label, [edit]);
+        }
+    });
 }

@@ -1,7 +1,7 @@
 //! Roots of functions of one number.
 
 /// A root in a stretch on which `f` runs one way; none where it keeps its sign.
-pub(super) fn root(lo: f64, hi: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
+pub(crate) fn root(lo: f64, hi: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
     let (a, b) = (f(lo), f(hi));
     if (a < 0.0) == (b < 0.0) || a == 0.0 || b == 0.0 {
         return None;
@@ -10,13 +10,13 @@ pub(super) fn root(lo: f64, hi: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
 }
 
 /// The root of a straight line between two of its points; none where it keeps its sign or is nothing at one of them.
-pub(super) fn straight_root((lo, a): (f64, f64), (hi, b): (f64, f64)) -> Option<f64> {
+pub(crate) fn straight_root((lo, a): (f64, f64), (hi, b): (f64, f64)) -> Option<f64> {
     (a * b < 0.0).then(|| lo + (hi - lo) * a / (a - b))
 }
 
 /// A root between two places where `f` has opposite signs, by the Illinois rule (Dowell & Jarratt, BIT 11 (1971), pp. 168-174); halving where
 /// that stalls.
-pub(super) fn root_between(
+pub(crate) fn root_between(
     (mut lo, mut f_lo): (f64, f64),
     (mut hi, mut f_hi): (f64, f64),
     f: &impl Fn(f64) -> f64,
@@ -52,7 +52,7 @@ pub(super) fn root_between(
 }
 
 /// Adds the parameters at which a function along a strip changes its sign.
-pub(super) fn crossings_of(f: impl Fn(f64) -> f64, found: &mut Vec<f64>) {
+pub(crate) fn crossings_of(f: impl Fn(f64) -> f64, found: &mut Vec<f64>) {
     const STEPS: u32 = 8;
     let mut before = (0.0, f(0.0));
     for i in 1..=STEPS {
