@@ -9,6 +9,7 @@
 use std::sync::Arc;
 
 use tangwright::catalog::practice_rule;
+use tangwright::checks::{Thresholds, check};
 use tangwright::edit::{Change, Edit, apply};
 use tangwright::geometry::Point;
 use tangwright::knife::{
@@ -16,7 +17,7 @@ use tangwright::knife::{
     default_sizes, make_starter, set_faults, starter_forms, usual_bevel, usual_false_edge,
     usual_fuller, usual_layering, usual_second_bevel, usual_taper,
 };
-use tangwright::weighing::weigh;
+use tangwright::weighing::{Scale, weigh};
 
 fn starter(form: &str) -> Knife {
     make_starter(form, &default_sizes(form).unwrap(), "steel").unwrap()
@@ -91,6 +92,43 @@ fn every_usual_grind_keeps_the_rules_and_can_be_weighed() {
             mass > 0.3 * bar && mass < 0.95 * bar,
             "{form}: {mass} {bar}"
         );
+    }
+}
+
+/// A full flat reaches the spine where the blade is deepest and no farther.
+#[test]
+fn usual_bevels_are_not_too_tall() {
+    for start in starters() {
+        let set = ground(start);
+        let knife = &set.knives[0];
+        let up = weigh(knife, &set);
+        let found = check(knife, &set, &up, &Thresholds::default());
+        let tall: Vec<String> = found
+            .iter()
+            .filter(|f| f.code == "bevel-too-tall")
+            .map(|f| f.what.to_string())
+            .collect();
+        assert_eq!(tall, Vec::<String>::new(), "{}", knife.form);
+    }
+}
+
+/// A belt runs on past the tip: beside the spine, 2 mm behind the tip, nothing of the bar's own thickness is left, however blunt the tip.
+#[test]
+fn bevels_run_out_over_the_tip() {
+    for knife in starters() {
+        let add = Change::AddGrind {
+            grind: usual_bevel(&knife).unwrap(),
+        };
+        let set = apply(&set_of(knife), &Edit::knife(0, add)).unwrap();
+        let knife = &set.knives[0];
+        let mut scale = Scale::default();
+        let _ = scale.weigh(knife, &set);
+        let tip = knife.landmark_point(LandmarkKind::Tip).unwrap();
+        let x = tip.x - 2.0;
+        let (_, high) = knife.contour().index().depth_at(x).unwrap();
+        let place = scale.blade().unwrap().place_at(Point::new(x, high - 0.001));
+        let share = place.thickness_mm() / knife.stock.thickness_mm;
+        assert!(share < 0.7, "{}: {share}", knife.form);
     }
 }
 

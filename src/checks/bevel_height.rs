@@ -7,14 +7,15 @@ use super::{Finding, Severity, Subject};
 use crate::geometry::Point;
 use crate::knife::Face;
 
-/// A bevel that is taller than the steel by no more than this just reaches the far side, mm; the chords it is measured against are off by less.
-const SLACK_MM: f64 = 0.05;
+/// A bevel that is taller than the steel by no more than this just reaches the far side, mm: heights are scribed to tenths, and a full flat
+/// is set up to the next one. The chords it is measured against are off by less.
+const SLACK_MM: f64 = 0.1;
 /// A place this near to an end of a run lies beside it, as a share of the run.
 const AT_END: f64 = 1e-9;
 
 pub(super) fn look(bench: &Bench<'_>, ground: &Ground<'_>, found: &mut Vec<Finding>) {
     for run in &ground.runs {
-        found.extend(too_tall(bench, run));
+        found.extend(too_tall(bench, ground, run));
     }
     for edge in ground.runs.iter().filter(|g| g.grind.run.is_on_edge()) {
         for spine in ground.runs.iter().filter(|g| !g.grind.run.is_on_edge()) {
@@ -52,15 +53,52 @@ fn across(look: &Look) -> (Point, Point) {
     (foot, foot + look.place.inward() * look.depth_mm)
 }
 
-fn too_tall(bench: &Bench<'_>, run: &GroundRun<'_>) -> Option<Finding> {
+/// A bevel that passes the far side on much of its run. Where the blade is deepest it must not; a full flat that just reaches the spine there and
+/// passes it toward the tip is worth a note only.
+fn too_tall(bench: &Bench<'_>, ground: &Ground<'_>, run: &GroundRun<'_>) -> Option<Finding> {
     let mut passing = Stretch::default();
-    for look in &run.looks {
+    let mut deepest: Option<(Look, Option<f64>)> = None;
+    // The blade may be deepest at an end of the run.
+    let ends = [run.path.start(), run.path.end()].into_iter().flatten();
+    let ends = ends.filter_map(|place| {
+        let depth_mm = ground.depth_mm(place.point, place.inward())?;
+        let share = 0.0;
+        Some(Look {
+            place,
+            share,
+            depth_mm,
+        })
+    });
+    for look in run.looks.iter().copied().chain(ends) {
         let height = run.tallest_mm(bench, &look.place);
-        if let Some(height) = height.filter(|h| *h > look.depth_mm + SLACK_MM) {
-            passing.add(look, height);
+        let passes = height.filter(|h| *h > look.depth_mm + SLACK_MM);
+        if deepest.is_none_or(|(d, _)| look.depth_mm > d.depth_mm) {
+            deepest = Some((look, passes));
+        }
+        if let Some(height) = passes {
+            passing.add(&look, height);
         }
     }
     let (look, height) = passing.over(bench.thresholds.bevel_passes_share)?;
+    let too_tall = deepest.is_some_and(|(_, passes)| passes.is_some());
+    let (severity, code, why) = if too_tall {
+        (
+            Severity::Warn,
+            "bevel-too-tall",
+            "it passes the far side, which comes out thinner than the bar",
+        )
+    } else {
+        (
+            Severity::Note,
+            "bevel-passes-spine",
+            "from there on it passes the far side, which comes out thinner and thinner, as with every full flat",
+        )
+    };
+    let mend = if too_tall {
+        say("Lower it to ").mm(look.depth_mm)
+    } else {
+        say("Let its height follow the spine if that is to keep its thickness")
+    };
     let (foot, far) = across(&look);
     let what = say(format!("{} is ", run.name()))
         .mm(height)
@@ -68,14 +106,12 @@ fn too_tall(bench: &Bench<'_>, run: &GroundRun<'_>) -> Option<Finding> {
         .mm(look.depth_mm)
         .say(" deep");
     Some(
-        Finding::new(Severity::Warn, "bevel-too-tall", what)
+        Finding::new(severity, code, what)
             .across(foot, far)
             .about(Subject::Grind(run.grind.id))
             .measured(height, look.depth_mm)
-            .why(say(
-                "it passes the far side, which comes out thinner than the bar",
-            ))
-            .mend(say("Lower it to ").mm(look.depth_mm)),
+            .why(say(why))
+            .mend(mend),
     )
 }
 
@@ -188,6 +224,27 @@ mod tests {
         };
         assert!(!codes(&falling(39.0)).contains(&"bevel-too-tall"));
         find(&falling(45.0), "bevel-too-tall");
+    }
+
+    /// The spine falls from 30 mm at the shoulder to 20 at the front: over the plunge, at x = 10, the blade is 30 − 10·5/60 = 29.17 deep. A full flat of
+    /// that height just reaches the spine there and passes it farther on; one of 30 passes it everywhere.
+    #[test]
+    fn a_full_flat_is_not_too_tall_for_a_falling_spine() {
+        let falling = |height| {
+            let mut knife = with(vec![bevel(height, 0.5)]);
+            for (node, y) in [(3, 20.0), (4, 25.0)] {
+                knife.outline.nodes[node].at.y = y;
+            }
+            codes(&knife)
+        };
+        let found = falling(29.2);
+        assert!(!found.contains(&"bevel-too-tall"));
+        assert!(found.contains(&"bevel-passes-spine"));
+        let found = falling(30.0);
+        assert!(found.contains(&"bevel-too-tall"));
+        assert!(!found.contains(&"bevel-passes-spine"));
+        let found = falling(20.0);
+        assert!(!found.iter().any(|code| code.starts_with("bevel-")));
     }
 
     /// 20 and 10 mm are the 30 of the plate; 20 and 10.2 are more.

@@ -1,20 +1,23 @@
-//! The orchard set: four knives for an orchard and its table, to open, to take apart and to start from.
+//! The orchard set: four ground knives for an orchard and its table, to open, to take apart and to start from.
 
 use std::sync::Arc;
 
 use kurbo::Point;
 
 use super::{
-    CutOut, CutShape, Filling, Guard, Id, Knife, KnifeSet, Material, Purpose, Row, RowPath,
-    StarterError, StarterSizes, make_starter,
+    CutOut, CutShape, Filling, Grind, Guard, Id, Knife, KnifeSet, LandmarkKind, Layer, Layering,
+    Material, Purpose, Rise, RiseStation, Row, RowPath, Sides, StarterError, StarterSizes,
+    guess_landmarks, make_starter, usual_bevel, usual_false_edge, usual_taper,
 };
 
 const TOOL_STEEL: &str = "steel_80crv2";
 const BEARING_STEEL: &str = "steel_52100";
+const STAINLESS: &str = "ss_410";
+const COPPER: &str = "copper_c110";
 const BRASS: &str = "brass_c260";
 const EPOXY: &str = "epoxy_cured";
 
-/// The orchard set: brush chopper, grafting knife, picnic knife and paring knife, of bar still unground.
+/// The orchard set: brush chopper, grafting knife, picnic knife and paring knife, as they come from the grinder before hardening.
 #[must_use]
 pub fn orchard_set() -> KnifeSet {
     // The sizes below are fixed and a test makes them; an empty set would still open.
@@ -59,6 +62,8 @@ fn materials() -> Vec<Material> {
             7.80,
             7.85,
         ),
+        material(STAINLESS, "Stainless AISI 410", 7.74, 7.65, 7.80),
+        material(COPPER, "Copper C11000 (ETP)", 8.94, 8.89, 8.96),
         material(BRASS, "Cartridge brass C26000", 8.53, 8.50, 8.55),
         material(EPOXY, "Epoxy resin, cured, unfilled", 1.15, 1.12, 1.18),
     ]
@@ -78,7 +83,7 @@ fn brush_chopper() -> Result<Knife, StarterError> {
     name(
         &mut knife,
         "Brush chopper",
-        "Drill everything before hardening. The tube takes the lanyard and holds the rear of the scales.",
+        "Drill everything before hardening, and taper the tang before the bevels. The false edge stays blunt. The tube takes the lanyard and holds the rear of the scales.",
     );
     // Holes for pins of 6 mm rod. Pins and lightening holes take turns, so that every web is at least as wide as the larger hole beside it.
     for x in [-11.0, -41.5, -72.5] {
@@ -102,6 +107,18 @@ fn brush_chopper() -> Result<Knife, StarterError> {
         purpose: Purpose::Lightening,
         filling: Filling::Nothing,
     });
+    knife.grinding.taper = usual_taper(&knife);
+    bevel(&mut knife);
+    if let Some(mut grind) = usual_false_edge(&knife) {
+        seat_false_edge(&mut knife);
+        // It swells behind the tip and narrows again toward the hand.
+        let heights = [(0.0, 4.0), (0.3, 6.5), (0.65, 5.5), (1.0, 3.0)];
+        let stations = heights.map(|(at, value)| RiseStation { at, value });
+        if let Sides::Both(cut) = &mut grind.sides {
+            cut.rise = Rise::Height(stations.to_vec());
+        }
+        add(&mut knife, grind);
+    }
     Ok(knife)
 }
 
@@ -115,6 +132,7 @@ fn grafting_knife() -> Result<Knife, StarterError> {
     for x in [-14.0, -98.0] {
         pin(&mut knife, x, 4.0);
     }
+    bevel(&mut knife);
     Ok(knife)
 }
 
@@ -123,11 +141,26 @@ fn picnic_knife() -> Result<Knife, StarterError> {
     name(
         &mut knife,
         "Picnic knife",
-        "For bread, cheese and sausage. Drawn for a bar of three layers; weighed here as one steel.",
+        "For bread, cheese and sausage. The core cuts; copper shims keep its carbon from the stainless sides, and show as a line along the bevel.",
     );
     for x in [-12.0, -58.0, -104.0] {
         pin(&mut knife, x, 4.0);
     }
+    // They leave 0.9 mm of core in 2.4 mm.
+    let layer = |name: &str, material: &str, thickness_mm: f64| Layer {
+        name: name.to_owned(),
+        material: material.to_owned(),
+        thickness_mm,
+    };
+    knife.stock.layering = Layering {
+        outer: vec![
+            layer("shim", COPPER, 0.15),
+            layer("cladding", STAINLESS, 0.6),
+        ],
+        core_offset_mm: 0.0,
+        waviness_mm: 0.03,
+    };
+    bevel(&mut knife);
     Ok(knife)
 }
 
@@ -136,7 +169,7 @@ fn paring_knife() -> Result<Knife, StarterError> {
     name(
         &mut knife,
         "Paring knife",
-        "The guard goes on from behind; the pin holds the handle block.",
+        "Flat from the edge to the spine on both faces. The guard goes on from behind; the pin holds the handle block.",
     );
     pin(&mut knife, -36.0, 2.5);
     let id = knife.take_id();
@@ -152,7 +185,27 @@ fn paring_knife() -> Result<Knife, StarterError> {
         clearance_mm: 0.025,
         slot_corner_mm: 0.08,
     });
+    bevel(&mut knife);
     Ok(knife)
+}
+
+/// The bevel that is usual for the knife's use.
+fn bevel(knife: &mut Knife) {
+    if let Some(grind) = usual_bevel(knife) {
+        add(knife, grind);
+    }
+}
+
+fn add(knife: &mut Knife, grind: Grind) {
+    let id = knife.take_id();
+    knife.grinding.grinds.push(Grind { id, ..grind });
+}
+
+/// Seats the landmark of a false edge where it usually begins.
+fn seat_false_edge(knife: &mut Knife) {
+    let mut places = guess_landmarks(&knife.outline);
+    places.retain(|(kind, _)| *kind == LandmarkKind::FalseEdge);
+    knife.seat_landmarks(&places);
 }
 
 fn name(knife: &mut Knife, name: &str, notes: &str) {

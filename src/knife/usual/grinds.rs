@@ -1,10 +1,13 @@
 //! The bevel, the false edge and the second bevel that are usual for a blade.
 
+use std::f64::consts::FRAC_PI_2;
+
 use super::habit::{Bevel, Habit, habit};
 use super::{USUAL_PLUNGE, USUAL_WHEEL_RADIUS_MM, depth_mm, edge_run, tenths};
 use crate::geometry::Contour;
 use crate::knife::{
-    Cut, CutForm, Faces, Grind, Knife, LandmarkKind, Rise, RiseStation, Run, RunPath, Sides,
+    Cut, CutForm, Faces, Grind, Knife, LandmarkKind, PlungeLine, Rise, RiseStation, Run, RunPath,
+    Sides,
 };
 
 /// Most of the blade's depth a bevel of part height takes, even if its angle would ask for more.
@@ -13,8 +16,17 @@ const MOST_OF_DEPTH: f64 = 0.9;
 const MOST_EDGE: f64 = 0.3;
 /// Where the second station of a bevel stands, as a share of the run: ahead of the belly, behind the tip, where the blade runs out.
 const SECOND_STATION: f64 = 0.75;
+/// Places along a run at which the largest depth is looked for, less one.
+const DEPTHS: u32 = 24;
 /// A bow as full as this times the one that comes out level with the face: it still meets the face in a line.
 const BOW: f64 = 2.0;
+/// The same at the end of the run.
+const BOW_AT_END: f64 = 1.1;
+/// Edge and spine that meet at less than this leave no steel beyond the square end of the edge's run, degrees; room for a bowed spine included.
+const BLUNT_DEG: f64 = 80.0;
+/// How far outside the spine the end of a bevel leans beyond a blunt tip, and the most it leans, degrees.
+const CLEAR_DEG: f64 = 15.0;
+const MOST_LEAN_DEG: f64 = 165.0;
 /// Angle of a false edge that is not sharpened, degrees of one face, of the 15 to 30 that are met. Common practice, no source.
 const FALSE_EDGE_DEG: f64 = 20.0;
 /// How much steeper a second bevel is at least than the first, degrees, so that it cuts anything.
@@ -67,7 +79,7 @@ pub fn usual_bevel(knife: &Knife) -> Option<Grind> {
         }),
         Bevel::Convex(share) => {
             let rise = blade.part_height(share)?;
-            let radius_mm = bow_mm(&rise, drop);
+            let radius_mm = blade.bow_mm(knife, &rise, edge_mm);
             Sides::Both(Cut {
                 form: CutForm::Convex { radius_mm },
                 rise,
@@ -76,14 +88,8 @@ pub fn usual_bevel(knife: &Knife) -> Option<Grind> {
     };
     let mut new = grind("bevel", run, sides, edge_mm);
     new.plunge_from = Some(USUAL_PLUNGE);
+    new.plunge_to = blade.past_the_tip(knife);
     Some(new)
-}
-
-/// Radius of a bow of moderate fullness, mm, whole. One that drops by `d` over the height `h` and comes out level with the face has the radius
-/// `(h² + d²)/(2·d)`: Pythagoras in the triangle from its middle to the edge.
-fn bow_mm(rise: &Rise, drop: f64) -> f64 {
-    let height = rise.stations().iter().fold(1.0, |h: f64, s| h.max(s.value));
-    (BOW * (height * height + drop * drop) / (2.0 * drop)).ceil()
 }
 
 /// The faces that are ground at the edge: those of the first bevel there, or before there is one, of the usual bevel. The flat face of a chisel
@@ -146,6 +152,7 @@ pub fn usual_second_bevel(knife: &Knife) -> Option<Grind> {
     };
     let mut new = grind("second bevel", first.run, sides, 0.0);
     new.edge_offset_mm = first.edge_offset_mm;
+    new.plunge_to = first.plunge_to.filter(|line| line.angle_rad > FRAC_PI_2);
     new.after_hardening = true;
     Some(new)
 }
@@ -157,12 +164,27 @@ struct Blade {
 }
 
 impl Blade {
-    /// The largest depth along the run, mm, straight up: a flat of that height takes in the whole face, and where the blade is less deep, toward
-    /// the tip, it goes on through the spine at the same angle, as a flat platen grinds it.
+    /// The largest depth along the run, mm, set up to a whole tenth: a flat of that height takes in the whole face, and where the blade is less
+    /// deep, toward the tip, it goes on through the spine at the same angle, as a flat platen grinds it.
     fn deepest_mm(&self) -> Option<f64> {
-        let (from, to) = self.path.reach_mm();
-        let deepest = self.contour.index().largest_depth(from, to);
-        (deepest > 0.0).then(|| (deepest * 10.0).ceil() / 10.0)
+        let shares = (0..=DEPTHS).map(|i| f64::from(i) / f64::from(DEPTHS));
+        let deepest = shares.filter_map(|at| self.depth_mm(at)).reduce(f64::max)?;
+        // Depths that come out a rounding error over a tenth stay there.
+        Some((deepest * 10.0 - 1e-6).ceil() / 10.0)
+    }
+
+    /// The line a bevel ends at beyond a blunt tip. A belt runs on past the tip, but a run ends square to itself there, and where edge and spine
+    /// meet at more than a right angle, steel beside the spine would be left: the line leans out over it. `None` at a keen tip.
+    fn past_the_tip(&self, knife: &Knife) -> Option<PlungeLine> {
+        let spot = knife.landmark(LandmarkKind::Tip)?;
+        let node = knife.outline.nodes.iter().position(|n| n.id == spot.node)?;
+        let spine = self.contour.pieces.get(node)?.direction(spot.t)?;
+        let edge = -self.path.end()?.along;
+        let corner = spine.cross(edge).atan2(spine.dot(edge));
+        (corner > BLUNT_DEG.to_radians()).then(|| PlungeLine {
+            angle_rad: (corner + CLEAR_DEG.to_radians()).min(MOST_LEAN_DEG.to_radians()),
+            wheel_radius_mm: 0.0,
+        })
     }
 
     fn depth_mm(&self, share: f64) -> Option<f64> {
@@ -186,5 +208,25 @@ impl Blade {
         let most = MOST_OF_DEPTH * self.depth_mm(0.5)?;
         let angle = degrees.to_radians().max((drop / most).atan());
         Some(Rise::even_angle(angle))
+    }
+
+    /// Radius of a bow of moderate fullness, mm, whole. One that drops by `d` over the height `h` and comes out level with the face has the
+    /// radius `(h² + d²)/(2·d)`: Pythagoras in the triangle from its middle to the edge. Where a taper leaves less to drop by, the bow is flatter;
+    /// at the end of the run, where it leaves least, it may come out nearly level.
+    fn bow_mm(&self, knife: &Knife, rise: &Rise, edge_mm: f64) -> f64 {
+        let level = |at: f64| {
+            let place = self.path.at_share(at)?;
+            let bar = knife.stock.thickness_mm;
+            let taper = knife.grinding.taper.as_ref();
+            let thickness = taper.map_or(bar, |taper| taper.thickness_at(place.point.x, bar));
+            let (h, d) = (rise.value_at(at), (thickness - edge_mm) / 2.0);
+            (d > 0.0).then_some((h * h + d * d) / (2.0 * d))
+        };
+        let stations = rise.stations().iter().map(|s| (s.at, BOW));
+        stations
+            .chain([(1.0, BOW_AT_END)])
+            .filter_map(|(at, bow)| Some(bow * level(at)?))
+            .fold(1.0, f64::max)
+            .ceil()
     }
 }
