@@ -8,6 +8,8 @@ mod bench;
 mod columns;
 #[path = "ground_truths/dice.rs"]
 mod dice;
+#[path = "ground_truths/hard.rs"]
+mod hard;
 #[path = "ground_truths/honest.rs"]
 mod honest;
 #[path = "ground_truths/solids.rs"]
