@@ -287,5 +287,5 @@ fn a_wanted_balance_out_of_reach_is_told() {
     bench.click("Bevel");
     bench.open("Wanted");
     bench.enter("wanted balance, ground", "900");
-    assert!(bench.has("at most"));
+    assert!(bench.has("nearest: "));
 }

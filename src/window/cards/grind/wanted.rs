@@ -312,7 +312,7 @@ fn weight_answer_ui(
     let words = if answer.reached {
         format!("{what}: {comes}")
     } else {
-        format!("at most {what}: {comes}")
+        format!("nearest: {what}: {comes}")
     };
     let (label, change) = match &answer.reground {
         Reground::Taper(taper) => (
