@@ -155,7 +155,16 @@ impl Sides {
         }
     }
 
-    /// The cuts, to change them: one, or the right and the left.
+    /// The cuts: one, or the right and the left.
+    pub fn cuts(&self) -> impl Iterator<Item = &Cut> {
+        let (first, second) = match self {
+            Self::Both(cut) | Self::Right(cut) | Self::Left(cut) => (cut, None),
+            Self::Each { right, left } => (right, Some(left)),
+        };
+        std::iter::once(first).chain(second)
+    }
+
+    /// The same, to change them.
     pub fn cuts_mut(&mut self) -> Vec<&mut Cut> {
         match self {
             Self::Both(cut) | Self::Right(cut) | Self::Left(cut) => vec![cut],
@@ -268,6 +277,21 @@ impl Rise {
         match self {
             Self::Height(stations) | Self::Angle(stations) => stations,
         }
+    }
+
+    /// The same rise so many times as high: heights by the factor, of an angle the tangent by its inverse.
+    #[must_use]
+    pub fn times_as_high(&self, by: f64) -> Self {
+        let mut raised = self.clone();
+        let by_angle = matches!(self, Self::Angle(_));
+        for station in raised.stations_mut() {
+            station.value = if by_angle {
+                (station.value.tan() / by).atan()
+            } else {
+                station.value * by
+            };
+        }
+        raised
     }
 
     /// The height or angle at a share of the run.

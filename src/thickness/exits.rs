@@ -1,10 +1,11 @@
 //! Where a ray leaves the steel.
 
-use kurbo::common::solve_cubic;
 use kurbo::{Rect, Vec2};
 
+use super::boxes::boxes_meet;
 use super::marks::Mark;
-use super::strip::{Powers, Ray, SMOOTH_TURN};
+use super::powers::Powers;
+use super::strip::{Ray, SMOOTH_TURN};
 use crate::geometry::{Contour, Piece};
 use crate::knife::{Knife, Run, RunPart};
 
@@ -48,9 +49,6 @@ impl Stretch {
 
 /// A place where a ray meets the outline, by its distance and the edge's chain.
 pub(super) type Meet = (f64, u32);
-
-/// Crossings nearer to the foot than this are the foot itself, mm.
-const AT_FOOT_MM: f64 = 1e-11;
 
 impl Boundary {
     /// The outline without a run.
@@ -118,7 +116,7 @@ impl Boundary {
     pub(super) fn near(&self, reach: &Rect, near: &mut Vec<usize>) {
         near.clear();
         for (i, edge) in self.edges.iter().enumerate() {
-            if super::blade::boxes_meet(&edge.bounds, reach) {
+            if boxes_meet(&edge.bounds, reach) {
                 near.push(i);
             }
         }
@@ -210,53 +208,5 @@ impl Edge {
             bounds: piece.hull_bounds(),
             chain: 0,
         })
-    }
-}
-
-impl Powers {
-    pub(super) fn of_piece(piece: &Piece) -> Option<Self> {
-        match piece {
-            Piece::Line(line) => Some(Self::of_line(line.p0, line.p1)),
-            Piece::Cubic(cubic) => Some(Self::of_cubic(cubic)),
-            Piece::Arc(_) => None,
-        }
-    }
-
-    /// Tells the distances at which a ray meets the curve.
-    pub(super) fn meet(&self, ray: &Ray, found: &mut impl FnMut(f64)) {
-        let [a, b, c, d] = self.across(ray.foot, ray.n);
-        let mut add = |t: f64| {
-            let distance = (self.at(t) - ray.foot).dot(ray.n);
-            if distance > AT_FOOT_MM {
-                found(distance);
-            }
-        };
-        if self.is_straight() {
-            let t = -a / b;
-            if (0.0..1.0).contains(&t) {
-                add(t);
-            }
-            return;
-        }
-        // All control values on one side: the curve stays there.
-        let controls = [a, a + b / 3.0, a + (2.0 * b + c) / 3.0, a + b + c + d];
-        if controls.iter().all(|v| *v > 0.0) || controls.iter().all(|v| *v < 0.0) {
-            return;
-        }
-        for t in solve_cubic(a, b, c, d) {
-            // One step of Newton takes the last digits back that the closed form loses.
-            let f = a + t * (b + t * (c + t * d));
-            let slope = b + t * (2.0 * c + 3.0 * t * d);
-            let t = if slope == 0.0 { t } else { t - f / slope };
-            if (0.0..1.0).contains(&t) {
-                add(t);
-            }
-        }
-    }
-
-    /// Powers of how far the curve lies off a ray's line, to its right.
-    fn across(&self, foot: Vec2, n: Vec2) -> [f64; 4] {
-        let [a, b, c, d] = self.coefficients();
-        [(a - foot).cross(n), b.cross(n), c.cross(n), d.cross(n)]
     }
 }

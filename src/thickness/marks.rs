@@ -1,4 +1,4 @@
-//! What makes a ray's sum change its formula: marks on its cuts, and the course of them all.
+//! What makes a ray's sum change its formula: marks on its cuts, and the trail of them all.
 //!
 //! Along a strip the rays' sums are smooth as long as the same things end and divide them in the same order. Where that changes they have a kink
 //! or a jump, which no rule for smooth functions can add up; so panels end there.
@@ -10,11 +10,6 @@ pub(super) struct Mark(u32);
 impl Mark {
     /// A place that only helps to find others.
     pub(super) const NONE: Self = Self(0);
-
-    /// Whether the own surface's height goes on there without a jump.
-    pub(super) fn goes_on(self) -> bool {
-        matches!(self.0 >> 24, 3 | 5..=8)
-    }
 
     const fn of(kind: u32, which: u32) -> Self {
         Self((kind << 24) | (which & 0xff_ffff))
@@ -65,6 +60,11 @@ impl Mark {
 
     /// Another family's surface becomes the lower one, or ends being it.
     pub(super) const RIDGE: Self = Self::of(9, 0);
+
+    /// Whether the own surface's height goes on there without a jump.
+    pub(super) fn goes_on(self) -> bool {
+        matches!(self.0 >> 24, 3 | 5..=8)
+    }
 }
 
 /// A place on a ray at which its formula may change.

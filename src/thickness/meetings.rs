@@ -11,8 +11,10 @@ use std::f64::consts::FRAC_PI_2;
 
 use kurbo::Vec2;
 
-use super::run::{RunPath, box_distance};
-use super::strip::{Powers, Ray, Source};
+use super::boxes::box_distance;
+use super::powers::Powers;
+use super::run::RunPath;
+use super::strip::{Ray, Source};
 
 /// For each strip, how deep its rays go without meeting others for sure, mm.
 #[derive(Clone, Debug, Default)]

@@ -6,16 +6,19 @@
 //! error.
 
 mod blade;
+mod boxes;
 mod cuts;
 mod cutter;
 mod exits;
 mod face;
+mod family;
 mod fault;
 mod layers;
 mod marks;
 mod meetings;
 mod opening;
 mod panels;
+mod powers;
 mod relief;
 mod ridge;
 mod run;

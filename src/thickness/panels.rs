@@ -7,9 +7,6 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use kurbo::Rect;
-
-use super::blade::boxes_meet;
 use super::marks::Trail;
 use super::opening::Opening;
 use super::sums::PER_LAYER;
@@ -23,10 +20,10 @@ pub(super) const PANEL_SHARE: f64 = 2e-7;
 /// close to a corner could pass between the nodes.
 pub(super) const CONTESTED_WIDEST: f64 = 0.26;
 
-/// Panels are no longer than this, mm, where a channel and another grind may take the same steel.
+/// The same in mm where a channel and another grind may take the same steel.
 pub(super) const CHANNEL_PANEL_MM: f64 = 10.0;
 
-/// The same for panels that meet another family, as one of that family's rays has shown, between their own rays.
+/// The same, as a share again, for panels that meet another family between their own rays, as one of that family's rays has shown.
 const HIDDEN_WIDEST: f64 = 1.0 / 64.0;
 
 /// Halvings of a strip.
@@ -63,14 +60,18 @@ pub(super) struct Panel<'p> {
     pub warp: Option<(f64, f64)>,
     /// It is divided until it is no wider than this, by its own variable.
     pub widest: f64,
+    /// Edges of the outline its rays may meet.
+    pub near: &'p [usize],
+    /// Whether its rays may come into the zone of another family.
+    pub foreign: bool,
 }
 
-/// What the rays of a panel may meet.
-struct Meets {
-    /// Edges of the outline.
-    near: Vec<usize>,
-    /// Whether there is another family.
-    foreign: bool,
+impl Panel<'_> {
+    /// The parameter of the strip at a place of the panel's own variable.
+    fn parameter(&self, at: f64) -> f64 {
+        self.warp
+            .map_or(at, |(middle, half)| middle + half * at.sin())
+    }
 }
 
 /// A ray of a panel: where it is, where its sums lie on the stack, and its trail.
@@ -81,15 +82,20 @@ struct Node {
     trail: Trail,
 }
 
-/// An error in the volume and in its moment along x.
+/// An error in the volume, mm³, and in its moment along x, mm⁴.
 #[derive(Clone, Copy, Default)]
-struct Off {
-    volume: f64,
-    moment: f64,
+pub(super) struct Off {
+    pub volume: f64,
+    pub moment: f64,
 }
 
 impl Off {
-    fn times(self, by: f64) -> Self {
+    pub(super) fn add(&mut self, other: Self) {
+        self.volume += other.volume;
+        self.moment += other.moment;
+    }
+
+    pub(super) fn times(self, by: f64) -> Self {
         Self {
             volume: self.volume * by,
             moment: self.moment * by,
@@ -110,13 +116,12 @@ impl Surveyor<'_> {
         let len = self.sweep.layout.len();
         self.stack.clear();
         self.stack.resize(2 * len, 0.0);
-        let meets = self.meets(panel);
         // Just within: a ray right through a corner may pass on either side of it.
         let inside = (b - a) * INSIDE;
-        let first = self.follow(panel, a + inside, 0, &meets);
-        let last = self.follow(panel, b - inside, 1, &meets);
+        let first = self.follow(panel, a + inside, 0);
+        let last = self.follow(panel, b - inside, 1);
         let (a, b) = (Node { at: a, ..first }, Node { at: b, ..last });
-        self.divide(panel, a, b, 0, &meets, sum);
+        self.divide(panel, a, b, 0, sum);
     }
 
     /// Adds the rays over a round hole by the trapezoidal rule in the angle of its rim, which is exact for heights up to the ninth degree across it
@@ -126,11 +131,10 @@ impl Surveyor<'_> {
         let len = self.sweep.layout.len();
         self.stack.clear();
         self.stack.resize(RAYS * len, 0.0);
-        let meets = self.meets(panel);
         let step = PI / (RAYS as f64 + 1.0);
         let nodes: [Node; RAYS] = std::array::from_fn(|k| {
             let at = (k as f64 + 1.0) * step - FRAC_PI_2;
-            self.follow(panel, at, k, &meets)
+            self.follow(panel, at, k)
         });
         let alike = nodes.iter().all(|node| node.trail == nodes[0].trail);
         let rule = |k: usize| {
@@ -139,66 +143,34 @@ impl Surveyor<'_> {
             let second = (values[1] + values[3]) * 2.0 * step;
             (every, every - second)
         };
-        let (off, _) = self.over_layers(|k| rule(k).1, |_| 0.0);
-        let good = off.volume <= self.panel_error && off.moment <= self.panel_error * self.length;
-        if !alike || !good || self.widest < 1.0 {
+        let off = self.over_layers(|k| rule(k).1);
+        if !alike || !self.is_within(off, 1.0) || self.widest < 1.0 {
             return false;
         }
         for (k, sum) in sum.iter_mut().enumerate() {
             *sum += rule(k).0;
         }
-        self.error.0 += off.volume;
-        self.error.1 += off.moment;
+        self.error.add(off);
         true
     }
 
-    fn meets(&self, panel: Panel<'_>) -> Meets {
-        let mut near = Vec::new();
-        let mut reach = None;
-        if panel.opening.is_none()
-            && let Some((family, strip)) = self
-                .sweep
-                .blade
-                .families
-                .get(panel.family)
-                .and_then(|f| Some((f, f.run.strips.get(panel.strip)?)))
-        {
-            let box_of = strip.bounds.inflate(family.reach, family.reach);
-            family.boundary.near(&box_of, &mut near);
-            reach = Some(box_of);
-        }
-        let foreign = self.meets_foreign(panel, reach);
-        Meets { near, foreign }
-    }
-
-    fn meets_foreign(&self, panel: Panel<'_>, reach: Option<Rect>) -> bool {
-        let Some(family) = self.sweep.blade.families.get(panel.family) else {
-            return false;
-        };
-        let reach = reach.unwrap_or(family.zone);
-        family.foreign.iter().any(|i| {
-            self.sweep
-                .blade
-                .families
-                .get(*i)
-                .is_some_and(|other| boxes_meet(&other.zone, &reach))
-        })
+    /// Whether an error is no more than a share of what a panel may have.
+    fn is_within(&self, off: Off, share: f64) -> bool {
+        let most = self.panel_error * share;
+        off.volume <= most && off.moment <= most * self.length
     }
 
     /// Follows one ray into a slot of the stack.
-    fn follow(&mut self, panel: Panel<'_>, at: f64, slot: usize, meets: &Meets) -> Node {
+    fn follow(&mut self, panel: Panel<'_>, at: f64, slot: usize) -> Node {
         let len = self.sweep.layout.len();
-        let (t, speed) = match panel.warp {
-            Some((middle, half)) => (middle + half * at.sin(), half * at.cos()),
-            None => (at, 1.0),
-        };
+        let t = panel.parameter(at);
         let mut trace = self.followed.is_some().then(RayTrace::default);
         let of = RayOf {
             family: panel.family,
             strip: panel.strip,
             t,
-            near: &meets.near,
-            foreign: meets.foreign,
+            near: panel.near,
+            foreign: panel.foreign,
         };
         self.rays += 1;
         let mut node = Node {
@@ -210,7 +182,8 @@ impl Surveyor<'_> {
             return node;
         };
         node.trail = self.sweep.ray(of, panel.opening, out, trace.as_mut());
-        if panel.warp.is_some() {
+        if let Some((_, half)) = panel.warp {
+            let speed = half * at.cos();
             out.iter_mut().for_each(|v| *v *= speed);
         }
         if let Some((rays, trace)) = self.followed.as_mut().zip(trace) {
@@ -224,15 +197,7 @@ impl Surveyor<'_> {
         node
     }
 
-    fn divide(
-        &mut self,
-        panel: Panel<'_>,
-        a: Node,
-        b: Node,
-        depth: u32,
-        meets: &Meets,
-        sum: &mut [f64],
-    ) {
+    fn divide(&mut self, panel: Panel<'_>, a: Node, b: Node, depth: u32, sum: &mut [f64]) {
         let len = self.sweep.layout.len();
         let first = self.stack.len() / len;
         self.stack.resize((first + 5) * len, 0.0);
@@ -240,40 +205,37 @@ impl Surveyor<'_> {
         let (alpha, beta) = ((2.0_f64 / 3.0).sqrt(), 1.0 / 5.0_f64.sqrt());
         let mut nodes = [a, a, a, a, a, a, b];
         for (i, x) in [-alpha, -beta, 0.0, beta, alpha].into_iter().enumerate() {
-            nodes[i + 1] = self.follow(panel, m + h * x, first + i, meets);
+            nodes[i + 1] = self.follow(panel, m + h * x, first + i);
         }
         let broken = nodes
             .windows(2)
             .position(|pair| matches!(pair, [a, b] if a.trail != b.trail));
-        let (off, skew) = self.errors(&nodes, h);
-        let off = match broken {
-            None => off.or_more(skew),
-            Some(_) => off.or_more(skew).times(BROKEN_ALLOWANCE),
-        };
-        let good = off.volume <= self.panel_error && off.moment <= self.panel_error * self.length;
-        let quiet = Self::quiet(panel, &nodes, meets);
+        let mut off = self.doubt(&nodes, h);
+        if broken.is_some() {
+            off = off.times(BROKEN_ALLOWANCE);
+        }
+        let quiet = Self::quiet(panel, &nodes);
         let hidden = quiet
             .as_ref()
             .is_some_and(|quiet| self.is_contradicted(panel.family, quiet));
         let widest = panel
             .widest
             .min(if hidden { HIDDEN_WIDEST } else { f64::INFINITY });
-        if (good && 2.0 * h <= widest) || depth >= MOST_HALVINGS {
+        if (self.is_within(off, 1.0) && 2.0 * h <= widest) || depth >= MOST_HALVINGS {
             for (k, sum) in sum.iter_mut().enumerate() {
                 *sum += self.fine(&nodes, k) * h;
             }
-            self.error.0 += off.volume;
-            self.error.1 += off.moment;
+            self.error.add(off);
             self.quiet.extend(quiet);
         } else if let Some((lo, hi)) = broken.and_then(|i| nodes.get(i).zip(nodes.get(i + 1))) {
-            let (lo, hi) = self.search_break(panel, *lo, *hi, meets, sum);
-            self.divide(panel, a, lo, depth + 1, meets, sum);
-            self.divide(panel, hi, b, depth + 1, meets, sum);
+            let (lo, hi) = self.search_break(panel, *lo, *hi, sum);
+            self.divide(panel, a, lo, depth + 1, sum);
+            self.divide(panel, hi, b, depth + 1, sum);
         } else {
             // The middle node is an end of both halves.
             let middle = nodes[3];
-            self.divide(panel, a, middle, depth + 1, meets, sum);
-            self.divide(panel, middle, b, depth + 1, meets, sum);
+            self.divide(panel, a, middle, depth + 1, sum);
+            self.divide(panel, middle, b, depth + 1, sum);
         }
         self.stack.truncate(first * len);
     }
@@ -284,7 +246,6 @@ impl Surveyor<'_> {
         panel: Panel<'_>,
         mut lo: Node,
         mut hi: Node,
-        meets: &Meets,
         sum: &mut [f64],
     ) -> (Node, Node) {
         let len = self.sweep.layout.len();
@@ -299,12 +260,11 @@ impl Surveyor<'_> {
         for _ in 0..BREAK_HALVINGS {
             // Between the two the sums go from one to the other, or have a bend no farther off than the last ray showed.
             let off = self.step(&lo, &hi).or_more(bent).times(hi.at - lo.at);
-            let enough = self.panel_error * BREAK_SHARE;
-            if off.volume <= enough && off.moment <= enough * self.length {
+            if self.is_within(off, BREAK_SHARE) {
                 break;
             }
             let middle = f64::midpoint(lo.at, hi.at);
-            let node = self.follow(panel, middle, free, meets);
+            let node = self.follow(panel, middle, free);
             bent = self.bend(&lo, &node, &hi);
             let replaced = if node.trail == lo.trail {
                 std::mem::replace(&mut lo, node)
@@ -322,8 +282,7 @@ impl Surveyor<'_> {
         }
         let width = hi.at - lo.at;
         let off = self.step(&lo, &hi).or_more(bent).times(width);
-        self.error.0 += off.volume;
-        self.error.1 += off.moment;
+        self.error.add(off);
         for (k, sum) in sum.iter_mut().enumerate() {
             *sum += (self.value(&lo, k) + self.value(&hi, k)) / 2.0 * width;
         }
@@ -346,8 +305,8 @@ impl Surveyor<'_> {
         sum / 1470.0
     }
 
-    /// How far the two rules are apart, and what the odd row shows, over a panel of half the width `h`.
-    fn errors(&self, nodes: &[Node; 7], h: f64) -> (Off, Off) {
+    /// How far the two rules are apart over a panel of half the width `h`, or what the odd row shows if that is more.
+    fn doubt(&self, nodes: &[Node; 7], h: f64) -> Off {
         // The seven-point rule less the four-point one.
         const APART: [f64; 7] = [
             77.0 / 1470.0 - 1.0 / 6.0,
@@ -358,50 +317,44 @@ impl Surveyor<'_> {
             432.0 / 1470.0,
             77.0 / 1470.0 - 1.0 / 6.0,
         ];
-        let row = |weights: &[f64; 7], k: usize| -> f64 {
-            let rays = nodes.iter().zip(weights);
-            rays.map(|(node, w)| w * self.value(node, k)).sum::<f64>() * h
+        let by = |weights: &[f64; 7]| {
+            self.over_layers(|k| {
+                let rays = nodes.iter().zip(weights);
+                rays.map(|(node, w)| w * self.value(node, k)).sum::<f64>() * h
+            })
         };
-        self.over_layers(|k| row(&APART, k), |k| row(&SKEW, k))
+        by(&APART).or_more(by(&SKEW))
     }
 
     fn step(&self, lo: &Node, hi: &Node) -> Off {
-        self.over_layers(|k| self.value(hi, k) - self.value(lo, k), |_| 0.0)
-            .0
+        self.over_layers(|k| self.value(hi, k) - self.value(lo, k))
     }
 
     /// How far the middle ray lies off the straight line between the two others.
     fn bend(&self, lo: &Node, middle: &Node, hi: &Node) -> Off {
-        let bend =
-            |k: usize| self.value(middle, k) - f64::midpoint(self.value(lo, k), self.value(hi, k));
-        self.over_layers(bend, |_| 0.0).0
+        self.over_layers(|k| {
+            self.value(middle, k) - f64::midpoint(self.value(lo, k), self.value(hi, k))
+        })
     }
 
-    /// Two kinds of error by the columns of the sums: of the volume, each layer by itself, and of the moment of all.
-    fn over_layers(&self, one: impl Fn(usize) -> f64, two: impl Fn(usize) -> f64) -> (Off, Off) {
-        let (mut first, mut second) = (Off::default(), Off::default());
+    /// An error by the columns of the sums: of the volume, each layer by itself, and of the moment of all.
+    fn over_layers(&self, of: impl Fn(usize) -> f64) -> Off {
+        let mut off = Off::default();
         for layer in 0..self.sweep.layout.layers {
             let k = layer * PER_LAYER;
-            first.volume += one(k).abs();
-            first.moment += one(k + 1);
-            second.volume += two(k).abs();
-            second.moment += two(k + 1);
+            off.volume += of(k).abs();
+            off.moment += of(k + 1);
         }
-        first.moment = first.moment.abs();
-        second.moment = second.moment.abs();
-        (first, second)
+        off.moment = off.moment.abs();
+        off
     }
 
     /// What a panel near other families spans of its strip, and with which of them one of its rays has a ridge.
-    fn quiet(panel: Panel<'_>, nodes: &[Node; 7], meets: &Meets) -> Option<Quiet> {
-        if !meets.foreign {
+    fn quiet(panel: Panel<'_>, nodes: &[Node; 7]) -> Option<Quiet> {
+        if !panel.foreign {
             return None;
         }
-        let t = |node: &Node| match panel.warp {
-            Some((middle, half)) => middle + half * node.at.sin(),
-            None => node.at,
-        };
-        let (a, b) = (t(&nodes[0]), t(&nodes[6]));
+        let (a, b) = (panel.parameter(nodes[0].at), panel.parameter(nodes[6].at));
         // At its ends rays may well meet what the panel does not.
         let margin = (b - a) * 0.01;
         Some(Quiet {

@@ -4,8 +4,10 @@ use std::cell::Cell;
 
 use kurbo::Point;
 
-use super::blade::{Family, GroundBlade, passes};
+use super::blade::GroundBlade;
+use super::boxes::passes;
 use super::cuts::{Along, NO_STRETCH_MM};
+use super::family::Family;
 use super::marks::{Cut, Mark};
 use super::run::Hint;
 use super::strip::Source;

@@ -5,8 +5,10 @@ use std::f64::consts::PI;
 
 use kurbo::{Point, Rect, Vec2};
 
+use super::boxes::{box_distance, box_distance2};
 use super::meetings::Neighbors;
-use super::strip::{Ray, SMOOTH_TURN, Source, Square, Strip, left_of, length, unwound};
+use super::powers::{Square, length};
+use super::strip::{Ray, SMOOTH_TURN, Source, Strip, left_of, unwound};
 use crate::geometry::{Piece, SAME_POINT_MM};
 use crate::knife::{Fuller, Knife, Run};
 
@@ -32,11 +34,28 @@ pub(super) struct Foot {
     pub distance: f64,
 }
 
+/// A place to which a point lies square.
+enum Beside {
+    /// No other place of the run is nearer.
+    Nearest(Foot),
+    /// Another may be nearer, if there is one at all.
+    Perhaps(Option<Foot>),
+}
+
 /// Where a foot was found last: the next one is looked for from there.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Hint {
     pub strip: usize,
     pub t: f64,
+}
+
+impl Foot {
+    fn hint(self) -> Hint {
+        Hint {
+            strip: self.strip,
+            t: self.t,
+        }
+    }
 }
 
 /// How far off square a point may lie from an end of the run and still be counted as square to it; rounding, mm.
@@ -213,41 +232,44 @@ impl RunPath {
         free: &Neighbors,
         hint: &Cell<Hint>,
     ) -> Option<Foot> {
-        let beside = self.walk(q, hint.get()).map(|foot| self.sided(q, foot));
-        if let Some(foot) = beside {
-            hint.set(Hint {
-                strip: foot.strip,
-                t: foot.t,
-            });
-            if foot.distance <= free.free_of(foot.strip) {
+        match self.beside(q, free, hint) {
+            Beside::Nearest(foot) => {
                 let strip = self.strips.get(foot.strip)?;
-                return (self.round_ends || strip.is_over(q, foot.t)).then_some(foot);
+                (self.round_ends || strip.is_over(q, foot.t)).then_some(foot)
             }
+            Beside::Perhaps(foot) => self.search(q, within, foot, hint),
         }
-        self.search(q, within, beside.map(|b| (b.strip, b.t, b.distance)), hint)
     }
 
     /// Distance of a point from the run, mm. The search begins at the hint.
     pub(super) fn distance(&self, q: Vec2, free: &Neighbors, hint: &Cell<Hint>) -> f64 {
-        let known = self.walk(q, hint.get());
-        if let Some(foot) = known {
-            hint.set(Hint {
-                strip: foot.strip,
-                t: foot.t,
-            });
-            if foot.distance <= free.free_of(foot.strip) {
-                return foot.distance;
-            }
-        }
+        let known = match self.beside(q, free, hint) {
+            Beside::Nearest(foot) => return foot.distance,
+            Beside::Perhaps(foot) => foot,
+        };
         let mut least = known.map_or(f64::INFINITY, |foot| foot.distance);
         for strip in &self.strips {
-            if strip.box_distance2(q) < least * least
+            if box_distance2(&strip.bounds, q) < least * least
                 && let Some((_, d)) = strip.nearest(q)
             {
                 least = least.min(d);
             }
         }
         least
+    }
+
+    /// The place beside the hint to which a point lies square; the hint is left there.
+    fn beside(&self, q: Vec2, free: &Neighbors, hint: &Cell<Hint>) -> Beside {
+        let foot = self.walk(q, hint.get()).map(|foot| self.sided(q, foot));
+        let Some(foot) = foot else {
+            return Beside::Perhaps(None);
+        };
+        hint.set(foot.hint());
+        if foot.distance <= free.free_of(foot.strip) {
+            Beside::Nearest(foot)
+        } else {
+            Beside::Perhaps(Some(foot))
+        }
     }
 
     /// The same foot on the side of a fuller's path on which the point lies.
@@ -296,31 +318,25 @@ impl RunPath {
         }
     }
 
-    /// The nearest place among all strips.
-    fn search(
-        &self,
-        q: Vec2,
-        within: f64,
-        known: Option<(usize, f64, f64)>,
-        hint: &Cell<Hint>,
-    ) -> Option<Foot> {
-        let mut best = known;
-        let mut limit = known.map_or(within, |k| k.2);
+    /// The nearest place among all strips; none farther away than the known one.
+    fn search(&self, q: Vec2, within: f64, known: Option<Foot>, hint: &Cell<Hint>) -> Option<Foot> {
+        let near = |i: &usize| {
+            let strip = self.strips.get(*i);
+            strip.map_or(f64::INFINITY, |s| box_distance2(&s.bounds, q))
+        };
+        let mut best = known.map(|foot| (foot.strip, foot.t, foot.distance));
+        let mut limit = known.map_or(within, |foot| foot.distance);
+        let mut asked = None;
         if best.is_none() {
             // The strip whose box is nearest goes first: most others are then too far to be asked.
-            let near = |i: &usize| {
-                self.strips
-                    .get(*i)
-                    .map_or(f64::INFINITY, |s| s.box_distance2(q))
-            };
             let i = (0..self.strips.len()).min_by(|a, b| near(a).total_cmp(&near(b)))?;
+            asked = Some(i);
             if let Some((t, d)) = self.strips.get(i)?.nearest(q) {
                 (best, limit) = (Some((i, t, d)), d);
             }
         }
-        let first = best.map(|b| b.0);
         for (i, strip) in self.strips.iter().enumerate() {
-            if Some(i) == first && known.is_none() || strip.box_distance2(q) > limit * limit {
+            if Some(i) == asked || near(&i) > limit * limit {
                 continue;
             }
             let Some((t, d)) = strip.nearest(q) else {
@@ -343,10 +359,7 @@ impl RunPath {
         };
         if self.round_ends {
             let foot = self.sided(q, foot);
-            hint.set(Hint {
-                strip: foot.strip,
-                t: foot.t,
-            });
+            hint.set(foot.hint());
             return Some(foot);
         }
         let off = q - ray.foot;
@@ -364,11 +377,4 @@ impl RunPath {
         let inside = off.dot(ray.n) > 0.0 || off.dot(beyond.n) > 0.0;
         inside.then_some(foot)
     }
-}
-
-/// Distance of a point from a box, mm; 0 inside.
-pub(super) fn box_distance(b: &Rect, q: Vec2) -> f64 {
-    let dx = (b.x0 - q.x).max(q.x - b.x1).max(0.0);
-    let dy = (b.y0 - q.y).max(q.y - b.y1).max(0.0);
-    dx.hypot(dy)
 }

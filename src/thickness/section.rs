@@ -159,17 +159,9 @@ impl GroundBlade {
             .filter(|family| family.face == face)
             .find_map(|family| {
                 let (foot, ray) = family.run.ray_near(at, 1e-3)?;
-                let (own, other) = self.face_pair(face);
+                let own = self.face_pair(face).0;
                 let strip = family.run.strips.get(foot.strip)?;
-                let share = || strip.share_at(foot.t);
-                let surfaces: Vec<_> = family
-                    .cutters
-                    .iter()
-                    .filter_map(|c| {
-                        c.on_ray(ray.foot, ray.n, share, strip.extension, own, other)
-                            .ok()
-                    })
-                    .collect();
+                let surfaces: Vec<_> = self.surfaces_at(family, strip, foot.t, &ray).collect();
                 let height = |d: f64| {
                     let top = own.at(ray.foot.x + ray.n.x * d);
                     surfaces

@@ -5,154 +5,13 @@
 //! `d` along the ray the area element is `(j0 + j1·d) dt dd`: on a piece `j0 = |p'|` and `j1 = −κ·|p'|`, with `κ` the curvature toward the
 //! steel; on a fan `j0 = 0` and `j1` the sweep.
 
-use std::cell::OnceCell;
-use std::f64::consts::{FRAC_PI_2, PI, TAU};
+use std::f64::consts::{FRAC_PI_2, TAU};
+use std::sync::OnceLock;
 
-use kurbo::{CubicBez, Point, Rect, Vec2};
+use kurbo::{Rect, Vec2};
 
-use crate::geometry::{GAUSS_8, Piece};
-
-/// A cubic or straight piece by its powers: `a + t·(b + t·(c + t·d))`.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Powers {
-    a: Vec2,
-    b: Vec2,
-    c: Vec2,
-    d: Vec2,
-    stall: Stall,
-}
-
-/// At which ends the curve stands still for a moment, because a handle there has no length.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Stall {
-    None,
-    Start,
-    End,
-    Both,
-}
-
-/// Handles shorter than this have no direction, mm.
-const NO_HANDLE_MM: f64 = 1e-9;
-
-impl Powers {
-    pub(super) fn of_cubic(q: &CubicBez) -> Self {
-        let gone = |handle: Vec2| handle.hypot() <= NO_HANDLE_MM;
-        Self {
-            stall: match (gone(q.p1 - q.p0), gone(q.p3 - q.p2)) {
-                (false, false) => Stall::None,
-                (true, false) => Stall::Start,
-                (false, true) => Stall::End,
-                (true, true) => Stall::Both,
-            },
-            a: q.p0.to_vec2(),
-            b: 3.0 * (q.p1 - q.p0),
-            c: 3.0 * (q.p2.to_vec2() - 2.0 * q.p1.to_vec2() + q.p0.to_vec2()),
-            d: (q.p3 - q.p0) - 3.0 * (q.p2 - q.p1),
-        }
-    }
-
-    pub(super) fn of_line(from: Point, to: Point) -> Self {
-        Self {
-            a: from.to_vec2(),
-            b: to - from,
-            c: Vec2::ZERO,
-            d: Vec2::ZERO,
-            stall: Stall::None,
-        }
-    }
-
-    pub(super) fn at(&self, t: f64) -> Vec2 {
-        self.a + t * (self.b + t * (self.c + t * self.d))
-    }
-
-    pub(super) fn slope(&self, t: f64) -> Vec2 {
-        self.b + t * (2.0 * self.c + (3.0 * t) * self.d)
-    }
-
-    pub(super) fn bend(&self, t: f64) -> Vec2 {
-        2.0 * self.c + (6.0 * t) * self.d
-    }
-
-    /// Along the curve's direction of travel, and nowhere of no length by a handle that has none: the slope is divided by how far the end of such a
-    /// handle is away in `t`.
-    pub(super) fn tangent(&self, t: f64) -> Vec2 {
-        match self.stall {
-            Stall::None => self.slope(t),
-            Stall::Start => 2.0 * self.c + (3.0 * t) * self.d,
-            Stall::End => self.b - (3.0 * t) * self.d,
-            Stall::Both => -self.d,
-        }
-    }
-
-    /// How the tangent changes with `t`.
-    fn tangent_slope(&self, t: f64) -> Vec2 {
-        match self.stall {
-            Stall::None => self.bend(t),
-            Stall::Start => 3.0 * self.d,
-            Stall::End => -3.0 * self.d,
-            Stall::Both => Vec2::ZERO,
-        }
-    }
-
-    /// The place between two others where a point lies square to the curve; `away` there, negative at the first and not at the second.
-    /// Newton's rule, held between the two.
-    fn square_to(&self, q: Vec2, (mut lo, f_lo): (f64, f64), (mut hi, f_hi): (f64, f64)) -> f64 {
-        let mut t = lo + (hi - lo) * f_lo / (f_lo - f_hi);
-        for _ in 0..40 {
-            let (off, w) = (self.at(t) - q, self.tangent(t));
-            let away = off.dot(w);
-            if away < 0.0 {
-                lo = t;
-            } else {
-                hi = t;
-            }
-            let rate = self.slope(t).dot(w) + off.dot(self.tangent_slope(t));
-            let newton = t - away / rate;
-            // Arrived: the last step is rounding, and may well point out of the bracket.
-            if (newton - t).abs() < 1e-14 {
-                return newton.clamp(0.0, 1.0);
-            }
-            let within = newton > lo && newton < hi;
-            let next = if within {
-                newton
-            } else {
-                f64::midpoint(lo, hi)
-            };
-            t = next;
-        }
-        t
-    }
-
-    /// A place to which a point lies square, by Newton's rule from `t`; past an end it stops there.
-    fn square_from(&self, q: Vec2, mut t: f64) -> Option<Square> {
-        for _ in 0..12 {
-            let (off, w) = (self.at(t) - q, self.tangent(t));
-            let rate = self.slope(t).dot(w) + off.dot(self.tangent_slope(t));
-            // Not a least distance.
-            if rate <= 0.0 {
-                return None;
-            }
-            let next = t - off.dot(w) / rate;
-            // The error of a step goes with the square of the one before.
-            if (next - t).abs() < 1e-7 {
-                return Some(Square::at(next));
-            }
-            if (t <= 0.0 && next < 0.0) || (t >= 1.0 && next > 1.0) {
-                return Some(Square::at(next));
-            }
-            t = next.clamp(0.0, 1.0);
-        }
-        None
-    }
-
-    pub(super) fn coefficients(&self) -> [Vec2; 4] {
-        [self.a, self.b, self.c, self.d]
-    }
-
-    pub(super) fn is_straight(&self) -> bool {
-        self.c == Vec2::ZERO && self.d == Vec2::ZERO
-    }
-}
+use super::powers::{PASSED, Powers, Square, arc_length, length, passed};
+use crate::geometry::Piece;
 
 /// Where rays leave from.
 #[derive(Clone, Copy, Debug)]
@@ -184,11 +43,8 @@ pub(super) struct Strip {
     /// Strips that follow each other smoothly have the same number.
     pub chain: u32,
     /// Share of its own length passed, as a polynomial of the parameter, where that is as good as the integral.
-    passed: OnceCell<Option<[f64; PASSED]>>,
+    passed: OnceLock<Option<[f64; PASSED]>>,
 }
-
-/// Coefficients of the polynomial of the length passed.
-const PASSED: usize = 10;
 
 /// A ray: its foot, its direction and its area element.
 #[derive(Clone, Copy, Debug)]
@@ -197,29 +53,6 @@ pub(super) struct Ray {
     pub n: Vec2,
     pub j0: f64,
     pub j1: f64,
-}
-
-/// Where a point lies square to a strip.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Square {
-    /// At a parameter.
-    On(f64),
-    /// Before its beginning.
-    Before,
-    /// Past its end.
-    Past,
-}
-
-impl Square {
-    fn at(t: f64) -> Self {
-        if t < 0.0 {
-            Self::Before
-        } else if t > 1.0 {
-            Self::Past
-        } else {
-            Self::On(t)
-        }
-    }
 }
 
 /// Turns below this are rounding at a smooth joint, radians; the rays that meet or miss there cover less than 1e-3 mm² on any blade.
@@ -277,14 +110,6 @@ impl Strip {
         matches!(self.source, Source::Along { .. })
     }
 
-    /// Square of the distance of a point from the strip's box, mm²; 0 inside.
-    pub(super) fn box_distance2(&self, q: Vec2) -> f64 {
-        let b = &self.bounds;
-        let dx = (b.x0 - q.x).max(q.x - b.x1).max(0.0);
-        let dy = (b.y0 - q.y).max(q.y - b.y1).max(0.0);
-        dx * dx + dy * dy
-    }
-
     /// Share of the run's length at a parameter.
     pub(super) fn share_at(&self, t: f64) -> f64 {
         self.share.0 + (self.share.1 - self.share.0) * self.way(t)
@@ -325,7 +150,7 @@ impl Strip {
         let curve = Powers::of_piece(piece)?;
         let straight = curve.is_straight();
         let length = if straight {
-            curve.b.hypot()
+            curve.slope(0.0).hypot()
         } else {
             arc_length(&curve, 1.0)
         };
@@ -340,7 +165,7 @@ impl Strip {
             sharpest,
             pinch: 0.0,
             chain: 0,
-            passed: OnceCell::new(),
+            passed: OnceLock::new(),
         })
     }
 
@@ -368,7 +193,7 @@ impl Strip {
             sharpest: 0.0,
             pinch: 0.0,
             chain: 0,
-            passed: OnceCell::new(),
+            passed: OnceLock::new(),
         }
     }
 
@@ -385,7 +210,7 @@ impl Strip {
     pub(super) fn square_near(&self, q: Vec2, t: f64) -> Option<Square> {
         match self.source {
             Source::Along { curve, .. } if curve.is_straight() => {
-                Some(Square::at((q - curve.a).dot(curve.b) / curve.b.hypot2()))
+                Some(Square::at(curve.along_line(q)))
             }
             Source::Along { curve, .. } => curve.square_from(q, t),
             Source::Fan {
@@ -407,7 +232,7 @@ impl Strip {
             return None;
         };
         if curve.is_straight() {
-            let t = ((q - curve.a).dot(curve.b) / curve.b.hypot2()).clamp(0.0, 1.0);
+            let t = curve.along_line(q).clamp(0.0, 1.0);
             return Some((t, length(q - curve.at(t))));
         }
         // Distance falls where the tangent points toward the point and grows where it points away: each change from the one to the other is a least
@@ -444,9 +269,10 @@ impl Strip {
 /// between: used only to decide where the careful search can be left out.
 fn bending(curve: &Powers, side: f64) -> Option<((f64, f64), f64)> {
     if curve.is_straight() {
-        let length = curve.b.hypot();
+        let way = curve.slope(0.0);
+        let length = way.hypot();
         return (length > 0.0).then(|| {
-            let angle = curve.b.atan2();
+            let angle = way.atan2();
             ((angle, angle), 0.0)
         });
     }
@@ -489,44 +315,7 @@ pub(super) fn unwound(angle: f64) -> f64 {
     angle - (angle / TAU).round() * TAU
 }
 
-/// Length of a vector of ordinary size: what guards against lengths no blade has would cost more than all the rest of it.
-pub(super) fn length(v: Vec2) -> f64 {
-    v.hypot2().sqrt()
-}
-
 /// The left normal's angle of a direction.
 pub(super) fn left_of(direction: Vec2) -> f64 {
     direction.atan2() + FRAC_PI_2
-}
-
-/// The share of a curve's length passed at `t` as a polynomial through Chebyshev's nodes; `None` where it is not the integral to ten digits.
-fn passed(curve: &Powers, length: f64) -> Option<[f64; PASSED]> {
-    // Newton's divided differences at the nodes, then multiplied out.
-    let nodes: [f64; PASSED] =
-        std::array::from_fn(|i| 0.5 - 0.5 * (PI * (i as f64 + 0.5) / PASSED as f64).cos());
-    let mut rows = nodes.map(|t| arc_length(curve, t) / length);
-    for order in 1..PASSED {
-        for i in (order..PASSED).rev() {
-            rows[i] = (rows[i] - rows[i - 1]) / (nodes[i] - nodes[i - order]);
-        }
-    }
-    let mut powers = [0.0; PASSED];
-    for (node, row) in nodes.iter().zip(rows).rev() {
-        for i in (1..PASSED).rev() {
-            powers[i] = powers[i - 1] - node * powers[i];
-        }
-        powers[0] = row - node * powers[0];
-    }
-    let good = [0.03, 0.21, 0.47, 0.71, 0.93, 0.99].iter().all(|t| {
-        let sum = powers.iter().rev().fold(0.0, |sum, c| sum * t + c);
-        (sum - arc_length(curve, *t) / length).abs() < 1e-10
-    });
-    good.then_some(powers)
-}
-
-fn arc_length(curve: &Powers, to: f64) -> f64 {
-    GAUSS_8
-        .iter()
-        .map(|(x, w)| length(curve.slope(to * (0.5 + 0.5 * x))) * w * to * 0.5)
-        .sum()
 }

@@ -2,9 +2,9 @@
 
 use kurbo::Vec2;
 
-use super::blade::Family;
 use super::cuts::Along;
 use super::cutter::{Course, OnRay};
+use super::family::Family;
 use crate::geometry::GAUSS_8;
 use crate::knife::Face;
 

@@ -2,11 +2,15 @@
 //!
 //! Each strip is divided where the grind itself changes its formula; between such places its rays are added up by panels.
 
-use super::blade::{GroundBlade, boxes_meet, side};
+use super::blade::{GroundBlade, side};
+use super::boxes::boxes_meet;
+use super::family::Family;
 use super::fault::GrindFault;
 use super::layers::FaceLayers;
 use super::opening::Opening;
-use super::panels::{ALLOWANCE, CHANNEL_PANEL_MM, CONTESTED_WIDEST, PANEL_SHARE, Panel, Quiet};
+use super::panels::{
+    ALLOWANCE, CHANNEL_PANEL_MM, CONTESTED_WIDEST, Off, PANEL_SHARE, Panel, Quiet,
+};
 use super::relief::Relief;
 use super::strip::{Source, Strip};
 use super::sums::{EXTRAS, Layout, PER_LAYER};
@@ -80,7 +84,7 @@ pub struct Surveyor<'a> {
     pub(super) stack: Vec<f64>,
     pub(super) followed: Option<Vec<Followed>>,
     pub(super) rays: usize,
-    pub(super) error: (f64, f64),
+    pub(super) error: Off,
     /// The panels near other families that were added.
     pub(super) quiet: Vec<Quiet>,
 }
@@ -88,7 +92,7 @@ pub struct Surveyor<'a> {
 /// What the rays of one family take.
 struct Part {
     sum: Vec<f64>,
-    error: (f64, f64),
+    error: Off,
     quiet: Vec<Quiet>,
 }
 
@@ -138,7 +142,7 @@ impl<'a> Surveyor<'a> {
             stack: Vec::new(),
             followed: None,
             rays: 0,
-            error: (0.0, 0.0),
+            error: Off::default(),
             quiet: Vec::new(),
         }
     }
@@ -194,8 +198,7 @@ impl<'a> Surveyor<'a> {
             for (all, own) in sum.iter_mut().zip(&part.sum) {
                 *all += own;
             }
-            self.error.0 += part.error.0 * ALLOWANCE;
-            self.error.1 += part.error.1 * ALLOWANCE;
+            self.error.add(part.error.times(ALLOWANCE));
         }
         self.finish(&sum)
     }
@@ -204,24 +207,25 @@ impl<'a> Surveyor<'a> {
     fn part(&mut self, family: usize) -> Part {
         let before = std::mem::take(&mut self.error);
         let mut sum = vec![0.0; self.sweep.layout.len()];
-        let strips = self
-            .sweep
-            .blade
-            .families
-            .get(family)
-            .map_or(0, |f| f.run.strips.len());
-        for strip in 0..strips {
-            let panel = Panel {
-                family,
-                strip,
-                opening: None,
-                warp: None,
-                widest: self.widest(family, strip),
-            };
-            let breaks = self.breaks(family, strip);
-            for pair in breaks.windows(2) {
-                if let [a, b] = pair {
-                    self.panel(panel, *a, *b, &mut sum);
+        let blade = self.sweep.blade;
+        if let Some(own) = blade.families.get(family) {
+            let mut near = Vec::new();
+            for (place, strip) in own.run.strips.iter().enumerate() {
+                let reach = own.reach_of(strip);
+                own.boundary.near(&reach, &mut near);
+                let panel = Panel {
+                    family,
+                    strip: place,
+                    opening: None,
+                    warp: None,
+                    widest: self.widest(own, place, strip),
+                    near: &near,
+                    foreign: blade.others_meet(own, &reach),
+                };
+                for pair in self.breaks(own, place, strip).windows(2) {
+                    if let [a, b] = pair {
+                        self.panel(panel, *a, *b, &mut sum);
+                    }
                 }
             }
         }
@@ -245,25 +249,28 @@ impl<'a> Surveyor<'a> {
         self.begin();
         let bounds = opening.bounds();
         for index in self.families() {
-            let Some(family) = self.sweep.blade.families.get(index) else {
+            let blade = self.sweep.blade;
+            let Some(family) = blade.families.get(index) else {
                 continue;
             };
             if !boxes_meet(&family.zone, &bounds) {
                 continue;
             }
-            for (strip_index, strip) in family.run.strips.iter().enumerate() {
-                let reach = strip.bounds.inflate(family.reach, family.reach);
-                if !boxes_meet(&reach, &bounds) {
+            let foreign = blade.others_meet(family, &family.zone);
+            for (place, strip) in family.run.strips.iter().enumerate() {
+                if !boxes_meet(&family.reach_of(strip), &bounds) {
                     continue;
                 }
-                let breaks = self.breaks(index, strip_index);
+                let breaks = self.breaks(family, place, strip);
                 for (a, b) in hit_ranges(strip, opening, &breaks) {
                     let panel = Panel {
                         family: index,
-                        strip: strip_index,
+                        strip: place,
                         opening: Some(opening),
                         warp: Some((f64::midpoint(a, b), (b - a) / 2.0)),
                         widest: std::f64::consts::PI * self.widest,
+                        near: &[],
+                        foreign,
                     };
                     if opening.is_round() && self.round(panel, &mut sum) {
                         continue;
@@ -291,19 +298,13 @@ impl<'a> Surveyor<'a> {
 
     /// How wide a panel of a strip may be: less where its rays may meet others of their own run, or where a channel comes near, which is easily missed
     /// between two rays.
-    fn widest(&self, family: usize, strip_index: usize) -> f64 {
-        let families = &self.sweep.blade.families;
-        let Some((family, strip)) = families
-            .get(family)
-            .and_then(|f| Some((f, f.run.strips.get(strip_index)?)))
-        else {
-            return self.widest;
-        };
+    fn widest(&self, family: &Family, place: usize, strip: &Strip) -> f64 {
         let mut widest = self.widest;
-        if family.neighbors.free_of(strip_index) <= 0.0 {
+        if family.neighbors.free_of(place) <= 0.0 {
             widest = widest.min(CONTESTED_WIDEST);
         }
-        let reach = strip.bounds.inflate(family.reach, family.reach);
+        let reach = family.reach_of(strip);
+        let families = &self.sweep.blade.families;
         let mut others = family.foreign.iter().filter_map(|i| families.get(*i));
         if others.any(|other| {
             (family.run.round_ends || other.run.round_ends) && boxes_meet(&other.zone, &reach)
@@ -314,7 +315,7 @@ impl<'a> Surveyor<'a> {
     }
 
     fn begin(&mut self) {
-        self.error = (0.0, 0.0);
+        self.error = Off::default();
         self.rays = 0;
         self.quiet.clear();
         self.sweep.fault = None;
@@ -353,30 +354,23 @@ impl<'a> Surveyor<'a> {
                 .collect(),
             ground_area: (extra(0), extra(1)),
             follows_stock: (extra(2), extra(3)),
-            error: (self.error.0 * times, self.error.1 * times),
+            error: (self.error.volume * times, self.error.moment * times),
             rays: self.rays,
         })
     }
 
     /// Parameters of a strip between which nothing of the grind itself changes its formula.
-    fn breaks(&self, family: usize, strip_index: usize) -> Vec<f64> {
+    fn breaks(&self, family: &Family, place: usize, strip: &Strip) -> Vec<f64> {
         let mut breaks = vec![0.0, 1.0];
         let blade = self.sweep.blade;
-        let Some((family, strip)) = blade
-            .families
-            .get(family)
-            .and_then(|f| Some((f, f.run.strips.get(strip_index)?)))
-        else {
-            return breaks;
-        };
-        let within = strip.bounds.inflate(family.reach, family.reach);
-        for (place, radius) in &family.turns {
-            if !within.contains(place.to_point()) {
+        let within = family.reach_of(strip);
+        for (turn, radius) in &family.turns {
+            if !within.contains(turn.to_point()) {
                 continue;
             }
             let off = |t: f64| {
                 let ray = strip.ray(t);
-                (*place - ray.foot).cross(ray.n)
+                (*turn - ray.foot).cross(ray.n)
             };
             crossings_of(off, &mut breaks);
             if *radius > 0.0 {
@@ -404,11 +398,7 @@ impl<'a> Surveyor<'a> {
             }
         }
         // Beside a corner that pinches, rays up to this far from it meet those of the other side before they come out.
-        let next = family
-            .run
-            .strips
-            .get(strip_index + 1)
-            .map_or(0.0, |s| s.pinch);
+        let next = family.run.strips.get(place + 1).map_or(0.0, |s| s.pinch);
         for (pinch, end, into) in [(strip.pinch, 0.0, 1.0), (next, 1.0, -1.0)] {
             let speed = strip.ray(end).j0;
             let t = end + into * blade.depth_at(family, strip, end) * (pinch / 2.0).tan() / speed;

@@ -3,11 +3,12 @@
 use kurbo::Vec2;
 use smallvec::SmallVec;
 
-use super::blade::{Family, GroundBlade};
+use super::blade::GroundBlade;
 use super::cuts::{Along, NO_STRETCH_MM};
 use super::cutter::{NoSurface, OnRay};
 use super::exits::{Meet, Stretch};
 use super::face::FaceHeight;
+use super::family::Family;
 use super::fault::GrindFault;
 use super::layers::FaceLayers;
 use super::marks::{Cut, Mark, Trail};

@@ -241,18 +241,11 @@ fn straight_taper(knife: &Knife) -> Option<Taper> {
     })
 }
 
-/// A grind so many times as high all along: its heights by the factor, of an angle the tangent by its inverse.
+/// A grind so many times as high all along.
 fn raised(grind: &Grind, by: f64) -> Grind {
     let mut grind = grind.clone();
     for cut in grind.sides.cuts_mut() {
-        let by_angle = matches!(cut.rise, Rise::Angle(_));
-        for station in cut.rise.stations_mut() {
-            station.value = if by_angle {
-                (station.value.tan() / by).atan()
-            } else {
-                station.value * by
-            };
-        }
+        cut.rise = cut.rise.times_as_high(by);
     }
     grind
 }
@@ -260,27 +253,23 @@ fn raised(grind: &Grind, by: f64) -> Grind {
 /// Least and greatest height of a grind, mm; of an angle as high as it makes the bevel in steel of the bar's thickness.
 fn heights(grind: &Grind, knife: &Knife) -> Option<(f64, f64)> {
     let climb = (knife.stock.thickness_mm - grind.edge_mm) / 2.0;
-    let mut grind = grind.clone();
-    let mut found: Option<(f64, f64)> = None;
-    for cut in grind.sides.cuts_mut() {
-        for station in cut.rise.stations() {
-            let height = match cut.rise {
-                Rise::Height(_) => station.value,
-                Rise::Angle(_) => climb / station.value.tan(),
-            };
-            let (low, high) = found.unwrap_or((height, height));
-            found = Some((low.min(height), high.max(height)));
-        }
-    }
-    found.filter(|(low, high)| *low > 0.0 && high.is_finite())
+    let heights = grind.sides.cuts().flat_map(|cut| {
+        let stations = cut.rise.stations().iter();
+        stations.map(move |station| match cut.rise {
+            Rise::Height(_) => station.value,
+            Rise::Angle(_) => climb / station.value.tan(),
+        })
+    });
+    let range = heights.map(|h| (h, h));
+    range
+        .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+        .filter(|(low, high)| *low > 0.0 && high.is_finite())
 }
 
 /// The greatest value of a grind's stations.
 fn greatest(grind: &Grind) -> f64 {
-    let mut grind = grind.clone();
-    let cuts = grind.sides.cuts_mut();
-    let values = cuts.iter().flat_map(|cut| cut.rise.stations());
-    values.map(|s| s.value).fold(0.0, f64::max)
+    let stations = grind.sides.cuts().flat_map(|cut| cut.rise.stations());
+    stations.map(|s| s.value).fold(0.0, f64::max)
 }
 
 #[cfg(test)]

@@ -12,8 +12,8 @@ use egui::{Key, RichText, Ui};
 
 use crate::knife::Id;
 use crate::units::{
-    Angle, Length, LengthFormat, Mass, print_angle, print_mass, print_number, read_angle,
-    read_length, read_mass, read_number,
+    Angle, Length, LengthFormat, Mass, ReadError, print_angle, print_mass, print_number,
+    read_angle, read_length, read_mass, read_number,
 };
 
 use super::action::Action;
@@ -125,6 +125,45 @@ pub(super) fn end_steps(ui: &Ui, desk: &mut Desk<'_>) {
     }
 }
 
+/// How a field with a unit reads and says its measure.
+struct Measure<'a> {
+    read: &'a dyn Fn(&str) -> Result<f64, ReadError>,
+    /// What was understood, where that is not plain from the text.
+    say: &'a dyn Fn(f64) -> String,
+    /// The text so many steps further.
+    step: &'a dyn Fn(f64, f64) -> String,
+}
+
+/// A measure with a unit; gives the new one when it was typed and left.
+fn measure_field(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    printed: &str,
+    measure: &Measure<'_>,
+) -> Option<f64> {
+    let text = core(
+        ui,
+        desk,
+        field,
+        label,
+        printed,
+        &Reading {
+            judge: &|text| {
+                let value = (measure.read)(text).map_err(|e| e.to_string())?;
+                Ok(converted(text, &(measure.say)(value)))
+            },
+            step: Some(&|text, times| {
+                let now = (measure.read)(text).ok()?;
+                Some((measure.step)(now, times))
+            }),
+            words: false,
+        },
+    )?;
+    (measure.read)(&text).ok()
+}
+
 /// A length; gives the new one, mm, when it was typed and left.
 pub(super) fn length_field(
     ui: &mut Ui,
@@ -134,8 +173,6 @@ pub(super) fn length_field(
     value_mm: f64,
     format: LengthFormat,
 ) -> Option<f64> {
-    let unit = format.unit;
-    let printed = format.print(Length::mm(value_mm));
     let fine = LengthFormat {
         decimals: format.decimals.max(2),
         ..format
@@ -145,25 +182,18 @@ pub(super) fn length_field(
         decimals: fine.decimals + 1,
         ..format
     };
-    let text = core(
+    measure_field(
         ui,
         desk,
         field,
         label,
-        &printed,
-        &Reading {
-            judge: &|text| {
-                let length = read_length(text, unit).map_err(|e| e.to_string())?;
-                Ok(converted(text, &finest.print(length)))
-            },
-            step: Some(&|text, times| {
-                let now = read_length(text, unit).ok()?;
-                Some(fine.print(Length::mm(now.to_mm() + times * STEP_MM)))
-            }),
-            words: false,
+        &format.print(Length::mm(value_mm)),
+        &Measure {
+            read: &|text| read_length(text, format.unit).map(Length::to_mm),
+            say: &|mm| finest.print(Length::mm(mm)),
+            step: &|mm, times| fine.print(Length::mm(mm + times * STEP_MM)),
         },
-    )?;
-    read_length(&text, unit).ok().map(Length::to_mm)
+    )
 }
 
 /// An angle; gives the new one, radians, when it was typed and left.
@@ -174,26 +204,19 @@ pub(super) fn angle_field(
     label: &str,
     value_rad: f64,
 ) -> Option<f64> {
-    let printed = print_angle(Angle::radians(value_rad), 1);
-    let text = core(
+    let print = |angle: Angle| print_angle(angle, 1);
+    measure_field(
         ui,
         desk,
         field,
         label,
-        &printed,
-        &Reading {
-            judge: &|text| {
-                let angle = read_angle(text).map_err(|e| e.to_string())?;
-                Ok(converted(text, &print_angle(angle, 1)))
-            },
-            step: Some(&|text, times| {
-                let now = read_angle(text).ok()?;
-                Some(print_angle(Angle::degrees(now.to_degrees() + times), 1))
-            }),
-            words: false,
+        &print(Angle::radians(value_rad)),
+        &Measure {
+            read: &|text| read_angle(text).map(Angle::to_radians),
+            say: &|rad| print(Angle::radians(rad)),
+            step: &|rad, times| print(Angle::degrees(rad.to_degrees() + times)),
         },
-    )?;
-    read_angle(&text).ok().map(Angle::to_radians)
+    )
 }
 
 /// A mass; gives the new one, g, when it was typed and left.
@@ -205,27 +228,19 @@ pub(super) fn mass_field(
     value_g: f64,
 ) -> Option<f64> {
     let unit = desk.session.preferences.mass_unit;
-    let print = |mass: Mass| print_mass(mass, unit, 1);
-    let printed = print(Mass::g(value_g));
-    let text = core(
+    let print = |g: f64| print_mass(Mass::g(g), unit, 1);
+    measure_field(
         ui,
         desk,
         field,
         label,
-        &printed,
-        &Reading {
-            judge: &|text| {
-                let mass = read_mass(text, unit).map_err(|e| e.to_string())?;
-                Ok(converted(text, &print(mass)))
-            },
-            step: Some(&|text, times| {
-                let now = read_mass(text, unit).ok()?;
-                Some(print(Mass::g(now.to_g() + times)))
-            }),
-            words: false,
+        &print(value_g),
+        &Measure {
+            read: &|text| read_mass(text, unit).map(Mass::to_g),
+            say: &print,
+            step: &|g, times| print(g + times),
         },
-    )?;
-    read_mass(&text, unit).ok().map(Mass::to_g)
+    )
 }
 
 /// A plain number, such as a density; gives the new one when it was typed and left.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use egui::{RichText, Ui};
 
 use crate::edit::{Change, Edit};
-use crate::knife::{CutForm, Face, Grind, Id, Knife, Rise, Sides};
+use crate::knife::{CutForm, Face, Grind, Id, Knife, KnifeSet, Rise, Sides};
 use crate::units::{Angle, print_angle};
 use crate::weighing::{
     EdgePlan, Means, NoAnswer, Reground, WantedError, WantedWeight, WeightAnswer, core_mm,
@@ -30,17 +30,52 @@ pub struct Wanted {
     mass_g: Option<f64>,
     /// Balance of the ground steel, mm.
     balance_mm: Option<f64>,
-    /// What was last answered, so that nothing is searched again while the knife stays as it is.
-    found: Vec<Found>,
+    /// What was last answered about the mass, and about the balance.
+    found: [Option<Found>; 2],
 }
 
-/// The answers to a wanted mass or balance, and the knife they are for.
+/// The answers to a wanted mass or balance, with all they hang on.
 #[derive(Clone, Debug, PartialEq)]
 struct Found {
+    asked: Asked,
+    answers: Vec<Result<WeightAnswer, NoAnswer>>,
+}
+
+/// A wanted mass or balance: while all of this stays as it is, nothing is searched again.
+#[derive(Clone, Debug, PartialEq)]
+struct Asked {
     knife: Arc<Knife>,
     wanted: WantedWeight,
     grind: Id,
-    answers: Vec<(Means, Result<WeightAnswer, NoAnswer>)>,
+}
+
+impl Wanted {
+    /// The answers by bevel and by taper. While something is moved (`idle` is not) they stay those of before: a search weighs the knife some dozens of
+    /// times.
+    fn answers(
+        &mut self,
+        asked: Asked,
+        set: &KnifeSet,
+        idle: bool,
+    ) -> Vec<Result<WeightAnswer, NoAnswer>> {
+        let [mass, balance] = &mut self.found;
+        let found = match asked.wanted {
+            WantedWeight::MassG(_) => mass,
+            WantedWeight::BalanceMm(_) => balance,
+        };
+        if idle && found.as_ref().is_none_or(|known| known.asked != asked) {
+            let means = [Means::Bevel(asked.grind), Means::Taper];
+            let answers = means.map(|means| wanted_weight(&asked.knife, set, asked.wanted, means));
+            *found = Some(Found {
+                answers: answers.to_vec(),
+                asked,
+            });
+        }
+        found
+            .as_ref()
+            .map(|f| f.answers.clone())
+            .unwrap_or_default()
+    }
 }
 
 /// One answer: what it would be, and the edit that makes it so.
@@ -109,13 +144,7 @@ impl<'a> Ask<'a> {
         let mut grind = self.grind.clone();
         for cut in grind.sides.cuts_mut() {
             cut.rise = match &cut.rise {
-                Rise::Height(stations) => {
-                    let mut stations = stations.clone();
-                    for station in &mut stations {
-                        station.value *= by;
-                    }
-                    Rise::Height(stations)
-                }
+                rise @ Rise::Height(_) => rise.times_as_high(by),
                 Rise::Angle(_) => {
                     let angle = self.plan.angle_for_height_rad(self.face, height_mm).ok()?;
                     Rise::even_angle(angle)
@@ -164,12 +193,7 @@ impl<'a> Ask<'a> {
 
 /// Draws the questions and their answers.
 pub(super) fn wanted_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind) {
-    let flat = grind
-        .sides
-        .clone()
-        .cuts_mut()
-        .iter()
-        .all(|cut| cut.form == CutForm::Flat);
+    let flat = grind.sides.cuts().all(|cut| cut.form == CutForm::Flat);
     let each = matches!(grind.sides, Sides::Each { .. });
     // A triangle answers for one flat on both faces only.
     let ask = Ask::new(on.knife, grind, desk.session.section.x_mm, on.say);
@@ -229,7 +253,6 @@ fn balance_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind) {
     }
 }
 
-/// The answers to a wanted mass or balance. While something is moved they stay those of before: a search weighs the knife some dozens of times.
 fn weight_ui(
     ui: &mut Ui,
     desk: &mut Desk<'_>,
@@ -237,72 +260,36 @@ fn weight_ui(
     grind: &Grind,
     wanted: WantedWeight,
 ) {
-    let same_kind =
-        |other: &WantedWeight| std::mem::discriminant(other) == std::mem::discriminant(&wanted);
-    let knife = &on.results.knife;
-    let known = desk
-        .session
-        .wanted
-        .found
-        .iter()
-        .position(|f| same_kind(&f.wanted));
-    let fits = known
-        .and_then(|i| desk.session.wanted.found.get(i))
-        .is_some_and(|f| f.knife == *knife && f.wanted == wanted && f.grind == grind.id);
-    let idle = matches!(desk.session.gesture, Gesture::Idle);
-    if !fits && idle {
-        let set = desk.shown.set;
-        let means = [Means::Bevel(grind.id), Means::Taper];
-        let found = Found {
-            knife: Arc::clone(knife),
-            wanted,
-            grind: grind.id,
-            answers: means
-                .map(|means| (means, wanted_weight(knife, set, wanted, means)))
-                .to_vec(),
-        };
-        let all = &mut desk.session.wanted.found;
-        all.retain(|f| !same_kind(&f.wanted));
-        all.push(found);
-    }
-    let all = desk.session.wanted.found.iter();
-    let Some(found) = all.clone().find(|f| same_kind(&f.wanted)).cloned() else {
-        return;
+    let asked = Asked {
+        knife: Arc::clone(&on.results.knife),
+        wanted,
+        grind: grind.id,
     };
-    for (means, answer) in &found.answers {
+    let idle = matches!(desk.session.gesture, Gesture::Idle);
+    let answers = desk.session.wanted.answers(asked, desk.shown.set, idle);
+    for answer in &answers {
         match answer {
             Err(NoAnswer::NoMeans) => {}
             Err(why) => {
                 caution_ui(ui, desk, &sentence(&why.to_string()));
                 return;
             }
-            Ok(answer) => weight_answer_ui(ui, desk, on, *means, answer),
+            Ok(answer) => weight_answer_ui(ui, desk, on, answer),
         }
     }
 }
 
-fn weight_answer_ui(
-    ui: &mut Ui,
-    desk: &mut Desk<'_>,
-    on: OnCard<'_>,
-    means: Means,
-    answer: &WeightAnswer,
-) {
-    let what = match (&answer.reground, means) {
-        (Reground::Taper(_), _) => format!("taper to {}", on.say.fine(answer.value)),
-        (Reground::Grind(grind), _) => {
-            let by_angle = grind
-                .sides
-                .clone()
-                .cuts_mut()
-                .iter()
-                .any(|cut| matches!(cut.rise, Rise::Angle(_)));
-            if by_angle {
-                format!("bevel at {}", print_angle(Angle::radians(answer.value), 1))
-            } else {
-                format!("bevel {} high", on.say.fine(answer.value))
-            }
+fn weight_answer_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, answer: &WeightAnswer) {
+    let by_angle = |grind: &Grind| {
+        let mut cuts = grind.sides.cuts();
+        cuts.any(|cut| matches!(cut.rise, Rise::Angle(_)))
+    };
+    let what = match &answer.reground {
+        Reground::Taper(_) => format!("taper to {}", on.say.fine(answer.value)),
+        Reground::Grind(grind) if by_angle(grind) => {
+            format!("bevel at {}", print_angle(Angle::radians(answer.value), 1))
         }
+        Reground::Grind(_) => format!("bevel {} high", on.say.fine(answer.value)),
     };
     let comes = format!(
         "{}, balance {}",
