@@ -344,3 +344,23 @@ fn the_example_file_holds_the_same_set() {
     );
     assert_eq!(String::from_utf8(bytes).unwrap(), design_file::write(&read));
 }
+
+/// Wherever the section is taken along an edge, it tells the thickness the grind leaves there: on the run itself too the ground face counts.
+#[test]
+fn sections_tell_the_edge_that_is_left() {
+    let set = orchard_set();
+    for (place, high) in [(0, 200.0), (2, 95.0), (3, 60.0)] {
+        let knife = &set.knives[place];
+        let index = knife.contour().index();
+        let left = knife.grinding.grinds[0].edge_mm;
+        let mut scale = Scale::default();
+        let _ = scale.weigh(knife, &set);
+        let blade = scale.blade().expect("it can be ground");
+        for step in 0..=200 {
+            let x = 30.0 + (high - 30.0) * f64::from(step) / 200.0;
+            let edge = blade.section(&index, x).and_then(|s| s.edge);
+            let told = edge.expect("there is an edge").thickness_mm;
+            assert!((told - left).abs() < 1e-6, "{} at {x}: {told}", knife.name);
+        }
+    }
+}

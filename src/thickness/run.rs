@@ -8,7 +8,7 @@ use kurbo::{Point, Rect, Vec2};
 use super::boxes::{box_distance, box_distance2};
 use super::meetings::Neighbors;
 use super::powers::{Square, length};
-use super::strip::{Ray, SMOOTH_TURN, Source, Strip, left_of, unwound};
+use super::strip::{Ray, SMOOTH_TURN, SQUARE_MM, Source, Strip, left_of, unwound};
 use crate::geometry::{Piece, SAME_POINT_MM};
 use crate::knife::{Fuller, Knife, Run};
 
@@ -57,9 +57,6 @@ impl Foot {
         }
     }
 }
-
-/// How far off square a point may lie from an end of the run and still be counted as square to it; rounding, mm.
-const SQUARE_MM: f64 = 1e-9;
 
 impl RunPath {
     /// The run of an outline between two landmarks; `None` when one is missing or nothing lies between them.

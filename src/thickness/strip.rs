@@ -55,6 +55,9 @@ pub(super) struct Ray {
     pub j1: f64,
 }
 
+/// How far off square to an end of a run, or behind it, a point may lie and still be counted as square to it and over it; rounding, mm.
+pub(super) const SQUARE_MM: f64 = 1e-9;
+
 /// Turns below this are rounding at a smooth joint, radians; the rays that meet or miss there cover less than 1e-3 mm² on any blade.
 pub(super) const SMOOTH_TURN: f64 = 1e-6;
 
@@ -98,10 +101,13 @@ impl Strip {
         }
     }
 
-    /// Whether a point that lies square to the strip lies on the side of its rays.
+    /// Whether a point that lies square to the strip lies on the side of its rays, or on the strip itself but for rounding.
     pub(super) fn is_over(&self, q: Vec2, t: f64) -> bool {
         match self.source {
-            Source::Along { curve, side } => side * curve.tangent(t).cross(q - curve.at(t)) >= 0.0,
+            Source::Along { curve, side } => {
+                let along = curve.tangent(t);
+                side * along.cross(q - curve.at(t)) >= -SQUARE_MM * length(along)
+            }
             Source::Fan { .. } => true,
         }
     }
