@@ -6,10 +6,11 @@ use tangwright::catalog::{self, BladeUse, smallest_web_mm};
 use tangwright::checks::{Severity, Thresholds, check};
 use tangwright::geometry::{Point, circle_gap, outline_faults};
 use tangwright::knife::{
-    CutForm, CutShape, Filling, Joint, KnifeSet, LandmarkKind, Purpose, Sides, Tang, orchard_set,
-    set_faults,
+    CutForm, CutShape, Face, Filling, Joint, KnifeSet, LandmarkKind, Purpose, Sides, Tang,
+    orchard_set, set_faults,
 };
 use tangwright::reading::design_file;
+use tangwright::thickness::LineKind;
 use tangwright::weighing::{Scale, core_mm, weigh};
 
 fn names(set: &KnifeSet) -> Vec<&str> {
@@ -343,6 +344,35 @@ fn the_example_file_holds_the_same_set() {
         "the file lags behind the set: cargo run --example orchard_set"
     );
     assert_eq!(String::from_utf8(bytes).unwrap(), design_file::write(&read));
+}
+
+/// The chopper's bevel is bowed on a bar that tapers: its grind line still goes on from the plunge to beneath the false edge, in one piece.
+#[test]
+fn the_chopper_shows_its_whole_grind_line() {
+    let set = orchard_set();
+    let knife = &set.knives[0];
+    let bevel = knife.grinding.grinds[0].id;
+    let mut scale = Scale::default();
+    let _ = scale.weigh(knife, &set);
+    let relief = scale.relief().expect("it can be ground");
+    let line = LineKind::Grind { id: bevel };
+    let longest = relief
+        .lines
+        .iter()
+        .filter(|l| l.face == Face::Right && l.kind == line)
+        .map(|l| {
+            let x = |p: &Point| p.x;
+            let (low, high) = l
+                .points
+                .iter()
+                .map(x)
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
+                    (low.min(x), high.max(x))
+                });
+            high - low
+        })
+        .fold(0.0, f64::max);
+    assert!(longest > 160.0, "{longest}");
 }
 
 /// Wherever the section is taken along an edge, it tells the thickness the grind leaves there: on the run itself too the ground face counts.

@@ -272,12 +272,14 @@ impl<'a> Sweep<'a> {
             trace.foot = ray.foot;
             trace.n = ray.n;
             note_course(trace, &along);
-            // The face itself may end the cut right at the end of the stretch.
+            // The face itself may end the cut right at the end of the stretch; or the surface ends there by its own height, a step below a face that a taper
+            // lets rise along the ray.
             if let Some((_, d, cutter)) = trace.cut.last()
                 && let Some((_, on)) = surfaces.iter().find(|(i, _)| i == cutter)
             {
                 let top = along.top(*d);
-                trace.meets_face |= *d >= stretch.to - 1e-9 && on.formula(*d, top) >= top - 1e-9;
+                let comes_out = stretch.ends == Mark::NONE || on.formula(*d, top) >= top - 1e-9;
+                trace.meets_face |= *d >= stretch.to - 1e-9 && comes_out;
             }
         }
         self.cuts = cuts;
