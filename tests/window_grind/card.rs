@@ -1,6 +1,9 @@
 //! The Grind card: what is typed and switched on it.
 
+use egui_kittest::kittest::{NodeT, Queryable};
+use tangwright::edit::Edit;
 use tangwright::knife::{CutForm, Knife, LandmarkKind, Layer, Rise, Sides};
+use tangwright::window::Action;
 
 use super::bench::{Bench, beveled, height, hunter, set, tapered};
 
@@ -288,4 +291,30 @@ fn a_wanted_balance_out_of_reach_is_told() {
     bench.open("Wanted");
     bench.enter("wanted balance, ground", "900");
     assert!(bench.has("nearest: "));
+}
+
+/// The answers hang on the density too: with lighter steel the same mass asks for less grinding.
+#[test]
+fn another_density_is_answered_anew() {
+    let mut bench = Bench::new(tapered());
+    bench.click("Bevel");
+    bench.open("Wanted");
+    let up = tangwright::weighing::weigh(&bench.knife(), &set());
+    let wanted = (up.ground.unwrap().mass_g - 20.0).round();
+    bench.enter("wanted mass, ground", &format!("{wanted}"));
+    let told = |bench: &Bench| {
+        let buttons = bench.0.query_all_by_label_contains("Take taper to");
+        let labels: Vec<_> = buttons.map(|b| b.accesskit_node().label()).collect();
+        assert_eq!(labels.len(), 1);
+        labels
+    };
+    let before = told(&bench);
+    let mut material = bench.set().materials[0].clone();
+    material.density_g_cm3 -= 0.02;
+    bench
+        .0
+        .state_mut()
+        .ask(Action::Edit(Edit::SetMaterial { material }));
+    bench.0.run_steps(4);
+    assert_ne!(told(&bench), before);
 }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use egui::{RichText, Ui};
 
 use crate::edit::{Change, Edit};
-use crate::knife::{CutForm, Face, Grind, Id, Knife, KnifeSet, Rise, Sides};
+use crate::knife::{CutForm, Face, Grind, Id, Knife, KnifeSet, Material, Rise, Sides};
 use crate::units::{Angle, print_angle};
 use crate::weighing::{
     EdgePlan, Means, NoAnswer, Reground, WantedError, WantedWeight, WeightAnswer, core_mm,
@@ -45,6 +45,7 @@ struct Found {
 #[derive(Clone, Debug, PartialEq)]
 struct Asked {
     knife: Arc<Knife>,
+    materials: Vec<Material>,
     wanted: WantedWeight,
     grind: Id,
 }
@@ -262,6 +263,7 @@ fn weight_ui(
 ) {
     let asked = Asked {
         knife: Arc::clone(&on.results.knife),
+        materials: desk.shown.set.materials.clone(),
         wanted,
         grind: grind.id,
     };
