@@ -22,6 +22,8 @@ mod asking;
 mod bad_input;
 #[path = "cli/checking.rs"]
 mod checking;
+#[path = "cli/ground.rs"]
+mod ground;
 #[path = "cli/making.rs"]
 mod making;
 #[path = "cli/weighing.rs"]

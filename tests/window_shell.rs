@@ -225,3 +225,48 @@ fn in_a_narrow_window_the_cards_go_before_the_rack() {
     assert!(window.query_by_label("Rack").is_some());
     assert!(width(&window) >= 280.0, "{}", width(&window));
 }
+
+#[test]
+fn shop_figures_are_shown_changed_and_put_back() {
+    let mut harness = window(Workshop::new(set()));
+    let findings = |harness: &Harness<'_, Workshop>| -> Vec<&'static str> {
+        let workshop = harness.state();
+        let knife = workshop.session().knife;
+        let results = knife.and_then(|id| workshop.results().of(id));
+        results.map_or_else(Vec::new, |r| r.findings.iter().map(|f| f.code).collect())
+    };
+    let usual = findings(&harness);
+    choose(&mut harness, "Bench", "Shop figures…");
+    assert_eq!(harness.state().session().dialog, Dialog::Figures);
+    harness.get_by_label_contains("usually 76.20 mm; what is sold");
+    // A shop whose widest bar is 5 mm: every knife needs more.
+    let field = harness.get_by_role_and_label(Role::TextInput, "Widest bar");
+    field.focus();
+    harness.run();
+    press(&mut harness, Modifiers::COMMAND, Key::A);
+    harness
+        .get_by_role_and_label(Role::TextInput, "Widest bar")
+        .type_text("5 mm");
+    harness.run();
+    press(&mut harness, Modifiers::NONE, Key::Enter);
+    assert_eq!(
+        harness.state().session().dialog,
+        Dialog::Figures,
+        "Enter only takes the field"
+    );
+    let own = &harness.state().session().preferences.figures;
+    assert_eq!(own.get("widest-bar"), Some(&5.0));
+    let strict = findings(&harness);
+    assert!(
+        strict.contains(&"bar-width") && !usual.contains(&"bar-width"),
+        "{strict:?}"
+    );
+    harness
+        .get_by_role_and_label(Role::Button, "Widest bar as usual")
+        .click_accesskit();
+    harness.run();
+    assert!(harness.state().session().preferences.figures.is_empty());
+    assert_eq!(findings(&harness), usual);
+    press(&mut harness, Modifiers::NONE, Key::Escape);
+    assert_eq!(harness.state().session().dialog, Dialog::None);
+}

@@ -11,6 +11,7 @@ mod corner;
 mod cut_out;
 mod drilling;
 mod edge_thickness;
+mod figures;
 mod finding;
 mod ground;
 mod guard;
@@ -30,6 +31,7 @@ mod thresholds;
 mod web;
 mod words;
 
+pub use figures::{FIGURES, Figure, FigureUnit};
 pub use finding::{Finding, Severity, Subject};
 pub use thresholds::Thresholds;
 pub use words::Words;

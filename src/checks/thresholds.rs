@@ -57,7 +57,8 @@ pub struct Thresholds {
     pub hunter_edge_mm: (f64, f64),
     /// Edge before sharpening of choppers, mm. Practice `edge.finished.chopper`: 0.5 to 0.8.
     pub chopper_edge_mm: (f64, f64),
-    /// Edge before sharpening of carving and grafting knives, mm. Practice `edge.finished.carving`: 0 to 0.2.
+    /// Edge before sharpening of carving and grafting knives, mm. Practice `edge.finished.carving`: 0 to 0.2; the lower end can't be
+    /// changed, as no edge is below nothing.
     pub carving_edge_mm: (f64, f64),
     /// Share of its run on which a bevel may be taller than the blade. Ours: half; near the tip every bevel passes the spine.
     pub bevel_passes_share: f64,

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::args::CheckArguments;
 use super::complaint::{Complaint, about, one_line};
-use super::{Answer, open};
+use super::{Answer, open, shop};
 use crate::checks::{Finding, Severity, Thresholds, check};
 use crate::knife::{Knife, KnifeSet};
 use crate::units::{Length, LengthFormat};
@@ -12,10 +12,11 @@ use crate::weighing::weigh;
 
 pub(super) fn run(asked: &CheckArguments) -> Result<Answer, Complaint> {
     let set = open::design(&asked.file)?;
+    let (figures, notes) = shop::figures();
     let checked: Vec<(&Knife, Vec<Finding>)> = set
         .knives
         .iter()
-        .map(|knife| (knife.as_ref(), findings(knife, &set)))
+        .map(|knife| (knife.as_ref(), findings(knife, &set, &figures)))
         .collect();
     let text = if asked.json {
         let knives = checked
@@ -35,12 +36,16 @@ pub(super) fn run(asked: &CheckArguments) -> Result<Answer, Complaint> {
         .flat_map(|(knife, found)| stops(knife, found))
         .map(|stop| about(&asked.file, &stop))
         .collect();
-    Ok(Answer { text, complaints })
+    Ok(Answer {
+        text,
+        complaints,
+        notes,
+    })
 }
 
-/// Everything found on a knife by the usual figures.
-pub(super) fn findings(knife: &Knife, set: &KnifeSet) -> Vec<Finding> {
-    check(knife, set, &weigh(knife, set), &Thresholds::default())
+/// Everything found on a knife by the shop's figures.
+pub(super) fn findings(knife: &Knife, set: &KnifeSet, figures: &Thresholds) -> Vec<Finding> {
+    check(knife, set, &weigh(knife, set), figures)
 }
 
 /// A line for each finding that stops the knife from being made.

@@ -10,6 +10,7 @@ mod choose;
 mod complaint;
 mod new;
 mod open;
+mod shop;
 mod table;
 mod template;
 mod weigh;
@@ -53,6 +54,8 @@ struct Answer {
     text: String,
     /// For standard error: why the exit code is not 0.
     complaints: Vec<String>,
+    /// For standard error: what the maker should know, though all went well.
+    notes: Vec<String>,
 }
 
 /// Does what the arguments ask, the first being the program's own name. Answers go to `out`, complaints to `err`.
@@ -79,6 +82,7 @@ pub fn run(
     let code = match answer {
         Ok(answer) => {
             let spoken = speak(out, &answer.text);
+            complain(err, &answer.notes);
             complain(err, &answer.complaints);
             match spoken {
                 Ok(()) if answer.complaints.is_empty() => DONE,

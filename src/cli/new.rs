@@ -24,7 +24,7 @@ pub(super) fn run(asked: &NewArguments) -> Result<Answer, Complaint> {
     write_atomically(out, text.as_bytes()).map_err(|error| Complaint::bad_file(out, &error))?;
     Ok(Answer {
         text: format!("{}\n", out.display()),
-        complaints: Vec::new(),
+        ..Answer::default()
     })
 }
 

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::args::TemplateArguments;
 use super::complaint::{Complaint, about};
-use super::{Answer, BAD_INPUT, check, choose, open};
+use super::{Answer, BAD_INPUT, check, choose, open, shop};
 use crate::catalog;
 use crate::files::write_atomically;
 use crate::sheet::PageOptions;
@@ -15,9 +15,10 @@ use crate::sheet::exports::{ExportFile, ExportOptions, export_set};
 pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
     let set = open::design(&asked.file)?;
     let knives = choose::knives(&set, asked.knife.as_deref())?;
+    let (figures, notes) = shop::figures();
     let stops: Vec<String> = knives
         .iter()
-        .flat_map(|knife| check::stops(knife, &check::findings(knife, &set)))
+        .flat_map(|knife| check::stops(knife, &check::findings(knife, &set, &figures)))
         .map(|stop| about(&asked.file, &stop))
         .collect();
     if !stops.is_empty() {
@@ -41,6 +42,7 @@ pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
     Ok(Answer {
         text,
         complaints: Vec::new(),
+        notes,
     })
 }
 

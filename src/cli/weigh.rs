@@ -10,7 +10,7 @@ use crate::units::{
     Length, LengthFormat, MISSING, Mass, MassUnit, decimals_earned, print_mass,
     print_mass_with_band, print_number,
 };
-use crate::weighing::{Band, WeighUp, weigh};
+use crate::weighing::{Band, GroundWeight, WeighUp, weigh};
 
 pub(super) fn run(asked: &WeighArguments) -> Result<Answer, Complaint> {
     let set = open::design(&asked.file)?;
@@ -40,7 +40,11 @@ pub(super) fn run(asked: &WeighArguments) -> Result<Answer, Complaint> {
             missing.map(move |reason| about(&asked.file, &format!("{name}: {reason}")))
         })
         .collect();
-    Ok(Answer { text, complaints })
+    Ok(Answer {
+        text,
+        complaints,
+        ..Answer::default()
+    })
 }
 
 /// How lengths and masses are shown: the program's usual units.
@@ -116,6 +120,13 @@ fn told(knife: &Knife, set: &KnifeSet, up: &WeighUp) -> String {
         &[Side::Left, Side::Right],
         "  ",
     ));
+    for rows in [layers(up, &shown), grinds(up, &shown)] {
+        if !rows.is_empty() {
+            text.push('\n');
+            let sides = [Side::Left, Side::Right, Side::Right, Side::Right];
+            text.push_str(&aligned(&rows, &sides, "  "));
+        }
+    }
     if !up.cut_outs.is_empty() {
         text.push('\n');
         let mut sides = vec![Side::Left; 3];
@@ -155,6 +166,19 @@ fn numbers(up: &WeighUp, shown: &Shown) -> Vec<Vec<String>> {
             shown.place_in_band(steel.balance_mm, steel.balance_band_mm),
         ),
     ];
+    if let Some(ground) = up.ground.as_ref().filter(|_| is_worked(up)) {
+        rows.extend([
+            (
+                "ground",
+                shown.mass_in_band(Some(ground.mass_g), Some(ground.mass_band_g)),
+            ),
+            (
+                "balance, ground",
+                shown.place_in_band(Some(ground.balance_mm), Some(ground.balance_band_mm)),
+            ),
+            ("ground volume", volume(ground)),
+        ]);
+    }
     if let Some(guard) = &up.guard {
         let mass = shown.mass_in_band(Some(guard.mass_g), Some(guard.mass_band_g));
         rows.push(("guard", mass));
@@ -177,6 +201,60 @@ fn numbers(up: &WeighUp, shown: &Shown) -> Vec<Vec<String>> {
     rows.into_iter()
         .map(|(name, value)| vec![name.to_owned(), value])
         .collect()
+}
+
+/// Whether grinding, a taper or layers make the steel another than the drilled bar.
+fn is_worked(up: &WeighUp) -> bool {
+    let flat = up.steel.volume_mm3.zip(up.ground);
+    let thinned = flat.is_some_and(|(flat, ground)| {
+        (flat - ground.volume_mm3).abs() > flat * ground.error_bound.max(1e-9)
+    });
+    !up.grinds.is_empty() || up.layers.len() > 1 || thinned
+}
+
+/// A volume with the bound of its own error: `12 345 mm³, within 2 in a million`.
+fn volume(ground: &GroundWeight) -> String {
+    let parts = (ground.error_bound * 1e6).ceil().max(1.0);
+    format!(
+        "{} mm³, within {} in a million",
+        print_number(ground.volume_mm3, 1),
+        print_number(parts, 0)
+    )
+}
+
+fn layers(up: &WeighUp, shown: &Shown) -> Vec<Vec<String>> {
+    if up.layers.len() < 2 {
+        return Vec::new();
+    }
+    let head = ["layer", "thickness", "as drilled", "ground"];
+    let caliper = LengthFormat {
+        decimals: 2,
+        ..shown.lengths
+    };
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    for layer in &up.layers {
+        rows.push(vec![
+            one_line(&layer.name),
+            caliper.print(Length::mm(layer.thickness_mm)),
+            shown.mass(Some(layer.blank_mass_g)),
+            shown.mass(Some(layer.ground_mass_g)),
+        ]);
+    }
+    rows
+}
+
+fn grinds(up: &WeighUp, shown: &Shown) -> Vec<Vec<String>> {
+    if up.grinds.is_empty() {
+        return Vec::new();
+    }
+    let mut rows = vec![vec!["grind".to_owned(), "takes".to_owned()]];
+    for grind in &up.grinds {
+        rows.push(vec![
+            one_line(&grind.name),
+            shown.mass(Some(grind.removed_g)),
+        ]);
+    }
+    rows
 }
 
 fn cut_outs(up: &WeighUp, shown: &Shown) -> Vec<Vec<String>> {

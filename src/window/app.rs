@@ -267,6 +267,7 @@ impl Workshop {
         for action in std::mem::take(&mut self.actions) {
             self.act(action);
         }
+        self.results.go_by(&self.session.preferences.figures);
         self.results.refresh(self.history.set());
         self.filing.compare(&self.history);
         let set = self.history.set();

@@ -93,6 +93,7 @@ impl Workshop {
             Command::Calibrate => {
                 *dialog = Dialog::Calibrate(Calibrate::new(preferences.true_px_per_mm));
             }
+            Command::Figures => *dialog = Dialog::Figures,
             Command::Keys => *dialog = Dialog::Keys,
             Command::Cautions => *dialog = Dialog::Cautions,
             Command::About => *dialog = Dialog::About,

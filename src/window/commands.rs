@@ -142,6 +142,8 @@ pub enum Command {
     UsualText,
     /// Hold a ruler to the screen.
     Calibrate,
+    /// Change what the checks go by.
+    Figures,
     /// List the keys.
     Keys,
     /// Working safely.
@@ -152,7 +154,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 58] = [
+    pub const ALL: [Self; 59] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
@@ -208,6 +210,7 @@ impl Command {
         Self::SmallerText,
         Self::UsualText,
         Self::Calibrate,
+        Self::Figures,
         Self::Keys,
         Self::Cautions,
         Self::About,
@@ -278,6 +281,7 @@ impl Command {
             Self::SmallerText => "Smaller text",
             Self::UsualText => "Usual text size",
             Self::Calibrate => "Calibrate screen…",
+            Self::Figures => "Shop figures…",
             Self::Keys => "Keys",
             Self::Cautions => "Working safely",
             Self::About => "About Tangwright",
@@ -364,6 +368,7 @@ impl Command {
             | Self::Lengths(_)
             | Self::Masses(_)
             | Self::Calibrate
+            | Self::Figures
             | Self::Cautions
             | Self::About => &[],
         }

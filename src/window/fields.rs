@@ -110,6 +110,15 @@ impl FieldDrafts {
         }
     }
 
+    /// Says beside a field why what was typed in it is not taken.
+    pub(super) fn wrong(&mut self, field: FieldId, reason: &str) {
+        self.note = Some(Note {
+            field,
+            text: reason.to_owned(),
+            wrong: true,
+        });
+    }
+
     /// The last edit sent was done.
     pub(super) fn accepted(&mut self) {
         self.sent = None;

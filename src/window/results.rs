@@ -81,6 +81,8 @@ pub struct KnifeResults {
 pub struct Results {
     by_knife: BTreeMap<Id, KnifeResults>,
     materials: Vec<Material>,
+    /// What the maker changed of the thresholds, by their keys.
+    figures: BTreeMap<String, f64>,
     thresholds: Thresholds,
 }
 
@@ -89,6 +91,16 @@ impl Results {
     #[must_use]
     pub fn of(&self, id: Id) -> Option<&KnifeResults> {
         self.by_knife.get(&id)
+    }
+
+    /// Checks by these figures from now on: those the maker changed, by their keys. Cheap when they are the same as before.
+    pub fn go_by(&mut self, figures: &BTreeMap<String, f64>) {
+        if self.figures == *figures {
+            return;
+        }
+        self.figures.clone_from(figures);
+        (self.thresholds, _) = Thresholds::with_changes(figures);
+        self.by_knife.clear();
     }
 
     /// Brings everything up to date with the set; knives that did not change are not looked at again.

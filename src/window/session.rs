@@ -168,6 +168,8 @@ pub struct Preferences {
     pub behind_edge_mm: [f64; 3],
     /// What the snaps catch.
     pub snaps: Snaps,
+    /// Figures of the checks that are not the usual ones, by [`crate::checks::Figure::key`].
+    pub figures: BTreeMap<String, f64>,
 }
 
 impl Default for Preferences {
@@ -189,6 +191,7 @@ impl Default for Preferences {
             ground: true,
             behind_edge_mm: [1.0, 5.0, 10.0],
             snaps: Snaps::default(),
+            figures: BTreeMap::new(),
         }
     }
 }

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::sync::Arc;
 
+use serde_json::Value;
 use tangwright::geometry::Point;
 use tangwright::knife::{
     CutOut, CutShape, Filling, FullTang, Grinding, Id, Knife, KnifeSet, Material, Node, Outline,
@@ -25,6 +26,11 @@ pub(crate) fn command(arguments: &[impl AsRef<OsStr>]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_tangwright"));
     command
         .args(arguments)
+        // The settings of whoever runs the tests do not matter; this folder is not there.
+        .env(
+            "TANGWRIGHT_HOME",
+            concat!(env!("CARGO_TARGET_TMPDIR"), "/nobody"),
+        )
         .env_remove("DISPLAY")
         .env_remove("WAYLAND_DISPLAY")
         .env_remove("WAYLAND_SOCKET")
@@ -149,6 +155,14 @@ pub(crate) fn written(folder: &Path, name: &str, bytes: &[u8]) -> PathBuf {
     let path = folder.join(name);
     std::fs::write(&path, bytes).expect("a file can be written in a temporary folder");
     path
+}
+
+/// A number at a place of an answer.
+pub(crate) fn number(value: &Value, path: &str) -> f64 {
+    value
+        .pointer(path)
+        .and_then(Value::as_f64)
+        .unwrap_or_else(|| panic!("{path} is no number in {value}"))
 }
 
 /// The names in a folder, in order; none when it is not there.

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::bench::{folder, hole, plate, run, saved};
+use super::bench::{command, finish, folder, hole, plate, run, saved, written};
 
 #[test]
 fn warnings_are_told_and_no_failure() {
@@ -84,4 +84,35 @@ fn a_starter_has_nothing_that_stops_it() {
             ran.out
         );
     }
+}
+
+#[test]
+fn checks_go_by_the_shop_s_own_figures() {
+    // A 4 mm hole with a web of 5 mm to the lower side: as thick as the bar, so nothing is found by the usual figures.
+    let folder = folder();
+    let mut knife = plate("Webbed", 100.0, 50.0, 5.0);
+    hole(&mut knife, 44.0, 7.0, 4.0);
+    let file = saved(folder.path(), vec![knife]);
+    let config = folder.path().join("config");
+    std::fs::create_dir(&config).expect("a folder can be made");
+    let check = |thresholds: &str| {
+        let settings = format!("{{\"tangwright_settings\":1,\"thresholds\":{thresholds}}}");
+        written(&config, "settings.json", settings.as_bytes());
+        finish(command(&arguments!["check", file]).env("TANGWRIGHT_HOME", folder.path()))
+    };
+    let usual = check("{}");
+    assert_eq!((usual.code, usual.err.as_str()), (Some(0), ""));
+    assert!(!usual.out.contains("web"), "{}", usual.out);
+    // A shop that wants one and a half thicknesses: 7.5 mm, 2.5 more than there are.
+    let strict = check("{\"web-thicknesses\":1.5}");
+    assert_eq!((strict.code, strict.err.as_str()), (Some(0), ""));
+    assert!(strict.out.contains("Move it 2.50 mm in."), "{}", strict.out);
+    // What can't be meant is told, and does no harm.
+    let odd = check("{\"web-thicknesses\":-3}");
+    assert_eq!((odd.code, odd.out), (Some(0), usual.out));
+    assert!(
+        odd.err.contains("'Web, in stock thicknesses' can't be -3"),
+        "{}",
+        odd.err
+    );
 }

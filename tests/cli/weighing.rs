@@ -4,14 +4,7 @@ use std::f64::consts::PI;
 
 use serde_json::Value;
 
-use super::bench::{drilled_plate, folder, hole, plate, run, saved};
-
-fn number(value: &Value, path: &str) -> f64 {
-    value
-        .pointer(path)
-        .and_then(Value::as_f64)
-        .unwrap_or_else(|| panic!("{path} is no number in {value}"))
-}
+use super::bench::{drilled_plate, folder, hole, number, plate, run, saved};
 
 fn near(found: f64, wanted: f64, relative: f64, what: &str) {
     let off = (found - wanted).abs();

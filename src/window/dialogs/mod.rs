@@ -1,6 +1,7 @@
 //! Dialogs: one at a time, over everything else. Escape closes, Enter takes the default, focus goes in and comes back.
 
 mod calibrate;
+mod figures;
 mod help;
 mod new_knife;
 mod path;
@@ -36,6 +37,8 @@ pub enum Dialog {
     Path(PathDialog),
     /// The desktop's file dialog is open.
     Waiting(Purpose),
+    /// What the checks go by.
+    Figures,
     /// The list of keys.
     Keys,
     /// Working safely.
@@ -118,6 +121,7 @@ pub(super) fn dialogs_ui(
         Dialog::NewKnife(knife) => new_knife::new_knife_ui(&ctx, shown, knife, fresh, actions),
         Dialog::Path(path) => path::path_ui(&ctx, shown, path, fresh, actions),
         Dialog::Waiting(purpose) => path::waiting_ui(&ctx, shown, purpose, fresh, actions),
+        Dialog::Figures => figures::figures_ui(&ctx, shown, session, fresh, actions),
         Dialog::Keys => help::keys_ui(&ctx, shown, fresh),
         Dialog::Cautions => help::cautions_ui(&ctx, shown, fresh),
         Dialog::About => help::about_ui(&ctx, shown, fresh),

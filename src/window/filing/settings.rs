@@ -97,6 +97,7 @@ pub(super) fn preferences(settings: &Settings) -> Preferences {
         calibrated: settings.screen_per_mm.is_some(),
         paper: settings.paper.clone(),
         text_percent,
+        figures: settings.thresholds.clone(),
         ..usual
     }
 }
@@ -120,6 +121,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
         && old.mass == preferences.mass_unit
         && old.theme == theme
         && old.paper == preferences.paper
+        && old.thresholds == preferences.figures
         && same_zoom
         && same_screen;
     if same {
@@ -130,6 +132,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
     new.mass = preferences.mass_unit;
     new.theme = theme;
     new.paper.clone_from(&preferences.paper);
+    new.thresholds.clone_from(&preferences.figures);
     if !same_zoom {
         new.text_zoom = zoom;
     }
@@ -155,6 +158,7 @@ mod tests {
             calibrated: true,
             paper: "letter".into(),
             text_percent: 200,
+            figures: [("oil-edge".to_owned(), 0.7)].into(),
             ..Preferences::default()
         };
         let settings = of_preferences(&chosen, &Settings::default()).unwrap();

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::settings::{Shelf, preferences};
+use crate::checks::Thresholds;
 use crate::files::{Folders, Keeper, Recovery};
 use crate::knife::{KnifeSet, orchard_set};
 use crate::window::app::Workshop;
@@ -41,6 +42,7 @@ impl Workshop {
         self.session.preferences = preferences(shelf.settings());
         self.filing.shelf = shelf;
         let mut troubles = messages;
+        troubles.extend(Thresholds::with_changes(&self.session.preferences.figures).1);
         match Recovery::start(&folders) {
             Ok(recovery) => {
                 self.filing.found = recovery.found();

@@ -186,6 +186,7 @@ impl Menus<'_> {
         ];
         self.sub_menu_ui(ui, "Text size", &sizes);
         self.entry_ui(ui, Command::Calibrate);
+        self.entry_ui(ui, Command::Figures);
     }
 
     fn help_ui(&mut self, ui: &mut Ui) {
@@ -208,7 +209,7 @@ impl Menus<'_> {
         let chosen = command.chosen(self.session);
         let label = command.label(self.shown);
         // Room for the tick, which is painted: not every font has one.
-        let room = if chosen.is_some() { "     " } else { "" };
+        let room = if chosen.is_some() { "       " } else { "" };
         let mut button = Button::new(format!("{room}{label}"));
         if let Some(keys) = command.keys().first() {
             let keys = RichText::new(ui.ctx().format_shortcut(keys));

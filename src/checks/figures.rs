@@ -1,0 +1,499 @@
+//! Every figure the checks go by, as a list: what it is called, where it comes from, and how it is read and changed.
+//!
+//! The shop's own figures are kept by their keys ([`Figure::key`]); whatever is kept for a key this list does not know, or out of the
+//! figure's range, is told and passed over, so that old and foreign settings never stop a check.
+
+use std::collections::BTreeMap;
+
+use super::Thresholds;
+
+/// What a figure measures.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FigureUnit {
+    /// Millimeters.
+    Length,
+    /// Radians.
+    Angle,
+    /// So many times something else; no unit.
+    Times,
+    /// A share of a run, 0 to 1; no unit.
+    Share,
+}
+
+/// One figure of the checks.
+#[derive(Clone, Copy, Debug)]
+pub struct Figure {
+    /// Its name in the settings; never changed once makers have it.
+    pub key: &'static str,
+    /// The group it is shown in.
+    pub group: &'static str,
+    /// What the maker reads.
+    pub name: &'static str,
+    /// What it measures.
+    pub unit: FigureUnit,
+    /// Lowest and highest value that can be meant, in the unit of [`FigureUnit`].
+    pub range: (f64, f64),
+    /// Where the usual value comes from.
+    pub source: &'static str,
+    field: fn(&mut Thresholds) -> &mut f64,
+}
+
+/// Longest length a figure can be, mm.
+const LONGEST_MM: f64 = 5_000.0;
+const LENGTH: (FigureUnit, (f64, f64)) = (FigureUnit::Length, (0.0, LONGEST_MM));
+/// A fit may be negative: a press fit.
+const FIT: (FigureUnit, (f64, f64)) = (FigureUnit::Length, (-1.0, 5.0));
+const TIMES: (FigureUnit, (f64, f64)) = (FigureUnit::Times, (0.0, 20.0));
+const SHARE: (FigureUnit, (f64, f64)) = (FigureUnit::Share, (0.0, 1.0));
+const ANGLE: (FigureUnit, (f64, f64)) = (FigureUnit::Angle, (0.0, std::f64::consts::PI));
+
+const WEBS: &str = "Webs and corners";
+const CUTTING: &str = "Cutting";
+const HOLES: &str = "Holes, pins, guard";
+const TANG: &str = "Tang and bar";
+const EDGE: &str = "Edge before the quench";
+const FINISHED: &str = "Edge before sharpening";
+const GRINDS: &str = "Bevels";
+
+const PRACTICE: &str = "common practice, no source";
+const OURS: &str = "our own choice";
+const SERVICES: &str = "what cutting services ask for, see the cutting limits";
+const SOLD: &str = "what is sold, see the stock table";
+
+const fn figure(
+    key: &'static str,
+    group: &'static str,
+    name: &'static str,
+    kind: (FigureUnit, (f64, f64)),
+    source: &'static str,
+    field: fn(&mut Thresholds) -> &mut f64,
+) -> Figure {
+    Figure {
+        key,
+        group,
+        name,
+        unit: kind.0,
+        range: kind.1,
+        source,
+        field,
+    }
+}
+
+/// All figures, those of a group together.
+pub static FIGURES: [Figure; 35] = [
+    figure(
+        "web-diameters",
+        WEBS,
+        "Web, in hole diameters",
+        TIMES,
+        PRACTICE,
+        |t| &mut t.web_diameters,
+    ),
+    figure(
+        "web-thicknesses",
+        WEBS,
+        "Web, in stock thicknesses",
+        TIMES,
+        PRACTICE,
+        |t| &mut t.web_thicknesses,
+    ),
+    figure(
+        "corner-turn",
+        WEBS,
+        "Bend that counts as a corner",
+        ANGLE,
+        OURS,
+        |t| &mut t.corner_turn_rad,
+    ),
+    figure(
+        "shoulder-radius",
+        WEBS,
+        "Least radius at the shoulder",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.shoulder_radius_mm,
+    ),
+    figure(
+        "cut-hole-times",
+        CUTTING,
+        "Smallest opening, in thicknesses",
+        TIMES,
+        SERVICES,
+        |t| &mut t.process_hole.times_thickness,
+    ),
+    figure(
+        "cut-hole-least",
+        CUTTING,
+        "Smallest opening at all",
+        LENGTH,
+        SERVICES,
+        |t| &mut t.process_hole.at_least_mm,
+    ),
+    figure(
+        "cut-web-times",
+        CUTTING,
+        "Least web, in thicknesses",
+        TIMES,
+        SERVICES,
+        |t| &mut t.process_web.times_thickness,
+    ),
+    figure(
+        "cut-web-least",
+        CUTTING,
+        "Least web at all",
+        LENGTH,
+        SERVICES,
+        |t| &mut t.process_web.at_least_mm,
+    ),
+    figure(
+        "cut-inside-radius",
+        CUTTING,
+        "Sharpest inside corner",
+        LENGTH,
+        SERVICES,
+        |t| &mut t.process_inside_radius_mm,
+    ),
+    figure(
+        "slip-least",
+        HOLES,
+        "Slip fit, least play",
+        FIT,
+        PRACTICE,
+        |t| &mut t.slip_mm.0,
+    ),
+    figure(
+        "slip-most",
+        HOLES,
+        "Slip fit, most play",
+        FIT,
+        PRACTICE,
+        |t| &mut t.slip_mm.1,
+    ),
+    figure(
+        "drill-off",
+        HOLES,
+        "How near a hole is to its drill",
+        LENGTH,
+        OURS,
+        |t| &mut t.drill_off_mm,
+    ),
+    figure(
+        "lanyard-hole",
+        HOLES,
+        "Smallest lanyard hole",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.lanyard_hole_mm,
+    ),
+    figure(
+        "guard-slot-least",
+        HOLES,
+        "Guard slot, least play",
+        FIT,
+        PRACTICE,
+        |t| &mut t.guard_slot_mm.0,
+    ),
+    figure(
+        "guard-slot-most",
+        HOLES,
+        "Guard slot, most play",
+        FIT,
+        PRACTICE,
+        |t| &mut t.guard_slot_mm.1,
+    ),
+    figure(
+        "hidden-width-least",
+        TANG,
+        "Hidden tang, least width",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.hidden_width_mm.0,
+    ),
+    figure(
+        "hidden-width-most",
+        TANG,
+        "Hidden tang, most width",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.hidden_width_mm.1,
+    ),
+    figure(
+        "hidden-length-least",
+        TANG,
+        "Hidden tang, least length",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.hidden_length_mm.0,
+    ),
+    figure(
+        "hidden-length-most",
+        TANG,
+        "Hidden tang, most length",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.hidden_length_mm.1,
+    ),
+    figure("grip-height", TANG, "Tallest grip", LENGTH, PRACTICE, |t| {
+        &mut t.grip_height_mm
+    }),
+    figure(
+        "landmark-off",
+        TANG,
+        "How far a landmark may be off",
+        LENGTH,
+        OURS,
+        |t| &mut t.landmark_off_mm,
+    ),
+    figure(
+        "stock-off",
+        TANG,
+        "How near the bar is to one sold",
+        LENGTH,
+        OURS,
+        |t| &mut t.stock_off_mm,
+    ),
+    figure("widest-bar", TANG, "Widest bar", LENGTH, SOLD, |t| {
+        &mut t.widest_bar_mm
+    }),
+    figure(
+        "plate-edge",
+        EDGE,
+        "Least, quenched between plates",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.plate_edge_mm,
+    ),
+    figure(
+        "oil-edge",
+        EDGE,
+        "Least, quenched in oil",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.oil_edge_mm,
+    ),
+    figure(
+        "thickest-edge",
+        EDGE,
+        "Most",
+        LENGTH,
+        "a maker's page on forged blades",
+        |t| &mut t.forged_edge_mm,
+    ),
+    figure(
+        "kitchen-edge-least",
+        FINISHED,
+        "Kitchen, least",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.kitchen_edge_mm.0,
+    ),
+    figure(
+        "kitchen-edge-most",
+        FINISHED,
+        "Kitchen, most",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.kitchen_edge_mm.1,
+    ),
+    figure(
+        "hunter-edge-least",
+        FINISHED,
+        "Hunter and bush, least",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.hunter_edge_mm.0,
+    ),
+    figure(
+        "hunter-edge-most",
+        FINISHED,
+        "Hunter and bush, most",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.hunter_edge_mm.1,
+    ),
+    figure(
+        "chopper-edge-least",
+        FINISHED,
+        "Chopper, least",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.chopper_edge_mm.0,
+    ),
+    figure(
+        "chopper-edge-most",
+        FINISHED,
+        "Chopper, most",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.chopper_edge_mm.1,
+    ),
+    figure(
+        "carving-edge-most",
+        FINISHED,
+        "Carving and grafting, most",
+        LENGTH,
+        PRACTICE,
+        |t| &mut t.carving_edge_mm.1,
+    ),
+    figure(
+        "bevel-passes-share",
+        GRINDS,
+        "Share of the run a bevel may pass the spine",
+        SHARE,
+        OURS,
+        |t| &mut t.bevel_passes_share,
+    ),
+    figure(
+        "bevels-meet-share",
+        GRINDS,
+        "Share of a false edge the bevel may meet",
+        SHARE,
+        OURS,
+        |t| &mut t.bevels_meet_share,
+    ),
+];
+
+/// Figures that are two ends of one range, by their keys: the first may not be above the second.
+const RANGES: [(&str, &str); 7] = [
+    ("slip-least", "slip-most"),
+    ("guard-slot-least", "guard-slot-most"),
+    ("hidden-width-least", "hidden-width-most"),
+    ("hidden-length-least", "hidden-length-most"),
+    ("kitchen-edge-least", "kitchen-edge-most"),
+    ("hunter-edge-least", "hunter-edge-most"),
+    ("chopper-edge-least", "chopper-edge-most"),
+];
+
+impl Figure {
+    /// The figure with this key.
+    #[must_use]
+    pub fn of(key: &str) -> Option<&'static Self> {
+        FIGURES.iter().find(|figure| figure.key == key)
+    }
+
+    /// Its value among these, in the unit of [`FigureUnit`].
+    #[must_use]
+    pub fn value(&self, thresholds: &Thresholds) -> f64 {
+        *(self.field)(&mut thresholds.clone())
+    }
+
+    /// Whether this value can be meant.
+    #[must_use]
+    pub fn takes(&self, value: f64) -> bool {
+        (self.range.0..=self.range.1).contains(&value)
+    }
+}
+
+impl Thresholds {
+    /// The usual figures with the shop's own in their places, and a line for each that could not be used.
+    #[must_use]
+    pub fn with_changes(changes: &BTreeMap<String, f64>) -> (Self, Vec<String>) {
+        let mut own = Self::default();
+        let mut passed_over = Vec::new();
+        for (key, value) in changes {
+            match Figure::of(key) {
+                Some(figure) if figure.takes(*value) => *(figure.field)(&mut own) = *value,
+                Some(figure) => passed_over.push(format!(
+                    "the shop figure '{}' can't be {value}: give it between {} and {}; the usual one is used",
+                    figure.name, figure.range.0, figure.range.1
+                )),
+                // Another version may know it.
+                None => passed_over.push(format!(
+                    "the shop figure '{key}' is not known to this version and is left as it is"
+                )),
+            }
+        }
+        let usual = Self::default();
+        for (low, high) in RANGES {
+            let (Some(low), Some(high)) = (Figure::of(low), Figure::of(high)) else {
+                continue;
+            };
+            if low.value(&own) > high.value(&own) {
+                passed_over.push(format!(
+                    "the shop figure '{}' is above '{}': the usual ones are used for both",
+                    low.name, high.name
+                ));
+                for figure in [low, high] {
+                    *(figure.field)(&mut own) = figure.value(&usual);
+                }
+            }
+        }
+        (own, passed_over)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn changes(list: &[(&str, f64)]) -> BTreeMap<String, f64> {
+        list.iter().map(|(k, v)| ((*k).to_owned(), *v)).collect()
+    }
+
+    #[test]
+    fn each_figure_has_a_key_and_a_place_of_its_own() {
+        for (i, figure) in FIGURES.iter().enumerate() {
+            let twins = FIGURES.iter().filter(|f| f.key == figure.key).count();
+            assert_eq!(twins, 1, "{}", figure.key);
+            let usual = Thresholds::default();
+            assert!(figure.takes(figure.value(&usual)), "{}", figure.key);
+            // Changing it changes it, and nothing else in the list.
+            let other = if figure.value(&usual) == figure.range.1 {
+                figure.range.0
+            } else {
+                figure.range.1
+            };
+            let mut own = usual.clone();
+            *(figure.field)(&mut own) = other;
+            for (j, f) in FIGURES.iter().enumerate() {
+                assert_eq!(
+                    f.value(&own) != f.value(&usual),
+                    i == j,
+                    "{} {}",
+                    figure.key,
+                    f.key
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn groups_stay_together() {
+        let mut groups: Vec<&str> = FIGURES.iter().map(|f| f.group).collect();
+        groups.dedup();
+        let n = groups.len();
+        groups.sort_unstable();
+        groups.dedup();
+        assert_eq!(groups.len(), n, "a group is broken in two");
+    }
+
+    #[test]
+    fn own_figures_take_the_place_of_the_usual_ones() {
+        let (own, told) =
+            Thresholds::with_changes(&changes(&[("oil-edge", 0.8), ("slip-most", 0.1)]));
+        assert_eq!((own.oil_edge_mm, own.slip_mm), (0.8, (0.01, 0.1)));
+        assert!(told.is_empty(), "{told:?}");
+        assert_eq!(
+            Thresholds::with_changes(&BTreeMap::new()),
+            (Thresholds::default(), Vec::new())
+        );
+    }
+
+    #[test]
+    fn what_can_t_be_meant_is_told_and_passed_over() {
+        let odd = changes(&[
+            ("oil-edge", -1.0),
+            ("plate-edge", f64::NAN),
+            ("of-another-version", 3.0),
+            ("hidden-width-least", 40.0),
+        ]);
+        let (own, told) = Thresholds::with_changes(&odd);
+        assert_eq!(own, Thresholds::default());
+        assert_eq!(told.len(), 4, "{told:?}");
+        assert!(
+            told.iter()
+                .any(|t| t.contains("'Least, quenched in oil' can't be -1")),
+            "{told:?}"
+        );
+    }
+}

@@ -1,0 +1,16 @@
+//! What the maker's settings say about the shop.
+
+use crate::checks::Thresholds;
+use crate::files::{Folders, Settings};
+
+/// The figures the checks go by here, and a line for each setting that could not be used.
+pub(super) fn figures() -> (Thresholds, Vec<String>) {
+    // Without a home folder there are no settings to differ from the usual ones.
+    let Ok(folders) = Folders::find() else {
+        return (Thresholds::default(), Vec::new());
+    };
+    let loaded = Settings::load(&folders);
+    let (figures, passed_over) = Thresholds::with_changes(&loaded.settings.thresholds);
+    let notes = loaded.messages.into_iter().chain(passed_over).collect();
+    (figures, notes)
+}

@@ -1,0 +1,169 @@
+//! The shop's figures: what the checks go by, each with its source, to be changed by the maker and put back.
+
+use egui::{Button, Context, RichText, Ui};
+
+use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
+use crate::checks::{FIGURES, Figure, FigureUnit, Thresholds};
+use crate::units::{Angle, Length, print_angle, print_number};
+use crate::window::action::Action;
+use crate::window::desk::Desk;
+use crate::window::fields::{FieldId, angle_field, length_field, note_ui, number_field};
+use crate::window::session::{Preferences, Session};
+use crate::window::shown::Shown;
+
+/// Decimals of figures without a unit.
+const DECIMALS: u8 = 2;
+/// Width of a field with its name above it, points.
+const FIELD_PX: f32 = 240.0;
+/// Width of the words behind it, points.
+const SOURCE_PX: f32 = 300.0;
+
+/// Draws the dialog. Figures act as soon as they are typed; closing changes nothing.
+pub(super) fn figures_ui(
+    ctx: &Context,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    fresh: bool,
+    actions: &mut Vec<Action>,
+) -> Turn {
+    let sheet = Sheet {
+        heading: "Shop figures",
+        width: 720.0,
+        fresh,
+        focus_default: false,
+    };
+    if fresh && let Some(first) = FIGURES.first() {
+        session.fields.focus(field_of(first));
+    }
+    let typing = session.fields.typing();
+    let changed = !session.preferences.figures.is_empty();
+    let foot = sheet_ui(
+        ctx,
+        shown.palette,
+        sheet,
+        |ui| {
+            let mut desk = Desk {
+                shown,
+                session,
+                actions,
+            };
+            body_ui(ui, &mut desk);
+        },
+        || {
+            let back = FootButton {
+                label: "All as usual",
+                enabled: changed,
+            };
+            vec![FootButton::new("Close"), back]
+        },
+    );
+    match foot {
+        Foot::Nothing => Turn::Stay,
+        Foot::Button(1) => {
+            session.preferences.figures.clear();
+            Turn::Stay
+        }
+        // Enter in a field takes what is typed there and leaves the dialog open.
+        Foot::Button(_) if typing => Turn::Stay,
+        Foot::Button(_) | Foot::Escape => Turn::Done,
+    }
+}
+
+fn field_of(figure: &Figure) -> FieldId {
+    FieldId::plain(figure.key)
+}
+
+fn body_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
+    let palette = desk.shown.palette;
+    ui.label(
+        RichText::new(
+            "The checks go by these figures. They are planning values for warnings, not limits: change them to what your shop holds to.",
+        )
+        .color(palette.quiet),
+    );
+    let (now, _) = Thresholds::with_changes(&desk.session.preferences.figures);
+    let usual = Thresholds::default();
+    let mut group = "";
+    for figure in &FIGURES {
+        if figure.group != group {
+            group = figure.group;
+            ui.add_space(8.0);
+            ui.label(RichText::new(group).strong().color(palette.line));
+        }
+        figure_ui(ui, desk, figure, figure.value(&now), figure.value(&usual));
+    }
+}
+
+fn figure_ui(ui: &mut Ui, desk: &mut Desk<'_>, figure: &Figure, now: f64, usual: f64) {
+    let palette = desk.shown.palette;
+    let own = desk.session.preferences.figures.contains_key(figure.key);
+    let mut given = None;
+    ui.horizontal(|ui| {
+        ui.allocate_ui(egui::vec2(FIELD_PX, 40.0), |ui| {
+            ui.set_width(FIELD_PX);
+            given = value_ui(ui, desk, figure, now);
+        });
+        ui.allocate_ui_with_layout(
+            egui::vec2(SOURCE_PX, 40.0),
+            egui::Layout::bottom_up(egui::Align::Min),
+            |ui| {
+                ui.set_width(SOURCE_PX);
+                ui.add_space(4.0);
+                let told = format!(
+                    "usually {}; {}",
+                    printed(figure, usual, &desk.session.preferences),
+                    figure.source
+                );
+                ui.label(RichText::new(told).small().color(palette.quiet));
+            },
+        );
+        let back = Button::new("As usual");
+        let named = format!("{} as usual", figure.name);
+        let back = ui.add_enabled(own, back);
+        back.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, own, &named));
+        if back.clicked() {
+            desk.session.preferences.figures.remove(figure.key);
+        }
+    });
+    note_ui(ui, desk, &[field_of(figure)]);
+    if let Some(value) = given {
+        take(desk, figure, value, usual);
+    }
+}
+
+/// The field of a figure; gives a new value when it was typed and left.
+fn value_ui(ui: &mut Ui, desk: &mut Desk<'_>, figure: &Figure, now: f64) -> Option<f64> {
+    let field = field_of(figure);
+    let lengths = desk.session.preferences.caliper_lengths();
+    match figure.unit {
+        FigureUnit::Length => length_field(ui, desk, field, figure.name, now, lengths),
+        FigureUnit::Angle => angle_field(ui, desk, field, figure.name, now),
+        FigureUnit::Times | FigureUnit::Share => {
+            number_field(ui, desk, field, figure.name, now, DECIMALS)
+        }
+    }
+}
+
+fn printed(figure: &Figure, value: f64, preferences: &Preferences) -> String {
+    match figure.unit {
+        FigureUnit::Length => preferences.caliper_lengths().print(Length::mm(value)),
+        FigureUnit::Angle => print_angle(Angle::radians(value), 1),
+        FigureUnit::Times | FigureUnit::Share => print_number(value, DECIMALS),
+    }
+}
+
+/// Takes a new value over, unless it can't be meant; then the line at the foot of the window says so.
+fn take(desk: &mut Desk<'_>, figure: &Figure, value: f64, usual: f64) {
+    let mut figures = desk.session.preferences.figures.clone();
+    if (value - usual).abs() < f64::EPSILON {
+        figures.remove(figure.key);
+    } else {
+        figures.insert(figure.key.to_owned(), value);
+    }
+    let (_, told) = Thresholds::with_changes(&figures);
+    let before = Thresholds::with_changes(&desk.session.preferences.figures).1;
+    match told.into_iter().find(|line| !before.contains(line)) {
+        Some(reason) => desk.session.fields.wrong(field_of(figure), &reason),
+        None => desk.session.preferences.figures = figures,
+    }
+}
