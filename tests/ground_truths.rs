@@ -12,6 +12,8 @@ mod dice;
 mod hard;
 #[path = "ground_truths/honest.rs"]
 mod honest;
+#[path = "ground_truths/mesh.rs"]
+mod mesh;
 #[path = "ground_truths/solids.rs"]
 mod solids;
 #[path = "ground_truths/unlike.rs"]

@@ -53,7 +53,7 @@ fn set() -> KnifeSet {
 }
 
 #[track_caller]
-fn weighed(knife: &Knife) -> (WeighUp, GroundWeight) {
+pub(crate) fn weighed(knife: &Knife) -> (WeighUp, GroundWeight) {
     let up = weigh(knife, &set());
     assert_eq!(up.missing, [], "everything can be weighed");
     let ground = up.ground.expect("the ground steel has a weight");
