@@ -9,6 +9,7 @@ pub mod geometry;
 pub mod knife;
 pub mod reading;
 pub mod sheet;
+pub mod strength;
 pub mod thickness;
 pub mod units;
 pub mod weighing;

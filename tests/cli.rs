@@ -20,6 +20,8 @@ mod bench;
 mod asking;
 #[path = "cli/bad_input.rs"]
 mod bad_input;
+#[path = "cli/bearing.rs"]
+mod bearing;
 #[path = "cli/checking.rs"]
 mod checking;
 #[path = "cli/ground.rs"]

@@ -31,6 +31,17 @@ const ROOMS: &[(&str, &[&str])] = &[
         &["units", "geometry", "catalog", "knife", "thickness"],
     ),
     (
+        "strength",
+        &[
+            "units",
+            "geometry",
+            "catalog",
+            "knife",
+            "thickness",
+            "weighing",
+        ],
+    ),
+    (
         "checks",
         &[
             "units",
@@ -39,6 +50,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "knife",
             "thickness",
             "weighing",
+            "strength",
         ],
     ),
     (
@@ -50,6 +62,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "knife",
             "thickness",
             "weighing",
+            "strength",
             "checks",
         ],
     ),
@@ -68,6 +81,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "knife",
             "thickness",
             "weighing",
+            "strength",
             "checks",
             "sheet",
             "reading",
@@ -84,6 +98,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "knife",
             "thickness",
             "weighing",
+            "strength",
             "checks",
             "sheet",
             "reading",

@@ -7,6 +7,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::knife::starter_forms;
 use crate::sheet::exports::ExportKind;
+use crate::strength::LoadAt;
 
 /// Draw a blade with its tang at true size, and know what it weighs before any steel is cut.
 #[derive(Debug, Parser)]
@@ -32,6 +33,8 @@ pub(super) enum Command {
     Weigh(WeighArguments),
     /// Look for what can't be made, or is likely to fail
     Check(CheckArguments),
+    /// Compare what sections, holes and shoulders bear
+    Strength(StrengthArguments),
     /// Write true-size templates, cutting files and scribing strips
     Template(TemplateArguments),
     /// Begin a design from a blade form
@@ -57,6 +60,35 @@ pub(super) struct CheckArguments {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct StrengthArguments {
+    /// Design file
+    pub file: PathBuf,
+    /// Only the knife of this name
+    #[arg(long, value_name = "NAME")]
+    pub knife: Option<String>,
+    /// Force across the knife, N
+    #[arg(long, value_name = "N", default_value_t = 100.0)]
+    pub load: f64,
+    /// Where it bears: tip, percussion, or mm from the shoulder line
+    #[arg(long, value_name = "PLACE", default_value = "tip", value_parser = load_place, allow_hyphen_values = true)]
+    pub at: LoadAt,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+fn load_place(word: &str) -> Result<LoadAt, String> {
+    match word {
+        "tip" => Ok(LoadAt::Tip),
+        "percussion" => Ok(LoadAt::Percussion),
+        place => match place.parse::<f64>() {
+            Ok(mm) if mm.is_finite() => Ok(LoadAt::Place(mm)),
+            _ => Err("give tip, percussion, or a number of mm".to_owned()),
+        },
+    }
 }
 
 #[derive(Debug, Args)]

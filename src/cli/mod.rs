@@ -11,6 +11,8 @@ mod complaint;
 mod new;
 mod open;
 mod shop;
+mod strength;
+mod strength_json;
 mod table;
 mod template;
 mod weigh;
@@ -76,6 +78,7 @@ pub fn run(
         }
         Some(Command::Weigh(asked)) => weigh::run(&asked),
         Some(Command::Check(asked)) => check::run(&asked),
+        Some(Command::Strength(asked)) => strength::run(&asked),
         Some(Command::Template(asked)) => template::run(&asked),
         Some(Command::New(asked)) => new::run(&asked),
     };
