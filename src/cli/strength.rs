@@ -134,7 +134,15 @@ fn what(kind: &StationKind) -> String {
 
 fn stations(s: &Strength) -> Vec<Vec<String>> {
     let head = [
-        "at", "area", "I edge", "I flat", "Z edge", "Z flat", "edge MPa", "flat MPa", "",
+        "at",
+        "area mm²",
+        "I edge mm⁴",
+        "I flat mm⁴",
+        "Z edge mm³",
+        "Z flat mm³",
+        "edge MPa",
+        "flat MPa",
+        "",
     ];
     let mut rows = vec![head.iter().map(|word| (*word).to_owned()).collect()];
     let every = s.stations.len().div_ceil(PLAIN_STATIONS).max(1);
