@@ -50,7 +50,11 @@ pub(super) fn run(asked: &StrengthArguments) -> Result<Answer, Complaint> {
         .filter_map(|(name, s)| Some((name, s.as_ref().err()?)))
         .map(|(name, reason)| about(&asked.file, &format!("{}: {reason}", one_line(name))))
         .collect();
-    Ok(Answer { text, complaints })
+    Ok(Answer {
+        text,
+        complaints,
+        ..Answer::default()
+    })
 }
 
 fn place(mm: f64) -> String {
