@@ -30,8 +30,28 @@ fn a_file_of_version_1_means_plain_steel_and_nothing_ground() {
     );
     // Saved again it is a file of the newest version, and the same set.
     let text = write(&set);
-    assert!(text.contains("\"tangwright\": 2,"), "{text}");
+    assert!(text.contains("\"tangwright\": 3,"), "{text}");
     assert_eq!(read(text.as_bytes()), Ok(set));
+}
+
+/// The orchard set as version 2 wrote it: ground, but without handles, flaws and weigh-ins.
+const VERSION_2: &str = include_str!("design_file/version_2.tangwright");
+
+#[test]
+fn a_file_of_version_2_means_no_handle_and_nothing_that_happened() {
+    let set = read(VERSION_2.as_bytes()).expect("an old file opens for ever");
+    for knife in &set.knives {
+        assert_eq!(knife.handle, None);
+        assert!(knife.flaws.is_empty() && knife.weigh_ins.is_empty());
+        assert!(!knife.grinding.is_empty(), "{}", knife.name);
+    }
+    let text = write(&set);
+    assert!(text.contains("\"tangwright\": 3,"), "{text}");
+    assert_eq!(read(text.as_bytes()), Ok(set));
+    // A field of version 3 has no meaning in a file of version 2.
+    let odd = VERSION_2.replacen("\"next_id\": ", "\"flaws\": [], \"next_id\": ", 2);
+    let fault = read(odd.as_bytes()).expect_err("unknown").to_string();
+    assert!(fault.contains("flaws: is not a field"), "{fault}");
 }
 
 #[test]
@@ -71,10 +91,14 @@ proptest! {
         let fullers = |k: &Knife| -> usize {
             k.grinding.fullers.iter().map(|f| f.path.nodes.len()).sum()
         };
+        let handle = |k: &Knife| -> usize {
+            let own = k.handle.iter().filter_map(|h| h.outline.as_ref());
+            own.map(|o| o.nodes.len()).sum()
+        };
         let nodes: usize = set
             .knives
             .iter()
-            .map(|k| k.outline.nodes.len() + fullers(k))
+            .map(|k| k.outline.nodes.len() + fullers(k) + handle(k))
             .sum();
         let free: usize = set
             .knives

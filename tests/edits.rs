@@ -7,6 +7,9 @@ mod bench;
 #[path = "edits/dice.rs"]
 mod dice;
 #[cfg(test)]
+#[path = "edits/fitted.rs"]
+mod fitted;
+#[cfg(test)]
 #[path = "edits/grinding.rs"]
 mod grinding;
 #[cfg(test)]

@@ -77,6 +77,9 @@ pub(crate) fn blade(pieces: u32, holes: u32) -> Knife {
         cut_outs: (0..holes).map(hole).collect(),
         rows: Vec::new(),
         guard: None,
+        handle: None,
+        flaws: Vec::new(),
+        weigh_ins: Vec::new(),
         notes: String::new(),
         next_id: 5_000,
     };

@@ -107,6 +107,9 @@ pub(crate) fn knife(n_pieces: u32, n_cut_outs: u32) -> Knife {
         cut_outs: cut_outs(n_cut_outs),
         rows: Vec::new(),
         guard: None,
+        handle: None,
+        flaws: Vec::new(),
+        weigh_ins: Vec::new(),
         notes: String::new(),
         next_id: 20_000,
     };

@@ -42,6 +42,9 @@ pub(super) fn from_corners(corners: &[(f64, f64)], thickness_mm: f64) -> Knife {
         cut_outs: Vec::new(),
         rows: Vec::new(),
         guard: None,
+        handle: None,
+        flaws: Vec::new(),
+        weigh_ins: Vec::new(),
         notes: String::new(),
         next_id,
     }

@@ -183,8 +183,14 @@ fn numbers(up: &WeighUp, shown: &Shown) -> Vec<Vec<String>> {
         let mass = shown.mass_in_band(Some(guard.mass_g), Some(guard.mass_band_g));
         rows.push(("guard", mass));
     }
+    for part in &up.parts {
+        rows.push((
+            part.name.as_str(),
+            shown.mass_in_band(Some(part.mass_g), Some(part.mass_band_g)),
+        ));
+    }
     let filled = up.cut_outs.iter().any(|c| c.filling_g != Some(0.0));
-    if filled || up.guard.is_some() {
+    if filled || up.guard.is_some() || !up.parts.is_empty() {
         let total = up.total.as_ref();
         rows.push((
             "all together",

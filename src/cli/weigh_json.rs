@@ -20,6 +20,8 @@ pub(super) struct KnifeAnswer {
     /// Bound of the relative error of the ground volume.
     error_bound: Option<f64>,
     cut_outs: Vec<CutOutAnswer>,
+    /// The guard and the parts of the handle.
+    parts: Vec<PartAnswer>,
     total: TotalAnswer,
     missing: Vec<String>,
 }
@@ -75,9 +77,45 @@ struct CutOutAnswer {
 }
 
 #[derive(Debug, Serialize)]
+struct PartAnswer {
+    name: String,
+    kind: &'static str,
+    mass_g: Option<f64>,
+    volume_mm3: Option<f64>,
+    center_mm: Option<[f64; 3]>,
+}
+
+#[derive(Debug, Serialize)]
 struct TotalAnswer {
     mass_g: Option<f64>,
     balance_mm: Option<f64>,
+    mass_band_g: Option<[f64; 2]>,
+    balance_band_mm: Option<[f64; 2]>,
+    centroid_mm: Option<[f64; 3]>,
+    inertia_g_mm2: Option<f64>,
+}
+
+/// The guard, then the parts of the handle.
+fn parts(up: &WeighUp) -> Vec<PartAnswer> {
+    let guard = up.guard.iter().map(|guard| PartAnswer {
+        name: "guard".to_owned(),
+        kind: "guard",
+        mass_g: finite(Some(guard.mass_g)),
+        volume_mm3: finite(Some(guard.volume_mm3)),
+        center_mm: place([guard.x_mm, guard.y_mm, 0.0]),
+    });
+    let handle = up.parts.iter().map(|part| PartAnswer {
+        name: part.name.clone(),
+        kind: part.kind,
+        mass_g: finite(Some(part.mass_g)),
+        volume_mm3: finite(Some(part.volume_mm3)),
+        center_mm: place(part.center_mm),
+    });
+    guard.chain(handle).collect()
+}
+
+fn place(at: [f64; 3]) -> Option<[f64; 3]> {
+    Some(at).filter(|at| at.iter().all(|v| v.is_finite()))
 }
 
 /// A number JSON can hold.
@@ -99,6 +137,7 @@ impl KnifeAnswer {
             grinds: up.grinds.iter().map(GrindAnswer::new).collect(),
             error_bound: finite(up.ground.map(|g| g.error_bound)),
             cut_outs: up.cut_outs.iter().map(CutOutAnswer::new).collect(),
+            parts: parts(up),
             total: TotalAnswer::new(up.total.as_ref()),
             missing: up.missing.iter().map(ToString::to_string).collect(),
         }
@@ -177,6 +216,10 @@ impl TotalAnswer {
         Self {
             mass_g: finite(total.map(|t| t.mass_g)),
             balance_mm: finite(total.map(|t| t.balance_mm)),
+            mass_band_g: ends(total.map(|t| t.mass_band_g)),
+            balance_band_mm: ends(total.map(|t| t.balance_band_mm)),
+            centroid_mm: total.and_then(|t| place(t.centroid_mm)),
+            inertia_g_mm2: finite(total.map(|t| t.inertia_g_mm2)),
         }
     }
 }

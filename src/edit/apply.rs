@@ -1,6 +1,6 @@
 //! The one function that applies an edit.
 
-use super::{Change, Edit, grinding, moving, outline_edits, rack, removing, sizes};
+use super::{Change, Edit, fitted, grinding, moving, outline_edits, rack, removing, sizes};
 use crate::geometry::OutlineFault;
 use crate::knife::{
     CutOut, CutShape, Fault, Knife, KnifeSet, LARGEST_MM, SMALLEST_MM, TangError, fit_tang,
@@ -79,6 +79,16 @@ pub enum EditError {
         /// What was asked, mm.
         asked_mm: f64,
     },
+    /// A saw line that parts nothing.
+    #[error(
+        "the line does not part the blade from the butt: draw it across the steel, between tip and butt"
+    )]
+    NoCut,
+    /// A new tang that needs steel which is not there.
+    #[error(
+        "there is not enough steel left for that tang: make it shorter or narrower, or move the shoulder line further ahead"
+    )]
+    NoSteel,
     /// A place or step that leaves all that can be drawn.
     #[error("that lies off the bench: stay within {LARGEST_MM} mm of the shoulder line")]
     OffBench,
@@ -114,6 +124,9 @@ pub fn apply(set: &KnifeSet, edit: &Edit) -> Result<KnifeSet, EditError> {
 }
 
 fn change_knife(knife: &mut Knife, change: &Change) -> Result<(), EditError> {
+    if fitted::change(knife, change)? {
+        return Ok(());
+    }
     match change {
         Change::Rename { name } => knife.name.clone_from(name),
         Change::SetForm { form } => knife.form.clone_from(form),

@@ -2,11 +2,11 @@
 
 use crate::geometry::{Point, Vec2};
 use crate::knife::{
-    CutOut, CutShape, Filling, Fuller, Grind, Guard, Id, Joint, Knife, LandmarkKind, Material,
-    Outline, Purpose, Row, Spot, Stock, Tang, Taper,
+    CutOut, CutShape, Filling, Flaw, Fuller, Grind, Guard, Handle, Id, Joint, Knife, LandmarkKind,
+    Material, Outline, Purpose, Row, Spot, Stock, Tang, Taper, WeighIn,
 };
 
-use super::Thing;
+use super::{AfterSaw, Thing};
 
 /// One edit of the set.
 #[derive(Clone, Debug, PartialEq)]
@@ -246,6 +246,45 @@ pub enum Change {
         /// The guard.
         guard: Option<Guard>,
     },
+    /// Sets or removes the handle. Parts and nodes it did not have get ids of their own.
+    FitHandle {
+        /// The handle.
+        handle: Option<Box<Handle>>,
+    },
+    /// Marks a flaw, or changes the one with the same id.
+    MarkFlaw {
+        /// The flaw.
+        flaw: Flaw,
+    },
+    /// Takes the mark of a flaw away.
+    RemoveFlaw {
+        /// Which.
+        id: Id,
+    },
+    /// Writes a weigh-in down, or changes the one with the same id.
+    WriteWeighIn {
+        /// The weigh-in.
+        weigh_in: WeighIn,
+    },
+    /// Strikes a weigh-in out.
+    RemoveWeighIn {
+        /// Which.
+        id: Id,
+    },
+    /// Cuts windows into the tang.
+    OpenTang {
+        /// Steel left to the outline, and the width of a bridge, mm.
+        rim_mm: f64,
+        /// Bridges between windows; none makes a frame.
+        bridges: u32,
+    },
+    /// Saws the knife off along a line; what carries the tip stays.
+    Saw {
+        /// The line, from point to point; it goes on straight past its ends.
+        line: Vec<Point>,
+        /// What is made of the steel that is left.
+        after: AfterSaw,
+    },
     /// Stretches the blade along x so that tip to shoulder line is this long.
     SetBladeLength {
         /// Wanted length, mm.
@@ -349,6 +388,14 @@ impl Change {
             Self::FitTang { .. } => "fit tang",
             Self::SetGuard { guard: None } => "remove guard",
             Self::SetGuard { .. } => "change guard",
+            Self::FitHandle { handle: None } => "remove handle",
+            Self::FitHandle { .. } => "change handle",
+            Self::MarkFlaw { .. } => "mark flaw",
+            Self::RemoveFlaw { .. } => "remove flaw",
+            Self::WriteWeighIn { .. } => "write weigh-in",
+            Self::RemoveWeighIn { .. } => "strike out weigh-in",
+            Self::OpenTang { .. } => "open tang",
+            Self::Saw { .. } => "saw off",
             Self::SetBladeLength { .. } => "stretch blade",
             Self::SetTangLength { .. } => "stretch tang",
             Self::SetHeight { .. } => "change height",

@@ -5,16 +5,19 @@
 
 mod apply;
 mod change;
+mod fitted;
 mod grinding;
 mod history;
 mod moving;
 mod outline_edits;
 mod rack;
 mod removing;
+mod saw;
 mod sizes;
 mod thing;
 
 pub use apply::{EditError, apply};
 pub use change::{Change, Edit};
 pub use history::{History, Revision};
+pub use saw::{AfterSaw, lost_by_sawing};
 pub use thing::{Thing, thing_point, whole_things};

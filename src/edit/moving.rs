@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::apply::on_bench;
 use super::{EditError, Thing, thing_point};
 use crate::geometry::{Motion, Point, Vec2};
-use crate::knife::{CutShape, Id, Knife, LandmarkKind, RowPath, SMALLEST_MM, Tang};
+use crate::knife::{CutShape, Handle, Id, Knife, LandmarkKind, RowPath, SMALLEST_MM, Tang};
 
 /// The thing that takes this one with it when both are moved or removed.
 fn carrier(thing: Thing) -> Option<Thing> {
@@ -200,6 +200,12 @@ pub(super) fn shoulder_line(knife: &mut Knife, to_x: f64) -> Result<(), EditErro
             node.at += by;
         }
     }
+    if let Some(handle) = &mut knife.handle {
+        shift_handle(handle, by);
+    }
+    for at in knife.flaws.iter_mut().flat_map(|flaw| &mut flaw.line) {
+        *at += by;
+    }
     seat_shoulders(knife);
     let length_mm = match &mut knife.tang {
         Tang::Full(tang) => &mut tang.length_mm,
@@ -220,5 +226,33 @@ fn seat_shoulders(knife: &mut Knife) {
     if let Some((low, high)) = knife.contour().index().depth_at(0.0) {
         let at = [low, high].map(|y| Some(Point::new(0.0, y)));
         knife.seat_landmarks(&[(kinds[0], at[0]), (kinds[1], at[1])]);
+    }
+}
+
+/// Moves a handle along the knife, as the shoulder line moves. What would come to begin ahead of the line begins on it; parts that have no length
+/// left then go.
+fn shift_handle(handle: &mut Handle, by: Vec2) {
+    if let Some(outline) = &mut handle.outline {
+        for node in &mut outline.nodes {
+            node.at += by;
+        }
+    }
+    for station in &mut handle.stations {
+        station.x_mm += by.x;
+    }
+    for part in &mut handle.parts {
+        part.from_x_mm = (part.from_x_mm + by.x).min(0.0);
+    }
+    // Of parts that begin at one place the last has all the length.
+    let parts = std::mem::take(&mut handle.parts);
+    for part in parts {
+        if handle
+            .parts
+            .last()
+            .is_some_and(|p| p.from_x_mm <= part.from_x_mm)
+        {
+            handle.parts.pop();
+        }
+        handle.parts.push(part);
     }
 }

@@ -6,8 +6,10 @@
 mod cut_out;
 mod extent;
 mod fitting;
+mod flaw;
 mod grind;
 mod guess;
+mod handle;
 mod landmark;
 mod model;
 mod orchard;
@@ -22,15 +24,20 @@ mod stock;
 mod tang;
 mod taper;
 mod usual;
+mod weigh_in;
 
 pub use cut_out::{CutOut, CutShape, Filling, Purpose};
 pub use extent::{Extent, extent};
 pub use fitting::{Guard, GuardSlot};
+pub use flaw::{Flaw, FlawKind, MOST_FLAW_POINTS};
 pub use grind::{
     Cut, CutForm, Face, Faces, Fuller, Grind, Grinding, PlungeLine, Rise, RiseStation, Run, Sides,
     USUAL_GRIND_TOLERANCE_MM,
 };
 pub use guess::guess_landmarks;
+pub use handle::{
+    Fixing, Glue, Handle, HandlePart, HandleStation, Liner, PartKind, ROUNDING, TangHole,
+};
 pub use landmark::{Landmark, LandmarkKind, Spot};
 pub use model::{Id, Knife, KnifeSet};
 pub use orchard::orchard_set;
@@ -38,18 +45,21 @@ pub use outline::{Joint, Node, Outline};
 pub use place::Place;
 pub use row::{Row, RowPath};
 pub use rules::{
-    Fault, LARGEST_MM, LONGEST_TEXT, MOST_CUT_OUTS, MOST_FULLERS, MOST_GRINDS, MOST_IN_ROW,
-    MOST_KNIVES, MOST_LAYERS, MOST_NODES, MOST_STATIONS, SMALLEST_MM, THICKEST_MM, knife_faults,
-    outline_rule_faults, set_faults,
+    Fault, LARGEST_MM, LONGEST_TEXT, MOST_CUT_OUTS, MOST_FLAWS, MOST_FULLERS, MOST_GRINDS,
+    MOST_IN_ROW, MOST_KNIVES, MOST_LAYERS, MOST_NODES, MOST_PARTS, MOST_STATIONS, MOST_WEIGH_INS,
+    SMALLEST_MM, THICKEST_MM, knife_faults, outline_rule_faults, set_faults,
 };
 pub use run::{RunPart, RunPath, RunPlace};
 pub use starters::{
     StarterError, StarterForm, StarterSizes, default_sizes, make_starter, starter_forms,
 };
 pub use stock::{LaidLayer, Layer, Layering, Material, Stock};
-pub use tang::{FullTang, HiddenTang, Tang, TangEnd, TangError, fit_tang};
+pub use tang::{
+    FullTang, HiddenTang, MOST_BRIDGES, Tang, TangEnd, TangError, fit_tang, tang_windows,
+};
 pub use taper::{Taper, ThicknessStation};
 pub use usual::{
-    USUAL_PLUNGE, USUAL_WHEEL_RADIUS_MM, usual_bevel, usual_false_edge, usual_fuller,
+    USUAL_PLUNGE, USUAL_WHEEL_RADIUS_MM, usual_bevel, usual_false_edge, usual_fuller, usual_handle,
     usual_layering, usual_second_bevel, usual_taper,
 };
+pub use weigh_in::{Stage, WeighIn};

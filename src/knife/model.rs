@@ -5,8 +5,8 @@ use std::sync::Arc;
 use kurbo::Point;
 
 use super::{
-    CutOut, Grinding, Guard, GuardSlot, Landmark, LandmarkKind, Material, Outline, Row, Spot,
-    Stock, Tang,
+    CutOut, Flaw, Grinding, Guard, GuardSlot, Handle, Landmark, LandmarkKind, Material, Outline,
+    Row, Spot, Stock, Tang, WeighIn,
 };
 use crate::geometry::{Contour, SpanIndex};
 
@@ -38,6 +38,12 @@ pub struct Knife {
     pub rows: Vec<Row>,
     /// The guard, if there is one.
     pub guard: Option<Guard>,
+    /// The handle, once it is designed.
+    pub handle: Option<Handle>,
+    /// Flaws of the steel the maker has marked.
+    pub flaws: Vec<Flaw>,
+    /// What the scale said, in the order it was written down.
+    pub weigh_ins: Vec<WeighIn>,
     /// The maker's own words.
     pub notes: String,
     /// The next free id.

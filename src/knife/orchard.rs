@@ -5,9 +5,10 @@ use std::sync::Arc;
 use kurbo::Point;
 
 use super::{
-    CutOut, CutShape, Filling, Grind, Guard, Id, Knife, KnifeSet, LandmarkKind, Layer, Layering,
-    Material, Purpose, Rise, RiseStation, Row, RowPath, Sides, StarterError, StarterSizes,
-    guess_landmarks, make_starter, usual_bevel, usual_false_edge, usual_taper,
+    CutOut, CutShape, Filling, Fixing, Grind, Guard, Id, Knife, KnifeSet, LandmarkKind, Layer,
+    Layering, Liner, Material, Purpose, Rise, RiseStation, Row, RowPath, Sides, StarterError,
+    StarterSizes, guess_landmarks, make_starter, usual_bevel, usual_false_edge, usual_handle,
+    usual_taper,
 };
 
 const TOOL_STEEL: &str = "steel_80crv2";
@@ -16,6 +17,9 @@ const STAINLESS: &str = "ss_410";
 const COPPER: &str = "copper_c110";
 const BRASS: &str = "brass_c260";
 const EPOXY: &str = "epoxy_cured";
+const CHERRY: &str = "wood_cherry_black";
+const WALNUT: &str = "wood_walnut_english";
+const FIBRE: &str = "vulcan_fibre";
 
 /// The orchard set: brush chopper, grafting knife, picnic knife and paring knife, as they come from the grinder before hardening.
 #[must_use]
@@ -66,6 +70,15 @@ fn materials() -> Vec<Material> {
         material(COPPER, "Copper C11000 (ETP)", 8.94, 8.89, 8.96),
         material(BRASS, "Cartridge brass C26000", 8.53, 8.50, 8.55),
         material(EPOXY, "Epoxy resin, cured, unfilled", 1.15, 1.12, 1.18),
+        material(
+            CHERRY,
+            "Cherry, black (Prunus serotina)",
+            0.56,
+            0.504,
+            0.616,
+        ),
+        material(WALNUT, "Walnut, European (Juglans regia)", 0.64, 0.58, 0.7),
+        material(FIBRE, "Vulcanised fibre liner sheet", 1.25, 1.1, 1.45),
     ]
 }
 
@@ -129,10 +142,23 @@ fn grafting_knife() -> Result<Knife, StarterError> {
         "Grafting knife",
         "Grind the right face only; the left stays flat and lies on the cut.",
     );
-    for x in [-14.0, -98.0] {
-        pin(&mut knife, x, 4.0);
-    }
+    pin(&mut knife, -14.0, 4.0);
+    pin(&mut knife, -56.0, 4.0);
+    let tube = Filling::Tube {
+        material: BRASS.to_owned(),
+        bore_mm: 4.0,
+    };
+    hole(&mut knife, -98.0, 5.5, Purpose::Lanyard, tube);
     bevel(&mut knife);
+    handle(&mut knife, WALNUT);
+    if let Some(handle) = &mut knife.handle {
+        handle.fixing = Fixing::Scales {
+            liner: Some(Liner {
+                material: FIBRE.to_owned(),
+                thickness_mm: 0.8,
+            }),
+        };
+    }
     Ok(knife)
 }
 
@@ -186,7 +212,23 @@ fn paring_knife() -> Result<Knife, StarterError> {
         slot_corner_mm: 0.08,
     });
     bevel(&mut knife);
+    handle(&mut knife, CHERRY);
     Ok(knife)
+}
+
+/// The handle that is usual on the tang, of one wood.
+fn handle(knife: &mut Knife, wood: &str) {
+    let Some(mut handle) = usual_handle(knife, wood, EPOXY) else {
+        return;
+    };
+    let nodes = handle.outline.iter_mut().flat_map(|o| &mut o.nodes);
+    for id in nodes
+        .map(|node| &mut node.id)
+        .chain(handle.parts.iter_mut().map(|part| &mut part.id))
+    {
+        *id = knife.take_id();
+    }
+    knife.handle = Some(handle);
 }
 
 /// The bevel that is usual for the knife's use.

@@ -3,6 +3,7 @@
 //! These are rules of form (finite, positive, within what a bench could ever hold, ids unique, references that exist). Whether a design is
 //! wise is the business of the checks.
 
+mod fitted;
 mod grinding;
 mod judge;
 mod parts;
@@ -11,6 +12,7 @@ mod stock;
 use std::collections::BTreeSet;
 
 use super::{Id, Knife, KnifeSet, Outline, Place};
+use fitted::{judge_flaws, judge_handle, judge_weigh_ins};
 use grinding::judge_grinding;
 use judge::{Judge, Keys, keys_of};
 use parts::{judge_cut_out, judge_guard, judge_row, judge_tang};
@@ -34,6 +36,12 @@ pub const MOST_GRINDS: usize = 50;
 pub const MOST_FULLERS: usize = 50;
 /// Most stations of a taper, or of one cut's rise.
 pub const MOST_STATIONS: usize = 200;
+/// Most parts of one handle.
+pub const MOST_PARTS: usize = 100;
+/// Most flaws marked on one knife.
+pub const MOST_FLAWS: usize = 200;
+/// Most weigh-ins of one knife.
+pub const MOST_WEIGH_INS: usize = 500;
 /// Thickest bar, mm.
 pub const THICKEST_MM: f64 = 100.0;
 /// Most knives in one set.
@@ -162,6 +170,17 @@ fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, keys: &Keys<'_>) {
         at.id(&mut ids, guard.id, knife.next_id);
         judge_guard(&mut at, guard, keys);
     }
+    if let Some(handle) = &knife.handle {
+        judge_handle(
+            &mut judge.at("handle"),
+            handle,
+            keys,
+            &mut ids,
+            knife.next_id,
+        );
+    }
+    judge_flaws(judge, &knife.flaws, &mut ids, knife.next_id);
+    judge_weigh_ins(judge, &knife.weigh_ins, &mut ids, knife.next_id);
 }
 
 fn judge_landmarks(judge: &mut Judge<'_>, knife: &Knife) {

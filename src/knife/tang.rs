@@ -4,8 +4,11 @@ mod full;
 mod hidden;
 #[cfg(test)]
 mod tests;
+mod windows;
 
 use kurbo::{Point, Vec2};
+
+pub use windows::{MOST_BRIDGES, tang_windows};
 
 use super::{Joint, Knife, LandmarkKind, Node, Spot};
 use crate::geometry::SAME_POINT_MM;
@@ -134,6 +137,14 @@ pub enum TangError {
     Pinched {
         /// Where, from the shoulder line back, mm.
         behind_mm: f64,
+    },
+    /// A rim leaves no window in the tang.
+    #[error(
+        "a rim of {rim_mm:.1} mm leaves no window in the tang: make the rim narrower, or leave fewer bridges"
+    )]
+    NoWindow {
+        /// The asked rim.
+        rim_mm: f64,
     },
     /// The rounding and the end need more length than there is.
     #[error("the tang is too short: {length_mm:.1} mm leaves no room for its rounding and its end")]

@@ -62,6 +62,9 @@ fn blade(name: &str, length: f64, height: f64) -> Knife {
         cut_outs: Vec::new(),
         rows: Vec::new(),
         guard: None,
+        handle: None,
+        flaws: Vec::new(),
+        weigh_ins: Vec::new(),
         notes: String::new(),
         next_id: 10,
     };

@@ -171,6 +171,8 @@ impl Bench<'_> {
                 },
                 x_mm: middle.unwrap_or(opening.moments.centroid.x),
             },
+            y_mm: opening.moments.centroid.y,
+            inertia_g_mm2: mass_g * opening.moments.polar() / opening.moments.area,
         })
     }
 
@@ -180,9 +182,10 @@ impl Bench<'_> {
         let outer = stock.layering.outer.iter().map(|l| l.material.as_str());
         let steel = std::iter::once(stock.material.as_str()).chain(outer);
         let guard = self.knife.guard.iter().map(|g| g.material.as_str());
+        let handle = self.knife.handle.iter().flat_map(|h| h.materials());
         let fillings = openings.iter().filter_map(|o| o.cut.filling.material());
         let mut keys: Vec<&str> = Vec::new();
-        for key in steel.chain(fillings).chain(guard) {
+        for key in steel.chain(fillings).chain(guard).chain(handle) {
             if !keys.contains(&key) && self.set.material(key).is_none() {
                 keys.push(key);
             }
@@ -211,7 +214,11 @@ impl Bench<'_> {
         let Some(material) = self.set.material(&guard.material) else {
             return Ok(None);
         };
-        let area = plate.moments().area - opening.moments().area;
+        let left = plate
+            .moments()
+            .turned_positive()
+            .plus(&opening.moments().turned_positive().negated());
+        let area = left.area;
         let volume_mm3 = area * guard.thickness_mm;
         let per_mm3 = |density: f64| volume_mm3 * density * G_PER_MM3;
         Ok(Some(GuardWeight {
@@ -221,7 +228,11 @@ impl Bench<'_> {
                 high: per_mm3(material.density_high),
             },
             x_mm: -guard.thickness_mm / 2.0,
+            y_mm: left.centroid.y,
             volume_mm3,
+            // The plate stands across the knife: its height lies in the face, its width does not.
+            inertia_g_mm2: per_mm3(material.density_g_cm3)
+                * (left.ixx / area + guard.thickness_mm.powi(2) / 12.0),
         }))
     }
 
@@ -235,19 +246,26 @@ impl Bench<'_> {
     ) -> Option<Total> {
         let ground = up.ground?;
         let mut bands: Vec<PartBand> = steel?.to_vec();
-        let mut mass_g = ground.mass_g;
-        let mut moment = ground.mass_g * ground.balance_mm;
         let mut band = ground.mass_band_g;
-        let mut add = |mass: f64, part: PartBand| {
-            mass_g += mass;
-            moment += mass * part.x_mm;
+        let mut bodies = vec![Body {
+            mass_g: ground.mass_g,
+            center: ground.centroid_mm,
+            inertia_g_mm2: ground.inertia_g_mm2,
+        }];
+        let mut add = |body: Body, part: PartBand| {
             band.low += part.mass.low;
             band.high += part.mass.high;
             bands.push(part);
+            bodies.push(body);
         };
         for filled in fillings {
             let filled = (*filled)?;
-            add(filled.mass_g, filled.part);
+            let body = Body {
+                mass_g: filled.mass_g,
+                center: [filled.part.x_mm, filled.y_mm, 0.0],
+                inertia_g_mm2: filled.inertia_g_mm2,
+            };
+            add(body, filled.part);
         }
         if self.knife.guard.is_some() {
             let guard = up.guard?;
@@ -255,14 +273,75 @@ impl Bench<'_> {
                 mass: guard.mass_band_g,
                 x_mm: guard.x_mm,
             };
-            add(guard.mass_g, part);
+            let body = Body {
+                mass_g: guard.mass_g,
+                center: [guard.x_mm, guard.y_mm, 0.0],
+                inertia_g_mm2: guard.inertia_g_mm2,
+            };
+            add(body, part);
         }
+        if let Some(handle) = &self.knife.handle
+            && (up.parts.is_empty()
+                || handle
+                    .materials()
+                    .any(|key| self.set.material(key).is_none()))
+        {
+            return None;
+        }
+        for own in &up.parts {
+            let part = PartBand {
+                mass: own.mass_band_g,
+                x_mm: own.center_mm[0],
+            };
+            let body = Body {
+                mass_g: own.mass_g,
+                center: own.center_mm,
+                inertia_g_mm2: own.inertia_g_mm2,
+            };
+            add(body, part);
+        }
+        let whole = Body::together(&bodies);
         Some(Total {
-            mass_g,
+            mass_g: whole.mass_g,
             mass_band_g: band,
-            balance_mm: moment / mass_g,
+            balance_mm: whole.center[0],
             balance_band_mm: balance_band(&bands)?,
+            centroid_mm: whole.center,
+            inertia_g_mm2: whole.inertia_g_mm2,
         })
+    }
+}
+
+/// A body with its mass, its center and its moment of inertia about the axis through that, square to the face.
+#[derive(Clone, Copy, Debug)]
+struct Body {
+    mass_g: f64,
+    center: [f64; 3],
+    inertia_g_mm2: f64,
+}
+
+impl Body {
+    /// Several as one: centers by mass, moments by the theorem of parallel axes (Steiner).
+    fn together(bodies: &[Self]) -> Self {
+        let mass_g: f64 = bodies.iter().map(|b| b.mass_g).sum();
+        let middle = |axis: fn(&Self) -> f64| {
+            let moment: f64 = bodies.iter().map(|b| b.mass_g * axis(b)).sum();
+            moment / mass_g
+        };
+        let center = [
+            middle(|b| b.center[0]),
+            middle(|b| b.center[1]),
+            middle(|b| b.center[2]),
+        ];
+        let inertia = |b: &Self| {
+            let (dx, dy) = (b.center[0] - center[0], b.center[1] - center[1]);
+            b.inertia_g_mm2 + b.mass_g * (dx * dx + dy * dy)
+        };
+        Self {
+            mass_g,
+            center,
+            inertia_g_mm2: bodies.iter().map(inertia).sum(),
+        }
     }
 }
 
@@ -273,6 +352,10 @@ pub(super) struct Filled {
     pub mass_g: f64,
     /// Its band and its middle.
     pub part: PartBand,
+    /// Height of its middle, mm.
+    pub y_mm: f64,
+    /// Moment of inertia about its own middle, square to the face, g·mm².
+    pub inertia_g_mm2: f64,
 }
 
 /// An opening in ground steel.

@@ -8,6 +8,7 @@ mod faces;
 mod flat;
 mod forging;
 mod ground;
+mod handle;
 mod opening;
 mod overlap;
 mod plate;
@@ -34,6 +35,6 @@ pub use together::shift_together;
 pub use wanted::{CoreBand, EdgePlan, WantedError, core_band_of};
 pub use wanted_weight::{Means, NoAnswer, Reground, WantedWeight, WeightAnswer, wanted_weight};
 pub use weigh_up::{
-    CutOutWeight, GrindWeight, GroundWeight, GuardWeight, LayerWeight, Missing, SteelWeight, Total,
-    WeighUp,
+    CutOutWeight, GrindWeight, GroundWeight, GuardWeight, LayerWeight, Missing, PartWeight,
+    SteelWeight, Total, WeighUp,
 };

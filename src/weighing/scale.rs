@@ -2,6 +2,7 @@
 
 use super::flat::{Bench, Filled, Taken};
 use super::ground::{GroundBlank, OpeningSolid};
+use super::handle::weigh_handle;
 use super::overlap::{Opening, uncountable};
 use super::weigh_up::{Missing, WeighUp};
 use crate::geometry::{AreaMoments, OutlineFault, SpanIndex, indexed_faults, not_finite};
@@ -186,6 +187,12 @@ impl Scale {
             set,
             layers: layers_of(knife, set),
         };
+        if let Some(handle) = knife.handle.as_ref().filter(|_| sound) {
+            match weigh_handle(knife, set, handle, &kept.index, &cut_outs) {
+                Ok(parts) => up.parts = parts,
+                Err(reason) => up.missing.push(reason),
+            }
+        }
         kept.weigh_openings(&bench, &openings, &mut reasons, &mut up);
         up
     }

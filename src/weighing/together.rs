@@ -68,6 +68,9 @@ mod tests {
             cut_outs: vec![],
             rows: vec![],
             guard: None,
+            handle: None,
+            flaws: Vec::new(),
+            weigh_ins: Vec::new(),
             notes: String::new(),
             next_id: 100,
         };

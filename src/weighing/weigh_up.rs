@@ -65,6 +65,11 @@ pub enum Missing {
         "the guard finds no tang to fit behind the shoulder line: lengthen the tang or remove the guard"
     )]
     GuardSlot,
+    /// The handle covers nothing.
+    #[error(
+        "the handle covers nothing: let its first part begin ahead of the end of the tang, or draw its outline behind the shoulder line"
+    )]
+    HandleShape,
     /// The guard's slot does not fit on its plate.
     #[error("the guard's slot does not fit on its plate: make the plate larger")]
     GuardPlate,
@@ -80,7 +85,7 @@ impl Missing {
             | Self::OutsideSteel { at, .. }
             | Self::OverCutOut { at, .. } => Some(*at),
             Self::Grind { fault } => fault.place(),
-            Self::Material { .. } | Self::GuardSlot | Self::GuardPlate => None,
+            Self::Material { .. } | Self::GuardSlot | Self::GuardPlate | Self::HandleShape => None,
         }
     }
 
@@ -96,7 +101,8 @@ impl Missing {
             | Self::Grind { .. }
             | Self::Material { .. }
             | Self::GuardSlot
-            | Self::GuardPlate => None,
+            | Self::GuardPlate
+            | Self::HandleShape => None,
         }
     }
 }
@@ -214,11 +220,36 @@ pub struct GuardWeight {
     pub mass_band_g: Band,
     /// Center of mass along the knife, mm.
     pub x_mm: f64,
+    /// Center of mass in height, mm.
+    pub y_mm: f64,
     /// Volume, mm³.
     pub volume_mm3: f64,
+    /// Moment of inertia about the axis through its own center, square to the face, g·mm².
+    pub inertia_g_mm2: f64,
 }
 
-/// The knife as it stands: ground steel, fillings and guard.
+/// Numbers of one part of the handle, or of what goes through it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartWeight {
+    /// What it is, and which: `grip 2`, `liners`, `pin 12, in the handle`.
+    pub name: String,
+    /// What it is.
+    pub kind: &'static str,
+    /// Key of its material.
+    pub material: String,
+    /// Mass, g.
+    pub mass_g: f64,
+    /// Its band from density spread, g.
+    pub mass_band_g: Band,
+    /// Center of mass `(x, y, z)`, mm.
+    pub center_mm: [f64; 3],
+    /// Volume, mm³.
+    pub volume_mm3: f64,
+    /// Moment of inertia about the axis through its own center, square to the face, g·mm².
+    pub inertia_g_mm2: f64,
+}
+
+/// The knife as it stands: ground steel, fillings, guard and handle.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Total {
     /// Mass, g.
@@ -229,6 +260,23 @@ pub struct Total {
     pub balance_mm: f64,
     /// Its band, mm.
     pub balance_band_mm: Band,
+    /// Center of mass `(x, y, z)`, mm.
+    pub centroid_mm: [f64; 3],
+    /// Moment of inertia about the axis through the center of mass, square to the face, g·mm²: how hard the knife is to swing.
+    pub inertia_g_mm2: f64,
+}
+
+impl Total {
+    /// The center of percussion for a hand that holds the knife at `grip_x_mm`: a blow there does not kick in the hand. Mm from the shoulder
+    /// line; `None` for a hand at the balance point, where there is none.
+    ///
+    /// With `p` from hand to balance, it lies `I/(m·p)` beyond the balance (any text on mechanics, the physical pendulum).
+    #[must_use]
+    pub fn percussion_mm(&self, grip_x_mm: f64) -> Option<f64> {
+        let p = self.balance_mm - grip_x_mm;
+        let beyond = self.inertia_g_mm2 / (self.mass_g * p);
+        beyond.is_finite().then_some(self.balance_mm + beyond)
+    }
 }
 
 /// Everything the scale and the finger would tell.
@@ -246,6 +294,8 @@ pub struct WeighUp {
     pub cut_outs: Vec<CutOutWeight>,
     /// The guard, when there is one and it can be weighed.
     pub guard: Option<GuardWeight>,
+    /// The parts of the handle and what goes through it; empty without a handle.
+    pub parts: Vec<PartWeight>,
     /// All together.
     pub total: Option<Total>,
     /// Why numbers are missing; empty when none is.

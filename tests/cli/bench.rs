@@ -88,6 +88,9 @@ pub(crate) fn plate(name: &str, length: f64, height: f64, thickness_mm: f64) -> 
         cut_outs: Vec::new(),
         rows: Vec::new(),
         guard: None,
+        handle: None,
+        flaws: Vec::new(),
+        weigh_ins: Vec::new(),
         notes: String::new(),
         next_id,
     }

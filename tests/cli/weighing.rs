@@ -155,6 +155,7 @@ fn json_keeps_its_promised_shape() {
             "layers",
             "missing",
             "name",
+            "parts",
             "steel",
             "total"
         ]
@@ -183,7 +184,17 @@ fn json_keeps_its_promised_shape() {
             "volume_mm3"
         ]
     );
-    assert_eq!(keys(&knife["total"]), ["balance_mm", "mass_g"]);
+    assert_eq!(
+        keys(&knife["total"]),
+        [
+            "balance_band_mm",
+            "balance_mm",
+            "centroid_mm",
+            "inertia_g_mm2",
+            "mass_band_g",
+            "mass_g"
+        ]
+    );
     let hole = &knife["cut_outs"][3];
     assert_eq!(
         keys(hole),

@@ -3,11 +3,14 @@
 //! The shapes are not sensible knives (outlines cross themselves as they like); whoever stores, copies or edits sets must bear them all the
 //! same. Use it from a test file by `#[path = "common/any_set.rs"] mod any_set;`.
 
+#[path = "any_fitted.rs"]
+mod any_fitted;
 #[path = "any_grinding.rs"]
 mod any_grinding;
 
 use std::sync::Arc;
 
+use any_fitted::{any_flaw, any_handle, any_weigh_in};
 use any_grinding::{any_grinding, any_layering};
 
 use kurbo::{Point, Vec2};
@@ -100,6 +103,15 @@ fn settle(knife: &mut Knife, keys: &[String]) {
         guard.id = take();
         key(&mut guard.material);
     }
+    if let Some(handle) = &mut knife.handle {
+        any_fitted::seat(handle, &mut take, &key);
+    }
+    for flaw in &mut knife.flaws {
+        flaw.id = take();
+    }
+    for weigh_in in &mut knife.weigh_ins {
+        weigh_in.id = take();
+    }
     key(&mut knife.stock.material);
     for layer in &mut knife.stock.layering.outer {
         key(&mut layer.material);
@@ -143,13 +155,19 @@ fn any_knife() -> impl Strategy<Value = Knife> {
         let set: Vec<LandmarkKind> = landmarks.iter().map(|l: &Landmark| l.kind).collect();
         (Just(outline), Just(landmarks), any_grinding(set))
     });
-    (words, steel, stock, tang(), holes).prop_map(
+    let fitted = (
+        option::of(any_handle()),
+        vec(any_flaw(), 0..3),
+        vec(any_weigh_in(), 0..3),
+    );
+    (words, steel, stock, tang(), holes, fitted).prop_map(
         |(
             (name, form, notes),
             (outline, landmarks, grinding),
             stock,
             tang,
             (cut_outs, rows, guard),
+            (handle, flaws, weigh_ins),
         )| Knife {
             id: 0,
             name,
@@ -162,6 +180,9 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             cut_outs,
             rows,
             guard,
+            handle,
+            flaws,
+            weigh_ins,
             notes,
             next_id: 0,
         },

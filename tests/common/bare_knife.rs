@@ -23,6 +23,9 @@ pub(crate) fn bare_knife(outline: Outline) -> Knife {
         cut_outs: Vec::new(),
         rows: Vec::new(),
         guard: None,
+        handle: None,
+        flaws: Vec::new(),
+        weigh_ins: Vec::new(),
         notes: String::new(),
         next_id: 1000,
     }

@@ -78,6 +78,9 @@ pub(crate) fn polygon(corners: &[(f64, f64)]) -> Knife {
         cut_outs: Vec::new(),
         rows: Vec::new(),
         guard: None,
+        handle: None,
+        flaws: Vec::new(),
+        weigh_ins: Vec::new(),
         notes: String::new(),
     }
 }

@@ -1,5 +1,7 @@
 //! Random edits of every kind from a seed: sensible ones, and ones no sane hand would make.
 
+#[path = "dice/fitted.rs"]
+mod fitted;
 #[path = "dice/grinding.rs"]
 mod grinding;
 
@@ -12,7 +14,7 @@ use tangwright::knife::{
 };
 
 /// Every kind of edit, by the name of its variant.
-pub(crate) const KINDS: [&str; 42] = [
+pub(crate) const KINDS: [&str; 49] = [
     "AddKnife",
     "DoubleKnife",
     "RemoveKnife",
@@ -55,6 +57,13 @@ pub(crate) const KINDS: [&str; 42] = [
     "SetFuller",
     "RemoveFuller",
     "SetGrindTolerance",
+    "FitHandle",
+    "MarkFlaw",
+    "RemoveFlaw",
+    "WriteWeighIn",
+    "RemoveWeighIn",
+    "OpenTang",
+    "Saw",
 ];
 
 /// Numbers that have broken programs before.
@@ -527,6 +536,8 @@ impl Dice {
             "SetHeight" => Change::SetHeight {
                 height_mm: self.number(15.0, 70.0),
             },
+            "FitHandle" | "MarkFlaw" | "RemoveFlaw" | "WriteWeighIn" | "RemoveWeighIn"
+            | "OpenTang" | "Saw" => self.fitted_change(kind, knife),
             _ => self.ground_change(kind, knife),
         }
     }

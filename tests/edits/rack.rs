@@ -371,7 +371,7 @@ fn an_open_gesture_is_what_undo_takes_back() {
 }
 
 /// The first words of all labels: what is done, as in "Undo drill hole".
-const VERBS: [&str; 18] = [
+const VERBS: [&str; 23] = [
     "add",
     "bend",
     "break",
@@ -382,14 +382,19 @@ const VERBS: [&str; 18] = [
     "fit",
     "forge",
     "make",
+    "mark",
     "move",
     "name",
+    "open",
     "remove",
     "rename",
+    "saw",
     "scribe",
     "set",
     "straighten",
     "stretch",
+    "strike",
+    "write",
 ];
 
 #[test]

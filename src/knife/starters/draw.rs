@@ -114,6 +114,9 @@ fn drawn(drawing: &Drawing) -> Knife {
         cut_outs: Vec::new(),
         rows: Vec::new(),
         guard: None,
+        handle: None,
+        flaws: Vec::new(),
+        weigh_ins: Vec::new(),
         notes: String::new(),
         next_id: 1,
     };

@@ -38,6 +38,9 @@ fn blade(flowing: bool) -> Knife {
         cut_outs: Vec::new(),
         rows: Vec::new(),
         guard: None,
+        handle: None,
+        flaws: Vec::new(),
+        weigh_ins: Vec::new(),
         notes: String::new(),
         next_id: 5,
     };

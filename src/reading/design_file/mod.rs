@@ -1,6 +1,6 @@
 //! Design files (`*.tangwright`): readable JSON text to a [`KnifeSet`] and back.
 //!
-//! A file begins with its version, `"tangwright": 2`. [`read`] goes three ways down: JSON text to a tree of plain values, the tree to a set by
+//! A file begins with its version, `"tangwright": 3`. [`read`] goes three ways down: JSON text to a tree of plain values, the tree to a set by
 //! the module of the file's version, and the set through the rules of the knife room. Whatever is not right is named with its place, and all of it
 //! at once. [`write`](fn@write) is exact: every number comes back as the very same `f64`, and the same set always gives the same text.
 //!
@@ -13,6 +13,7 @@ mod record;
 mod tree;
 mod v1;
 mod v2;
+mod v3;
 
 use crate::knife::{Fault, KnifeSet, Place, set_faults};
 
@@ -23,7 +24,7 @@ use tree::Value;
 pub use v1::MOST_MATERIALS;
 
 /// The newest version this program reads, and the one it writes.
-pub const NEWEST_VERSION: u32 = 2;
+pub const NEWEST_VERSION: u32 = 3;
 /// Largest file that is read, bytes. A knife of a thousand nodes takes about a hundred thousand; more than this would only fill the memory.
 pub const MOST_BYTES: usize = 64 << 20;
 /// Most values (numbers, texts, lists, records) in one file: a thousand knives of 160 curved nodes each. With [`MOST_BYTES`] it bounds the memory
@@ -160,6 +161,7 @@ fn of_any_version(tree: &Value<'_>, problems: &Problems) -> Result<Option<KnifeS
     match version {
         Value::Whole(1) => Ok(v1::read(root)),
         Value::Whole(2) => Ok(v2::read(root)),
+        Value::Whole(3) => Ok(v3::read(root)),
         Value::Whole(found) if *found > u64::from(NEWEST_VERSION) => Err(ReadError::Newer {
             found: *found,
             known: NEWEST_VERSION,
@@ -175,7 +177,7 @@ fn of_any_version(tree: &Value<'_>, problems: &Problems) -> Result<Option<KnifeS
 /// The set must keep the rules of the knife room, or the file would not be read again: a number that is not finite is written as `null`.
 #[must_use]
 pub fn write(set: &KnifeSet) -> String {
-    layout::print(&v2::write(set))
+    layout::print(&v3::write(set))
 }
 
 #[cfg(test)]

@@ -97,6 +97,18 @@ impl<'t> Record<'t> {
         number
     }
 
+    /// A number that may be left out.
+    pub(super) fn optional_number(&mut self, name: &'static str) -> Option<Option<f64>> {
+        let Some(value) = self.find(name) else {
+            return Some(None);
+        };
+        let number = as_number(value);
+        if number.is_none() {
+            self.wrong(name, "a number", value);
+        }
+        number.map(Some)
+    }
+
     /// A whole number that fits an id or a count.
     pub(super) fn whole(&mut self, name: &'static str) -> Option<u32> {
         const WANTED: &str = "a whole number from 0 to 4294967295";

@@ -7,7 +7,7 @@ use crate::knife::LandmarkKind;
 
 /// A small design as a maker's editor would show it; the tests break one place of it at a time.
 const GOOD: &str = r#"{
-  "tangwright": 2,
+  "tangwright": 3,
   "name": "Bench",
   "next_id": 2,
   "materials": [
@@ -142,7 +142,43 @@ const GOOD: &str = r#"{
         "clearance_mm": 0.05,
         "slot_corner_mm": 0.5
       },
-      "next_id": 13
+      "handle": {
+        "fixing": {"kind": "block", "hole": {"kind": "drilled", "width_mm": 4.0, "height_mm": 10.0, "depth_mm": 62.0}},
+        "outline": {
+          "nodes": [
+            {"id": 13, "at": [-5.0, -12.0], "joint": "corner"},
+            {"id": 14, "at": [-5.0, 12.0], "joint": "corner"},
+            {"id": 15, "at": [-80.0, 0.0], "joint": "corner"}
+          ]
+        },
+        "stations": [
+          {"x_mm": -80.0, "thickness_mm": 18.0},
+          {"x_mm": -5.0, "thickness_mm": 20.5}
+        ],
+        "rounding": 2.5,
+        "parts": [
+          {"id": 16, "kind": "bolster", "material": "brass", "from_x_mm": -5.0},
+          {"id": 17, "kind": "grip", "material": "brass", "from_x_mm": -12.0}
+        ],
+        "glue": {"material": "brass", "gap_mm": 0.2}
+      },
+      "flaws": [
+        {
+          "id": 18,
+          "kind": "crack",
+          "line": [
+            {"at": [-20.0, 4.0]},
+            {"at": [-18.0, 0.5]}
+          ],
+          "reach_mm": 0.0,
+          "faces": "both",
+          "depth_mm": 1.5
+        }
+      ],
+      "weigh_ins": [
+        {"id": 19, "stage": "drilled", "date": "2026-11-26", "mass_g": 61.5, "balance_mm": -12.0}
+      ],
+      "next_id": 20
     }
   ]
 }
@@ -351,21 +387,21 @@ fn many_problems_are_counted() {
 
 #[test]
 fn versions_are_told_apart() {
-    let of = |version: &str| refused(&GOOD.replace("\"tangwright\": 2", version));
+    let of = |version: &str| refused(&GOOD.replace("\"tangwright\": 3", version));
     assert_eq!(
         of("\"tangwright\": 7, \"from the future\": [[{}]]"),
-        "was made by a newer Tangwright (version 7); this one reads up to 2: get the newer program to open it"
+        "was made by a newer Tangwright (version 7); this one reads up to 3: get the newer program to open it"
     );
     assert_eq!(
         of("\"tangwright\": 0"),
-        "tangwright: 0 is not a version; put 2 there"
+        "tangwright: 0 is not a version; put 3 there"
     );
     assert_eq!(
         of("\"tangwright\": \"one\""),
-        "tangwright: the text 'one' is not a version; put 2 there"
+        "tangwright: the text 'one' is not a version; put 3 there"
     );
     assert_eq!(
-        of("\"tangwright\": 2, \"tangwright\": 2"),
+        of("\"tangwright\": 3, \"tangwright\": 3"),
         "tangwright: is given twice; keep one"
     );
     for other in ["\"version\": 1", "\"name\": \"\""] {

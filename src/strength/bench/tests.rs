@@ -42,6 +42,9 @@ fn knife_of(corners: &[(f64, f64)]) -> (Knife, KnifeSet) {
         cut_outs: vec![],
         rows: vec![],
         guard: None,
+        handle: None,
+        flaws: Vec::new(),
+        weigh_ins: Vec::new(),
         notes: String::new(),
         next_id: 100,
     };

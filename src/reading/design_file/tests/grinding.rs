@@ -125,7 +125,7 @@ fn lists_have_their_caps() {
 /// Version 1 knew no layers and nothing ground: its files must not have them, or an old program would weigh another knife.
 #[test]
 fn version_1_has_no_grinding() {
-    let told = refused(&GOOD.replace("\"tangwright\": 2", "\"tangwright\": 1"));
+    let told = refused(&GOOD.replace("\"tangwright\": 3", "\"tangwright\": 1"));
     for place in [
         "knives[0].stock.layering: is not a field",
         "knives[0].grinding: is not a field",

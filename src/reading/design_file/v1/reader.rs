@@ -9,9 +9,9 @@ use super::words::{
     TANGS, TangKind, Words,
 };
 use crate::knife::{
-    CutOut, CutShape, Fault, Filling, FullTang, Grinding, Guard, HiddenTang, Knife, KnifeSet,
-    Landmark, LandmarkKind, Layering, MOST_CUT_OUTS, MOST_KNIVES, MOST_NODES, Material, Node,
-    Outline, Row, RowPath, Spot, Stock, Tang, knife_faults,
+    CutOut, CutShape, Fault, Filling, Flaw, FullTang, Grinding, Guard, Handle, HiddenTang, Knife,
+    KnifeSet, Landmark, LandmarkKind, Layering, MOST_CUT_OUTS, MOST_KNIVES, MOST_NODES, Material,
+    Node, Outline, Row, RowPath, Spot, Stock, Tang, WeighIn, knife_faults,
 };
 
 /// Most materials in one file. The table the program brings has about a hundred; every reference is looked up among them, so a hostile file
@@ -77,15 +77,31 @@ pub(in super::super) fn material(mut from: Record<'_>) -> Option<Material> {
 
 /// Reads a knife as it was in version 1.
 fn knife(from: Record<'_>) -> Option<Knife> {
-    read_knife(from, LANDMARKS, stock, |_| Some(Grinding::default()))
+    read_knife(
+        from,
+        LANDMARKS,
+        stock,
+        |_| Some(Grinding::default()),
+        |_| Some(Fitted::default()),
+    )
 }
 
-/// Reads a knife whose bar is read by `stock` and what is ground off it by `grinding`, with the landmarks of the file's version.
+/// What later versions know of a knife beyond its steel.
+#[derive(Default)]
+pub(in super::super) struct Fitted {
+    pub(in super::super) handle: Option<Handle>,
+    pub(in super::super) flaws: Vec<Flaw>,
+    pub(in super::super) weigh_ins: Vec<WeighIn>,
+}
+
+/// Reads a knife whose bar is read by `stock`, what is ground off it by `grinding` and what is fitted to it by `fitted`, with the landmarks of
+/// the file's version.
 pub(in super::super) fn read_knife(
     mut from: Record<'_>,
     landmarks: Words<LandmarkKind>,
     stock: impl Fn(Record<'_>) -> Option<Stock>,
     grinding: impl Fn(&mut Record<'_>) -> Option<Grinding>,
+    fitted: impl Fn(&mut Record<'_>) -> Option<Fitted>,
 ) -> Option<Knife> {
     let id = from.whole("id");
     let name = from.text("name");
@@ -100,9 +116,11 @@ pub(in super::super) fn read_knife(
     let cut_outs = from.list("cut_outs", MOST_CUT_OUTS, cut_out);
     let rows = from.list("rows", MOST_CUT_OUTS, row);
     let guard = from.optional_inner("guard", guard);
+    let fitted = fitted(&mut from);
     let next_id = from.whole("next_id");
     from.close();
     let mut landmarks = landmarks?;
+    let fitted = fitted?;
     // The model keeps them in the order of kinds; a file edited by hand may not.
     landmarks.sort_by_key(|landmark| landmark.kind);
     Some(Knife {
@@ -117,6 +135,9 @@ pub(in super::super) fn read_knife(
         cut_outs: cut_outs?,
         rows: rows?,
         guard: guard?,
+        handle: fitted.handle,
+        flaws: fitted.flaws,
+        weigh_ins: fitted.weigh_ins,
         notes: notes?,
         next_id: next_id?,
     })

@@ -4,10 +4,7 @@
 //! the knife room's rules, so that a broken rule points at the field it is about.
 
 mod grinding_reader;
-mod grinding_writer;
-mod reader;
-mod words;
-mod writer;
+pub(super) mod reader;
+pub(super) mod words;
 
 pub(super) use reader::read;
-pub(super) use writer::write;

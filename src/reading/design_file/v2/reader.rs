@@ -1,21 +1,24 @@
 //! From the tree of a version 2 file to a set.
 
 use super::super::record::Record;
-use super::super::v1::reader::{read_knife, read_set};
+use super::super::v1::reader::{Fitted, read_knife, read_set};
 use super::grinding_reader::grinding;
 use super::words::LANDMARKS;
-use crate::knife::{KnifeSet, Layer, Layering, MOST_LAYERS, Stock};
+use crate::knife::{Grinding, KnifeSet, Layer, Layering, MOST_LAYERS, Stock};
 
 /// Reads the set; `None` when a problem was noted.
 pub(in super::super) fn read(root: Record<'_>) -> Option<KnifeSet> {
     read_set(root, |from| {
-        read_knife(from, LANDMARKS, stock, |knife| {
-            knife.inner("grinding", grinding)
-        })
+        read_knife(from, LANDMARKS, stock, ground, |_| Some(Fitted::default()))
     })
 }
 
-fn stock(mut from: Record<'_>) -> Option<Stock> {
+/// What is ground off a knife.
+pub(in super::super) fn ground(knife: &mut Record<'_>) -> Option<Grinding> {
+    knife.inner("grinding", grinding)
+}
+
+pub(in super::super) fn stock(mut from: Record<'_>) -> Option<Stock> {
     let thickness_mm = from.number("thickness_mm");
     let tolerance_mm = from.number("tolerance_mm");
     let material = from.text("material");

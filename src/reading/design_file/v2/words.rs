@@ -5,7 +5,7 @@ use crate::knife::{Faces, LandmarkKind};
 
 /// Which faces a grind is on, and whether they are alike.
 #[derive(Clone, Copy, PartialEq)]
-pub(super) enum SidesKind {
+pub(in super::super) enum SidesKind {
     Both,
     Right,
     Left,
@@ -14,7 +14,7 @@ pub(super) enum SidesKind {
 
 /// Forms of a ground surface.
 #[derive(Clone, Copy, PartialEq)]
-pub(super) enum FormKind {
+pub(in super::super) enum FormKind {
     Flat,
     Hollow,
     Convex,
@@ -22,34 +22,34 @@ pub(super) enum FormKind {
 
 /// What a rise is given by.
 #[derive(Clone, Copy, PartialEq)]
-pub(super) enum RiseKind {
+pub(in super::super) enum RiseKind {
     Height,
     Angle,
 }
 
-pub(super) const SIDES: Words<SidesKind> = &[
+pub(in super::super) const SIDES: Words<SidesKind> = &[
     ("both", SidesKind::Both),
     ("right", SidesKind::Right),
     ("left", SidesKind::Left),
     ("each", SidesKind::Each),
 ];
 
-pub(super) const FORMS: Words<FormKind> = &[
+pub(in super::super) const FORMS: Words<FormKind> = &[
     ("flat", FormKind::Flat),
     ("hollow", FormKind::Hollow),
     ("convex", FormKind::Convex),
 ];
 
-pub(super) const RISES: Words<RiseKind> =
+pub(in super::super) const RISES: Words<RiseKind> =
     &[("height", RiseKind::Height), ("angle", RiseKind::Angle)];
 
-pub(super) const FACES: Words<Faces> = &[
+pub(in super::super) const FACES: Words<Faces> = &[
     ("both", Faces::Both),
     ("right", Faces::Right),
     ("left", Faces::Left),
 ];
 
-pub(super) const LANDMARKS: Words<LandmarkKind> = &[
+pub(in super::super) const LANDMARKS: Words<LandmarkKind> = &[
     ("tip", LandmarkKind::Tip),
     ("heel", LandmarkKind::Heel),
     ("plunge", LandmarkKind::Plunge),
@@ -61,7 +61,7 @@ pub(super) const LANDMARKS: Words<LandmarkKind> = &[
 ];
 
 /// The word for a choice; empty for a choice this version has no word for, which the tests rule out.
-pub(super) fn word_for<T: PartialEq>(words: Words<T>, meaning: T) -> &'static str {
+pub(in super::super) fn word_for<T: PartialEq>(words: Words<T>, meaning: T) -> &'static str {
     words
         .iter()
         .find(|(_, own)| *own == meaning)

@@ -1,7 +1,7 @@
 //! From what is ground off a knife to its record.
 
 use super::super::tree::Value;
-use super::words::{
+use super::super::v2::words::{
     FACES, FORMS, FormKind, LANDMARKS, RISES, RiseKind, SIDES, SidesKind, word_for,
 };
 use super::writer::{list, number, outline, record, text, whole};

@@ -1,4 +1,4 @@
-//! From a set to the tree of a version 2 file. The order of fields is the order of the file.
+//! From a set to the tree of a version 3 file. The order of fields is the order of the file.
 
 use std::borrow::Cow;
 
@@ -10,8 +10,9 @@ use super::super::v1::words::{
     ALONG, Along, FILLINGS, FillingKind, JOINTS, PURPOSES, SHAPES, ShapeKind, TANG_ENDS, TANGS,
     TangKind,
 };
+use super::super::v2::words::{LANDMARKS, word_for};
+use super::fitted_writer::{flaw, handle, weigh_in};
 use super::grinding_writer::grinding;
-use super::words::{LANDMARKS, word_for};
 use crate::knife::{
     CutOut, CutShape, Filling, Guard, Knife, KnifeSet, Landmark, Layer, Layering, Material, Node,
     Outline, Row, RowPath, Stock, Tang,
@@ -20,7 +21,7 @@ use crate::knife::{
 /// The tree of the whole file; texts are borrowed from the set.
 pub(in super::super) fn write(set: &KnifeSet) -> Value<'_> {
     record(vec![
-        (VERSION, whole(2)),
+        (VERSION, whole(3)),
         ("name", text(&set.name)),
         ("next_id", whole(set.next_id)),
         ("materials", list(&set.materials, material)),
@@ -51,7 +52,7 @@ pub(super) fn text(own: &str) -> Value<'_> {
     Value::Text(Cow::Borrowed(own))
 }
 
-fn point(at: Point) -> Value<'static> {
+pub(super) fn point(at: Point) -> Value<'static> {
     Value::List(Box::new([number(at.x), number(at.y)]))
 }
 
@@ -86,6 +87,13 @@ fn knife(own: &Knife) -> Value<'_> {
     if let Some(own) = &own.guard {
         fields.push(("guard", guard(own)));
     }
+    if let Some(own) = &own.handle {
+        fields.push(("handle", handle(own)));
+    }
+    fields.extend([
+        ("flaws", list(&own.flaws, flaw)),
+        ("weigh_ins", list(&own.weigh_ins, weigh_in)),
+    ]);
     fields.push(("next_id", whole(own.next_id)));
     record(fields)
 }

@@ -1,0 +1,15 @@
+//! From the tree of a version 3 file to a set.
+
+use super::super::record::Record;
+use super::super::v1::reader::{read_knife, read_set};
+use super::super::v2::reader::{ground, stock};
+use super::super::v2::words::LANDMARKS;
+use super::fitted_reader::fitted;
+use crate::knife::KnifeSet;
+
+/// Reads the set; `None` when a problem was noted.
+pub(in super::super) fn read(root: Record<'_>) -> Option<KnifeSet> {
+    read_set(root, |from| {
+        read_knife(from, LANDMARKS, stock, ground, fitted)
+    })
+}

@@ -1,0 +1,111 @@
+//! Random edits of the handle, the flaws, the weigh-ins, and what the saw leaves.
+
+use tangwright::edit::{AfterSaw, Change};
+use tangwright::knife::{
+    Faces, Fixing, Flaw, FlawKind, Handle, HandleStation, Id, Knife, Liner, Stage, TangHole,
+    WeighIn, usual_handle,
+};
+
+use super::Dice;
+
+impl Dice {
+    /// A handle as it is usual, with one thing about it changed at random.
+    fn handle(&mut self, knife: &Knife) -> Option<Box<Handle>> {
+        let (material, glue) = (self.key(), self.key());
+        let mut handle = usual_handle(knife, &material, &glue)?;
+        match self.below(6) {
+            0 => handle.rounding = self.number(1.5, 12.0),
+            1 => handle.stations.push(HandleStation {
+                x_mm: self.number(-20.0, 0.0),
+                thickness_mm: self.number(10.0, 30.0),
+            }),
+            2 => {
+                handle.fixing = Fixing::Scales {
+                    liner: Some(Liner {
+                        material: self.key(),
+                        thickness_mm: self.number(0.3, 2.0),
+                    }),
+                }
+            }
+            3 => {
+                handle.fixing = Fixing::Block {
+                    hole: TangHole::Drilled {
+                        width_mm: self.number(3.0, 9.0),
+                        height_mm: self.number(6.0, 20.0),
+                        depth_mm: self.number(20.0, 120.0),
+                    },
+                }
+            }
+            4 => {
+                for part in &mut handle.parts {
+                    part.from_x_mm = self.number(-60.0, 0.0);
+                }
+            }
+            _ => {}
+        }
+        Some(Box::new(handle))
+    }
+
+    fn flaw(&mut self, id: Id) -> Flaw {
+        Flaw {
+            id,
+            kind: self.pick(&FlawKind::ALL).unwrap_or(FlawKind::Crack),
+            line: (0..self.below(4)).map(|_| self.point()).collect(),
+            reach_mm: self.number(0.0, 3.0),
+            faces: self.pick(&Faces::ALL).unwrap_or_default(),
+            depth_mm: None,
+        }
+    }
+
+    fn after_saw(&mut self) -> AfterSaw {
+        match self.below(3) {
+            0 => AfterSaw::Stump,
+            1 => AfterSaw::NewTang {
+                shoulder_x_mm: self.number(0.0, 60.0),
+                tang: self.tang(),
+            },
+            _ => AfterSaw::WrapHandle {
+                material: self.key(),
+                glue: self.key(),
+            },
+        }
+    }
+
+    /// A change of what is fitted to a knife or happened to it.
+    pub(super) fn fitted_change(&mut self, kind: &str, knife: &Knife) -> Change {
+        match kind {
+            "FitHandle" => Change::FitHandle {
+                handle: self.handle(knife),
+            },
+            "MarkFlaw" => {
+                let known = self.pick(&knife.flaws).map_or(Id::MAX, |f| f.id);
+                Change::MarkFlaw {
+                    flaw: self.flaw(known),
+                }
+            }
+            "RemoveFlaw" => Change::RemoveFlaw {
+                id: self.pick(&knife.flaws).map_or(Id::MAX, |f| f.id),
+            },
+            "WriteWeighIn" => Change::WriteWeighIn {
+                weigh_in: WeighIn {
+                    id: self.pick(&knife.weigh_ins).map_or(Id::MAX, |w| w.id),
+                    stage: self.pick(&Stage::ALL).unwrap_or(Stage::Ground),
+                    date: self.text(),
+                    mass_g: self.number(10.0, 900.0),
+                    balance_mm: None,
+                },
+            },
+            "RemoveWeighIn" => Change::RemoveWeighIn {
+                id: self.pick(&knife.weigh_ins).map_or(Id::MAX, |w| w.id),
+            },
+            "OpenTang" => Change::OpenTang {
+                rim_mm: self.number(1.0, 9.0),
+                bridges: self.below(15) as u32,
+            },
+            _ => Change::Saw {
+                line: (0..self.below(4)).map(|_| self.point()).collect(),
+                after: self.after_saw(),
+            },
+        }
+    }
+}
