@@ -26,6 +26,8 @@ mod bearing;
 mod checking;
 #[path = "cli/ground.rs"]
 mod ground;
+#[path = "cli/importing.rs"]
+mod importing;
 #[path = "cli/making.rs"]
 mod making;
 #[path = "cli/weighing.rs"]

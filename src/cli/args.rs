@@ -6,6 +6,7 @@ use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::knife::starter_forms;
+use crate::reading::drawing::{DrawingUnit, JOIN_MM};
 use crate::sheet::exports::ExportKind;
 use crate::strength::LoadAt;
 
@@ -39,6 +40,8 @@ pub(super) enum Command {
     Template(TemplateArguments),
     /// Begin a design from a blade form
     New(NewArguments),
+    /// Read drawings (SVG, DXF) into a design, one knife for each
+    Import(ImportArguments),
 }
 
 #[derive(Debug, Args)]
@@ -182,6 +185,55 @@ pub(super) struct NewArguments {
     pub out: PathBuf,
 }
 
+#[derive(Debug, Args)]
+pub(super) struct ImportArguments {
+    /// Drawings, SVG or DXF
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+    /// Design file to write
+    #[arg(long, value_name = "SET.tangwright")]
+    pub out: PathBuf,
+    /// What one unit of the drawing is, if the file does not say or is wrong
+    #[arg(long, value_enum)]
+    pub units: Option<UnitArgument>,
+    /// Multiply every length
+    #[arg(
+        long,
+        value_name = "FACTOR",
+        default_value_t = 1.0,
+        allow_negative_numbers = true
+    )]
+    pub scale: f64,
+    /// Join ends nearer than this, mm
+    #[arg(long, value_name = "MM", default_value_t = JOIN_MM, allow_negative_numbers = true)]
+    pub join: f64,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Units of a drawing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum UnitArgument {
+    /// Millimeters
+    Mm,
+    /// Inches
+    In,
+    /// Pixels, 96 to the inch
+    Px96,
+}
+
+impl UnitArgument {
+    /// The unit of the reader.
+    pub(super) fn unit(self) -> DrawingUnit {
+        match self {
+            Self::Mm => DrawingUnit::Mm,
+            Self::In => DrawingUnit::Inch,
+            Self::Px96 => DrawingUnit::Px96,
+        }
+    }
+}
+
 fn forms() -> PossibleValuesParser {
     PossibleValuesParser::new(
         starter_forms()
@@ -226,6 +278,17 @@ mod tests {
             &["tangwright", "template", "a", "--out", "d", "--paper", "a9"],
             &["tangwright", "new", "spoon", "--out", "x"],
             &["tangwright", "new", "paring"],
+            &["tangwright", "import", "--out", "x"],
+            &["tangwright", "import", "a.svg"],
+            &[
+                "tangwright",
+                "import",
+                "a.svg",
+                "--out",
+                "x",
+                "--units",
+                "cm",
+            ],
         ] {
             assert!(read(wrong).is_err(), "{wrong:?}");
         }

@@ -8,6 +8,8 @@ mod args;
 mod check;
 mod choose;
 mod complaint;
+mod import;
+mod import_json;
 mod new;
 mod open;
 mod shop;
@@ -81,6 +83,7 @@ pub fn run(
         Some(Command::Strength(asked)) => strength::run(&asked),
         Some(Command::Template(asked)) => template::run(&asked),
         Some(Command::New(asked)) => new::run(&asked),
+        Some(Command::Import(asked)) => import::run(&asked),
     };
     let code = match answer {
         Ok(answer) => {

@@ -12,7 +12,7 @@ use crate::knife::{Knife, KnifeSet, Material, default_sizes, make_starter};
 use crate::reading::design_file;
 
 /// Bar of a new knife, by its key in the catalog: forgiving to harden, and sold by most dealers.
-const FIRST_BAR: &str = "steel_80crv2";
+pub(super) const FIRST_BAR: &str = "steel_80crv2";
 
 pub(super) fn run(asked: &NewArguments) -> Result<Answer, Complaint> {
     let out = &asked.out;
@@ -29,7 +29,7 @@ pub(super) fn run(asked: &NewArguments) -> Result<Answer, Complaint> {
 }
 
 /// Whether nothing of worth stands at the path.
-fn free(path: &Path) -> Result<(), Complaint> {
+pub(super) fn free(path: &Path) -> Result<(), Complaint> {
     match std::fs::metadata(path) {
         Ok(there) if there.is_file() && there.len() == 0 => Ok(()),
         Ok(there) if there.is_file() => Err(Complaint::bad_file(
@@ -47,22 +47,24 @@ fn free(path: &Path) -> Result<(), Complaint> {
 /// A set of one knife with the material of its bar.
 fn set_of(mut knife: Knife) -> KnifeSet {
     knife.id = 1;
-    let materials = catalog::material(&knife.stock.material)
-        .map(|m| Material {
-            key: m.key.clone(),
-            name: m.name.clone(),
-            density_g_cm3: m.density_g_cm3,
-            density_low: m.density_low,
-            density_high: m.density_high,
-        })
-        .into_iter()
-        .collect();
+    let materials = material(&knife.stock.material).into_iter().collect();
     KnifeSet {
         name: knife.name.clone(),
         knives: vec![Arc::new(knife)],
         materials,
         next_id: 2,
     }
+}
+
+/// A material of the catalog as a set keeps it.
+pub(super) fn material(key: &str) -> Option<Material> {
+    catalog::material(key).map(|m| Material {
+        key: m.key.clone(),
+        name: m.name.clone(),
+        density_g_cm3: m.density_g_cm3,
+        density_low: m.density_low,
+        density_high: m.density_high,
+    })
 }
 
 #[cfg(test)]

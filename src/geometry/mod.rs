@@ -4,6 +4,7 @@
 //! steel run counterclockwise for a positive area; every function that cares says so.
 
 mod arc;
+mod arc_cubics;
 mod arcfit;
 mod contour;
 mod crossing;
@@ -17,6 +18,7 @@ mod roots;
 mod span;
 
 pub use arc::CircularArc;
+pub use arc_cubics::arc_cubics;
 pub use arcfit::arcs_within;
 pub use contour::{Contour, Nearest};
 pub use crossing::{Crossing, OutlineFault, crossings_between, outline_faults};

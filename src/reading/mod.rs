@@ -3,3 +3,4 @@
 //! Nothing here touches the disk; bytes and text come in, values go out.
 
 pub mod design_file;
+pub mod drawing;

@@ -5,7 +5,6 @@
 
 #[cfg(test)]
 mod bench;
-mod curves;
 mod dxf;
 mod error;
 pub mod exports;

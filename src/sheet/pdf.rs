@@ -13,12 +13,11 @@ use krilla::surface::Surface;
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use krilla::{Document, SerializeSettings};
 
-use super::curves::arc_cubics;
 use super::font;
 use super::model::{Anchor, Entity, Role, Shape, Text};
 use super::pages::Page;
 use crate::catalog::PAPER_POINT_MM;
-use crate::geometry::{CircularArc, Piece, Point};
+use crate::geometry::{CircularArc, Piece, Point, arc_cubics};
 
 /// How a PDF is written.
 #[derive(Clone, Debug, PartialEq, Eq)]

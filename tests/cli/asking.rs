@@ -6,7 +6,7 @@ use super::bench::{command, drilled_plate, finish, folder, run, saved};
 fn help_and_version_are_answers() {
     let ran = run(&["--help"]);
     assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""));
-    for word in ["weigh", "check", "template", "new", "Exit codes"] {
+    for word in ["weigh", "check", "template", "new", "import", "Exit codes"] {
         assert!(ran.out.contains(word), "{word} is not in the help");
     }
     let ran = run(&["--version"]);
@@ -15,7 +15,7 @@ fn help_and_version_are_answers() {
         ran.out.trim(),
         concat!("tangwright ", env!("CARGO_PKG_VERSION"))
     );
-    for name in ["weigh", "check", "template", "new"] {
+    for name in ["weigh", "check", "template", "new", "import"] {
         let ran = run(&[name, "--help"]);
         assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""), "{name}");
     }

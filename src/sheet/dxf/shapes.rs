@@ -2,9 +2,8 @@
 
 use std::f64::consts::PI;
 
-use super::super::curves::arc_cubics;
 use super::super::model::{Shape, Text};
-use crate::geometry::{CircularArc, CubicBez, Line, Piece, Point, arcs_within};
+use crate::geometry::{CircularArc, CubicBez, Line, Piece, Point, arc_cubics, arcs_within};
 
 /// Two corners nearer than this are written as one, mm: far below what ten decimals of a cutter's file mean, far above their rounding.
 const SAME_CORNER_MM: f64 = 1e-7;

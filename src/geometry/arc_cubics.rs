@@ -1,8 +1,10 @@
-//! Arcs as cubics, for formats that have no arcs.
+//! Arcs as cubics, for outlines and formats that have no arcs.
 
 use std::f64::consts::FRAC_PI_8;
 
-use crate::geometry::{CircularArc, CubicBez, Vec2};
+use kurbo::{CubicBez, Vec2};
+
+use super::CircularArc;
 
 /// The most of an arc that one cubic stands for, 22.5°: it leaves the circle by less than 2e-7 of the radius then, a hundredth
 /// of a micrometer on the largest knife. Twice the angle would make it sixty-four times as much.
@@ -10,7 +12,8 @@ const STEP_RAD: f64 = FRAC_PI_8;
 
 /// An arc as cubics, by the handles of length 4/3·tan(θ/4)·r (M. Goldapp, "Approximation of
 /// circular arcs by cubic polynomials", CAGD 8 (1991)).
-pub(super) fn arc_cubics(arc: &CircularArc) -> Vec<CubicBez> {
+#[must_use]
+pub fn arc_cubics(arc: &CircularArc) -> Vec<CubicBez> {
     let parts = (arc.sweep.abs() / STEP_RAD).ceil().clamp(1.0, 1e4);
     let handle = 4.0 / 3.0 * (arc.sweep / parts / 4.0).tan();
     let mut out = Vec::new();
@@ -38,8 +41,8 @@ pub(super) fn arc_cubics(arc: &CircularArc) -> Vec<CubicBez> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::Point;
     use kurbo::ParamCurve;
+    use kurbo::Point;
     use proptest::prelude::*;
 
     proptest! {

@@ -1,0 +1,170 @@
+//! From a drawing read to a knife.
+
+use crate::geometry::{Contour, Piece};
+use crate::knife::{
+    CutOut, CutShape, Filling, FullTang, Grinding, Id, Knife, LARGEST_MM, MOST_NODES, Purpose,
+    SMALLEST_MM, Stock, Tang, guess_landmarks,
+};
+
+use super::contour::outline_of;
+use super::error::ImportError;
+use super::imported::{Imported, OpeningShape};
+use super::sorting::Sorted;
+
+/// How far bar is usually off its nominal thickness, as a share: common practice, no source.
+const STOCK_OFF: f64 = 0.025;
+/// Longest name taken from a file's.
+const LONGEST_NAME: usize = 80;
+
+/// Whether what was found keeps the rules of a knife.
+pub(super) fn judge(sorted: &Sorted) -> Result<(), ImportError> {
+    let bounds = Contour {
+        pieces: sorted.outline.clone(),
+    }
+    .bounds();
+    let (width_mm, height_mm) = (bounds.width(), bounds.height());
+    if width_mm.max(height_mm) > LARGEST_MM {
+        return Err(ImportError::TooWide {
+            width_mm,
+            height_mm,
+        });
+    }
+    if width_mm.min(height_mm) < SMALLEST_MM {
+        return Err(ImportError::TooSmall {
+            width_mm,
+            height_mm,
+        });
+    }
+    judge_pieces("the outline", &sorted.outline)?;
+    for opening in &sorted.openings {
+        if let OpeningShape::Free { pieces } = opening {
+            let at = Contour {
+                pieces: pieces.clone(),
+            }
+            .bounds()
+            .center();
+            judge_pieces(
+                &format!("the shape at x {:.1}, y {:.1} mm", at.x, at.y),
+                pieces,
+            )?;
+        }
+    }
+    Ok(())
+}
+
+fn judge_pieces(what: &str, pieces: &[Piece]) -> Result<(), ImportError> {
+    if pieces.len() > MOST_NODES {
+        return Err(ImportError::TooManyNodes {
+            what: what.to_owned(),
+            nodes: pieces.len(),
+        });
+    }
+    Ok(())
+}
+
+/// The shape as a knife keeps it.
+pub(super) fn cut_shape(shape: &OpeningShape, next_id: &mut Id) -> CutShape {
+    match shape {
+        OpeningShape::Round {
+            center,
+            diameter_mm,
+        } => CutShape::Round {
+            center: *center,
+            diameter_mm: *diameter_mm,
+        },
+        OpeningShape::Slot {
+            center,
+            length_mm,
+            width_mm,
+            angle_rad,
+        } => CutShape::Slot {
+            center: *center,
+            length_mm: *length_mm,
+            width_mm: *width_mm,
+            angle_rad: *angle_rad,
+        },
+        OpeningShape::Free { pieces } => CutShape::Free {
+            outline: outline_of(pieces, next_id),
+        },
+    }
+}
+
+/// The knife of a drawing.
+pub(super) fn knife(read: &Imported, name: &str, thickness_mm: f64, material_key: &str) -> Knife {
+    let mut next_id: Id = 1;
+    let outline = outline_of(&read.outline.pieces, &mut next_id);
+    let bounds = read.outline.bounds();
+    let mut cut_outs = Vec::with_capacity(read.openings.len());
+    for opening in &read.openings {
+        let id = next_id;
+        next_id = next_id.saturating_add(1);
+        cut_outs.push(CutOut {
+            id,
+            shape: cut_shape(&opening.shape, &mut next_id),
+            purpose: Purpose::default(),
+            filling: Filling::default(),
+        });
+    }
+    let landmarks = guess_landmarks(&outline);
+    let mut knife = Knife {
+        id: 0,
+        name: name.to_owned(),
+        form: String::new(),
+        outline,
+        landmarks: Vec::new(),
+        stock: Stock::plain(thickness_mm, thickness_mm * STOCK_OFF, material_key),
+        grinding: Grinding::default(),
+        // What the tang would be made anew from: the drawn one is kept until the maker asks for that.
+        tang: Tang::Full(FullTang {
+            length_mm: (-bounds.x0).clamp(SMALLEST_MM, LARGEST_MM),
+            butt_height_mm: bounds.height().clamp(SMALLEST_MM, LARGEST_MM),
+            belly_mm: 0.0,
+            drop_mm: 0.0,
+            finger_mm: 0.0,
+            hook_mm: 0.0,
+        }),
+        cut_outs,
+        rows: Vec::new(),
+        guard: None,
+        notes: String::new(),
+        next_id,
+    };
+    knife.seat_landmarks(&landmarks);
+    knife
+}
+
+/// A knife's name from a file's: without folder and ending, without signs a line of text can't hold.
+pub(super) fn name_of(file_name: &str) -> String {
+    let file = file_name.rsplit(['/', '\\']).next().unwrap_or_default();
+    let stem = match file.rsplit_once('.') {
+        Some((stem, _)) if !stem.is_empty() => stem,
+        _ => file,
+    };
+    let clean: String = stem
+        .chars()
+        .map(|c| if c.is_control() || c == '_' { ' ' } else { c })
+        .take(LONGEST_NAME)
+        .collect();
+    match clean.trim() {
+        "" => "Knife".to_owned(),
+        name => name.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_come_from_files() {
+        for (file, name) in [
+            ("drawings/brush_chopper.dxf", "brush chopper"),
+            ("C:\\x\\paring.v2.svg", "paring.v2"),
+            (".svg", ".svg"),
+            ("", "Knife"),
+            ("a\n.dxf", "a"),
+        ] {
+            assert_eq!(name_of(file), name, "{file}");
+        }
+    }
+}

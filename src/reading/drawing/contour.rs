@@ -1,0 +1,139 @@
+//! Chains of pieces made into closed contours of lines and cubics, and those into outlines with nodes.
+
+use kurbo::{CubicBez, Point, Rect};
+
+use crate::geometry::{AreaMoments, Piece, arc_cubics};
+use crate::knife::{Id, Joint, Node, Outline};
+
+/// Handles nearer to one line than this make a smooth node, radians: a tenth of what an eye sees.
+const SMOOTH_RAD: f64 = 1e-3;
+
+/// Pieces end to end, as joining left them: up to the joining distance apart.
+#[derive(Clone, Debug)]
+pub(super) struct Chain {
+    pub pieces: Vec<Piece>,
+}
+
+impl Chain {
+    /// A box around it.
+    pub(super) fn bounds(&self) -> Rect {
+        let boxes = self.pieces.iter().map(Piece::bounds);
+        boxes.reduce(|a, b| a.union(b)).unwrap_or_default()
+    }
+
+    /// Distance between its two ends, mm.
+    pub(super) fn gap(&self) -> f64 {
+        match (self.pieces.first(), self.pieces.last()) {
+            (Some(first), Some(last)) => first.start().distance(last.end()),
+            _ => 0.0,
+        }
+    }
+
+    /// The closed contour of lines and cubics, counterclockwise: arcs as cubics that leave them by less than 2e-7 of the radius, and ends that met
+    /// within the joining distance brought together halfway.
+    pub(super) fn sealed(&self) -> Vec<Piece> {
+        let mut pieces: Vec<Piece> = Vec::with_capacity(self.pieces.len());
+        for piece in &self.pieces {
+            match piece {
+                Piece::Arc(arc) => pieces.extend(arc_cubics(arc).into_iter().map(Piece::Cubic)),
+                other => pieces.push(*other),
+            }
+        }
+        seal(&mut pieces);
+        if AreaMoments::of_pieces(&pieces).area < 0.0 {
+            pieces.reverse();
+            for piece in &mut pieces {
+                *piece = piece.reversed();
+            }
+        }
+        pieces
+    }
+}
+
+/// Brings the end of each piece and the start of the next together.
+fn seal(pieces: &mut [Piece]) {
+    let starts: Vec<Point> = pieces.iter().map(Piece::start).collect();
+    let ends: Vec<Point> = pieces.iter().map(Piece::end).collect();
+    let n = pieces.len();
+    let meeting = |end: Option<&Point>, start: Option<&Point>| match (end, start) {
+        (Some(end), Some(start)) if end == start => *end,
+        (Some(end), Some(start)) => end.midpoint(*start),
+        _ => Point::ZERO,
+    };
+    for (i, piece) in pieces.iter_mut().enumerate() {
+        let from = meeting(ends.get((i + n - 1) % n), starts.get(i));
+        let to = meeting(ends.get(i), starts.get((i + 1) % n));
+        *piece = match piece {
+            Piece::Cubic(c) => Piece::Cubic(CubicBez::new(
+                from,
+                c.p1 + (from - c.p0),
+                c.p2 + (to - c.p3),
+                to,
+            )),
+            _ => Piece::line(from, to),
+        };
+    }
+}
+
+/// The outline of a sealed contour; takes ids for its nodes from `next_id`.
+pub(super) fn outline_of(pieces: &[Piece], next_id: &mut Id) -> Outline {
+    let n = pieces.len();
+    let mut nodes = Vec::with_capacity(n);
+    for (i, piece) in pieces.iter().enumerate() {
+        let before = pieces.get((i + n - 1) % n);
+        let mut node = Node::corner(*next_id, piece.start());
+        *next_id = next_id.saturating_add(1);
+        if let Piece::Cubic(c) = piece {
+            node.handle_out = Some(c.p1 - c.p0).filter(|h| h.hypot() > 0.0);
+        }
+        if let Some(Piece::Cubic(c)) = before {
+            node.handle_in = Some(c.p2 - c.p3).filter(|h| h.hypot() > 0.0);
+        }
+        if let (Some(into), Some(out)) = (node.handle_in, node.handle_out) {
+            let turn = (-into).cross(out).atan2((-into).dot(out));
+            if turn.abs() < SMOOTH_RAD {
+                node.joint = Joint::Smooth;
+            }
+        }
+        nodes.push(node);
+    }
+    Outline { nodes }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{CircularArc, Contour, SAME_POINT_MM};
+    use std::f64::consts::PI;
+
+    #[test]
+    fn a_sealed_contour_is_closed_and_counterclockwise() {
+        let arc = Piece::Arc(CircularArc {
+            center: Point::ZERO,
+            radius: 5.0,
+            start_angle: 0.0,
+            sweep: PI,
+        });
+        let chain = Chain {
+            pieces: vec![
+                Piece::line(Point::new(5.0, 0.03), Point::new(-5.0, -0.02)),
+                arc.reversed(),
+            ],
+        };
+        let sealed = chain.sealed();
+        let contour = Contour {
+            pieces: sealed.clone(),
+        };
+        assert!(contour.largest_gap() <= SAME_POINT_MM);
+        // Half a disc, within the gaps along the diameter.
+        assert!((contour.moments().area - PI * 12.5).abs() < 0.3);
+        let mut next_id = 7;
+        let outline = outline_of(&sealed, &mut next_id);
+        assert_eq!(next_id, 7 + 9);
+        assert_eq!(outline.contour().pieces.len(), sealed.len());
+        assert!((outline.contour().moments().area - contour.moments().area).abs() < 1e-12);
+        // Along the arc the nodes are smooth, at its ends they are corners.
+        let smooth = outline.nodes.iter().filter(|n| n.joint == Joint::Smooth);
+        assert_eq!(smooth.count(), 7);
+    }
+}

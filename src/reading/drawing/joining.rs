@@ -1,0 +1,472 @@
+//! Loose ends joined to chains.
+//!
+//! 1. Ends that lie within the joining distance of one another share a place; places are found in a grid, so this takes time in proportion to the ends.
+//! 2. Chains that hang off a place where others pass (a line drawn on from a corner) are set aside.
+//! 3. At each place ends are paired: those that touch exactly first, then those that go straightest on, so that an outline passes a line
+//!    that crosses it.
+//! 4. Pairs are followed. What comes back to its beginning is a closed contour.
+
+use std::collections::HashMap;
+
+use kurbo::{Point, Vec2};
+
+use super::contour::Chain;
+use super::doubles::{cell, near_cells};
+use super::imported::Repair;
+use super::strokes::{Stroke, Strokes};
+use crate::geometry::{Piece, SAME_POINT_MM};
+
+/// Most ends of one place that are all compared; beyond it they are paired in the order of the file.
+const MOST_AT_PLACE: usize = 12;
+
+/// What came of joining.
+#[derive(Debug)]
+pub(super) struct Joined {
+    pub closed: Vec<Chain>,
+    pub open: Vec<Chain>,
+    pub repaired: Vec<Repair>,
+}
+
+/// An end of a stroke: twice its index, plus one for the rear end.
+type End = usize;
+
+/// Joins the strokes of a drawing; ends within `join_mm` may be joined.
+pub(super) fn join(strokes: &Strokes, join_mm: f64) -> Joined {
+    let mut closed: Vec<Chain> = Vec::new();
+    let mut loose: Vec<&Stroke> = Vec::new();
+    for stroke in &strokes.all {
+        if stroke.closed {
+            closed.push(Chain {
+                pieces: strokes.of(stroke).to_vec(),
+            });
+        } else if stroke.to > stroke.from {
+            loose.push(stroke);
+        }
+    }
+    let ends = Ends::new(strokes, &loose);
+    let mut places = Places::new(&ends, join_mm.max(SAME_POINT_MM));
+    places.prune();
+    let partner = places.paired(&ends, join_mm);
+    let (mut open, mut repaired) = (Vec::new(), Vec::new());
+    follow(strokes, &loose, &partner, &mut closed, &mut open);
+    if let Some(repair) = gaps(&ends, &partner) {
+        repaired.push(repair);
+    }
+    Joined {
+        closed,
+        open,
+        repaired,
+    }
+}
+
+/// Places and outward directions of all ends.
+struct Ends {
+    at: Vec<Point>,
+    outward: Vec<Vec2>,
+}
+
+impl Ends {
+    fn new(strokes: &Strokes, loose: &[&Stroke]) -> Self {
+        let mut ends = Self {
+            at: Vec::with_capacity(2 * loose.len()),
+            outward: Vec::with_capacity(2 * loose.len()),
+        };
+        for stroke in loose {
+            let pieces = strokes.of(stroke);
+            let (Some(first), Some(last)) = (pieces.first(), pieces.last()) else {
+                continue;
+            };
+            let unit = |v: Option<Vec2>| v.unwrap_or(Vec2::ZERO);
+            ends.at.extend([first.start(), last.end()]);
+            ends.outward
+                .extend([-unit(first.direction(0.0)), unit(last.direction(1.0))]);
+        }
+        ends
+    }
+
+    fn gap(&self, a: End, b: End) -> f64 {
+        match (self.at.get(a), self.at.get(b)) {
+            (Some(a), Some(b)) => a.distance(*b),
+            _ => f64::INFINITY,
+        }
+    }
+
+    /// How straight a chain goes on from one end into another: 1 straight on, −1 back.
+    fn straightness(&self, a: End, b: End) -> f64 {
+        match (self.outward.get(a), self.outward.get(b)) {
+            (Some(a), Some(b)) => -a.dot(*b),
+            _ => -1.0,
+        }
+    }
+}
+
+/// The places where ends meet.
+struct Places {
+    /// Place of each end.
+    of_end: Vec<usize>,
+    /// Ends at each place.
+    ends: Vec<Vec<End>>,
+    /// Ends at each place that are not set aside, counted.
+    degrees: Vec<usize>,
+    /// Strokes set aside.
+    pruned: Vec<bool>,
+}
+
+impl Places {
+    /// Puts each end to the nearest place within the distance, or makes a new one of it.
+    fn new(ends: &Ends, within: f64) -> Self {
+        let mut grid: HashMap<(i64, i64), Vec<usize>> = HashMap::with_capacity(ends.at.len());
+        let mut centers: Vec<Point> = Vec::new();
+        let mut places = Self {
+            of_end: Vec::with_capacity(ends.at.len()),
+            ends: Vec::new(),
+            degrees: Vec::new(),
+            pruned: vec![false; ends.at.len() / 2],
+        };
+        for (end, at) in ends.at.iter().enumerate() {
+            let mut best: Option<(f64, usize)> = None;
+            for key in near_cells(*at, within) {
+                for place in grid.get(&key).into_iter().flatten() {
+                    let distance = centers
+                        .get(*place)
+                        .map_or(f64::INFINITY, |c| c.distance(*at));
+                    if distance <= within && best.is_none_or(|(least, _)| distance < least) {
+                        best = Some((distance, *place));
+                    }
+                }
+            }
+            let place = best.map_or_else(
+                || {
+                    let place = centers.len();
+                    centers.push(*at);
+                    places.ends.push(Vec::new());
+                    grid.entry(cell(*at, within)).or_default().push(place);
+                    place
+                },
+                |(_, place)| place,
+            );
+            places.of_end.push(place);
+            if let Some(all) = places.ends.get_mut(place) {
+                all.push(end);
+            }
+        }
+        places.degrees = places.ends.iter().map(Vec::len).collect();
+        places
+    }
+
+    /// The ends at a place that are not set aside.
+    fn live(&self, place: usize) -> impl Iterator<Item = End> {
+        let all = self.ends.get(place).map(Vec::as_slice).unwrap_or_default();
+        all.iter()
+            .copied()
+            .filter(|end| self.pruned.get(end / 2) == Some(&false))
+    }
+
+    fn degree(&self, place: usize) -> usize {
+        self.degrees.get(place).copied().unwrap_or_default()
+    }
+
+    fn place(&self, end: End) -> usize {
+        self.of_end.get(end).copied().unwrap_or_default()
+    }
+
+    /// Sets aside every chain that begins at a free end and ends where at least two others meet.
+    fn prune(&mut self) {
+        for end in 0..self.of_end.len() {
+            let free =
+                self.pruned.get(end / 2) == Some(&false) && self.degree(self.place(end)) == 1;
+            if !free {
+                continue;
+            }
+            let mut chain = vec![end / 2];
+            let mut far = end ^ 1;
+            loop {
+                let place = self.place(far);
+                match self.degree(place) {
+                    2 => {
+                        let Some(next) = self.live(place).find(|other| *other != far) else {
+                            break;
+                        };
+                        // Back where it began, or in a loop of its own.
+                        if chain.len() > self.pruned.len() || next / 2 == end / 2 {
+                            break;
+                        }
+                        chain.push(next / 2);
+                        far = next ^ 1;
+                    }
+                    0 | 1 => break,
+                    _ => {
+                        for stroke in chain {
+                            self.set_aside(stroke);
+                        }
+                        break;
+                    }
+                }
+            }
+        }
+    }
+
+    fn set_aside(&mut self, stroke: usize) {
+        if let Some(pruned) = self.pruned.get_mut(stroke) {
+            *pruned = true;
+        }
+        for end in [2 * stroke, 2 * stroke + 1] {
+            let place = self.place(end);
+            if let Some(degree) = self.degrees.get_mut(place) {
+                *degree = degree.saturating_sub(1);
+            }
+        }
+    }
+
+    /// The end each end is joined with.
+    fn paired(&self, ends: &Ends, join_mm: f64) -> Vec<Option<End>> {
+        let mut partner: Vec<Option<End>> = vec![None; self.of_end.len()];
+        let mut pair = |a: End, b: End| {
+            if let Some(place) = partner.get_mut(a) {
+                *place = Some(b);
+            }
+            if let Some(place) = partner.get_mut(b) {
+                *place = Some(a);
+            }
+        };
+        for place in 0..self.ends.len() {
+            let live: Vec<End> = self.live(place).collect();
+            match live[..] {
+                [] | [_] => {}
+                [a, b] => {
+                    if ends.gap(a, b) <= join_mm || a / 2 != b / 2 {
+                        pair(a, b);
+                    }
+                }
+                _ if live.len() > MOST_AT_PLACE => {
+                    for two in live.chunks_exact(2) {
+                        if let [a, b] = two {
+                            pair(*a, *b);
+                        }
+                    }
+                }
+                _ => {
+                    for (a, b) in best_pairs(&live, ends) {
+                        pair(a, b);
+                    }
+                }
+            }
+        }
+        partner
+    }
+}
+
+/// Pairs of the ends at one place: touching ones first, then the straightest.
+fn best_pairs(live: &[End], ends: &Ends) -> Vec<(End, End)> {
+    let mut all: Vec<(bool, f64, End, End)> = Vec::new();
+    for (i, a) in live.iter().enumerate() {
+        for b in live.iter().skip(i + 1) {
+            let apart = ends.gap(*a, *b) > SAME_POINT_MM;
+            all.push((apart, ends.straightness(*a, *b), *a, *b));
+        }
+    }
+    all.sort_by(|p, q| p.0.cmp(&q.0).then(q.1.total_cmp(&p.1)));
+    let mut taken: Vec<End> = Vec::new();
+    let mut pairs = Vec::new();
+    for (_, _, a, b) in all {
+        if !taken.contains(&a) && !taken.contains(&b) {
+            taken.extend([a, b]);
+            pairs.push((a, b));
+        }
+    }
+    pairs
+}
+
+/// Follows the pairs through all strokes.
+fn follow(
+    strokes: &Strokes,
+    loose: &[&Stroke],
+    partner: &[Option<End>],
+    closed: &mut Vec<Chain>,
+    open: &mut Vec<Chain>,
+) {
+    let mut done = vec![false; loose.len()];
+    let joined = |end: End| partner.get(end).copied().flatten();
+    // Chains with a free end first: begun in the middle they would come out in two.
+    let begins = (0..2 * loose.len())
+        .filter(|end| joined(*end).is_none())
+        .chain((0..loose.len()).map(|i| 2 * i));
+    for begin in begins {
+        if done.get(begin / 2) != Some(&false) {
+            continue;
+        }
+        let mut chain = Chain { pieces: Vec::new() };
+        let mut end = begin;
+        let round = loop {
+            let index = end / 2;
+            if let Some(done) = done.get_mut(index) {
+                *done = true;
+            }
+            let pieces = loose.get(index).map(|s| strokes.of(s)).unwrap_or_default();
+            if end % 2 == 0 {
+                chain.pieces.extend_from_slice(pieces);
+            } else {
+                chain
+                    .pieces
+                    .extend(pieces.iter().rev().map(Piece::reversed));
+            }
+            match joined(end ^ 1) {
+                Some(next) if next == begin => break true,
+                Some(next) if done.get(next / 2) == Some(&false) => end = next,
+                _ => break false,
+            }
+        };
+        if round {
+            closed.push(chain);
+        } else {
+            open.push(chain);
+        }
+    }
+}
+
+/// The gaps that joining closed.
+fn gaps(ends: &Ends, partner: &[Option<End>]) -> Option<Repair> {
+    let mut count = 0;
+    let mut widest: Option<(f64, Point)> = None;
+    for (a, b) in partner.iter().enumerate() {
+        let Some(b) = b.filter(|b| a < *b) else {
+            continue;
+        };
+        let gap = ends.gap(a, b);
+        if gap > SAME_POINT_MM {
+            count += 1;
+            if widest.is_none_or(|(most, _)| gap > most)
+                && let Some(at) = ends.at.get(a)
+            {
+                widest = Some((gap, *at));
+            }
+        }
+    }
+    let (widest_mm, at) = widest?;
+    Some(Repair::GapsClosed {
+        count,
+        widest_mm,
+        at,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::reading::drawing::JOIN_MM;
+    use crate::reading::drawing::strokes::Role;
+    use proptest::prelude::*;
+
+    fn lines(all: &[[f64; 4]]) -> Strokes {
+        let mut strokes = Strokes::default();
+        for [ax, ay, bx, by] in all {
+            let from = strokes.pieces.len();
+            strokes
+                .pieces
+                .push(Piece::line(Point::new(*ax, *ay), Point::new(*bx, *by)));
+            strokes.finish(from, false, Role::Plain);
+        }
+        strokes
+    }
+
+    fn area(chain: &Chain) -> f64 {
+        crate::geometry::AreaMoments::of_pieces(&chain.pieces)
+            .area
+            .abs()
+    }
+
+    proptest! {
+        #[test]
+        fn a_polygon_in_pieces_comes_back_whole(
+            n in 3_u32..60, order in any::<u64>(), flips in any::<u64>(), gap in 0.0..0.02,
+        ) {
+            // A regular polygon of radius 50 cut up, shuffled and turned; every end moved by up to `gap`.
+            let corner = |i: u32| {
+                let angle = std::f64::consts::TAU * f64::from(i % n) / f64::from(n);
+                Vec2::from_angle(angle) * 50.0
+            };
+            let mut sides: Vec<[f64; 4]> = (0..n).map(|i| {
+                let (a, b) = (corner(i), corner(i + 1));
+                let shift = Vec2::from_angle(f64::from(i)) * gap;
+                let (a, b) = if (flips >> (i % 64)) & 1 == 1 { (b + shift, a) } else { (a, b + shift) };
+                [a.x, a.y, b.x, b.y]
+            }).collect();
+            sides.sort_by_key(|s| s[0].to_bits().wrapping_mul(order | 1));
+            let joined = join(&lines(&sides), JOIN_MM);
+            prop_assert_eq!((joined.closed.len(), joined.open.len()), (1, 0));
+            prop_assert_eq!(joined.closed[0].pieces.len(), n as usize);
+            // Area of a regular polygon: n/2 r² sin(2π/n); the gaps move it by less than their width times the perimeter.
+            let turn = std::f64::consts::TAU / f64::from(n);
+            let truth = f64::from(n) / 2.0 * 2500.0 * turn.sin();
+            prop_assert!((area(&joined.closed[0]) - truth).abs() <= 2.0 * gap * 320.0 + 1e-9);
+            prop_assert_eq!(joined.repaired.is_empty(), gap <= SAME_POINT_MM);
+        }
+    }
+
+    #[test]
+    fn an_outline_passes_lines_that_hang_on_it() {
+        let joined = join(
+            &lines(&[
+                [0.0, 0.0, 10.0, 0.0],
+                [10.0, 0.0, 10.0, 5.0],
+                [10.0, 5.0, 0.0, 5.0],
+                [0.0, 5.0, 0.0, 0.0],
+                // Straight on from a corner, in two bits, and a line across from corner to corner.
+                [10.0, 0.0, 15.0, 0.0],
+                [15.0, 0.0, 20.0, 1.0],
+            ]),
+            JOIN_MM,
+        );
+        assert_eq!((joined.closed.len(), joined.open.len()), (1, 2));
+        assert!((area(&joined.closed[0]) - 50.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn an_outline_passes_a_line_across_it() {
+        let joined = join(
+            &lines(&[
+                [0.0, 0.0, 5.0, 0.0],
+                [5.0, 0.0, 10.0, 0.0],
+                [10.0, 0.0, 10.0, 5.0],
+                [10.0, 5.0, 5.0, 5.0],
+                [5.0, 5.0, 0.0, 5.0],
+                [0.0, 5.0, 0.0, 0.0],
+                [5.0, 0.0, 5.0, 5.0],
+            ]),
+            JOIN_MM,
+        );
+        assert_eq!((joined.closed.len(), joined.open.len()), (1, 1));
+        assert!((area(&joined.closed[0]) - 50.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn wide_gaps_stay_open() {
+        let three = [
+            [0.0, 0.0, 10.0, 0.0],
+            [10.0, 0.0, 10.0, 5.0],
+            [10.0, 5.2, 0.0, 0.0],
+        ];
+        let joined = join(&lines(&three), JOIN_MM);
+        assert_eq!((joined.closed.len(), joined.open.len()), (0, 1));
+        let joined = join(&lines(&three), 0.25);
+        assert_eq!((joined.closed.len(), joined.open.len()), (1, 0));
+        assert!(matches!(
+            joined.repaired[..],
+            [Repair::GapsClosed { count: 1, widest_mm, .. }] if (widest_mm - 0.2).abs() < 1e-9
+        ));
+    }
+
+    #[test]
+    fn a_crowd_at_one_place_takes_no_square_of_time() {
+        // 50,000 lines from one point: were each compared with each, this would take minutes.
+        let star: Vec<[f64; 4]> = (0..50_000)
+            .map(|i| {
+                let end = Vec2::from_angle(f64::from(i) * 1e-4) * 2000.0;
+                [0.0, 0.0, end.x, end.y]
+            })
+            .collect();
+        let joined = join(&lines(&star), JOIN_MM);
+        // Two of them are left to go through the point; all others hang on it.
+        assert_eq!((joined.closed.len(), joined.open.len()), (0, 49_999));
+    }
+}

@@ -1,0 +1,51 @@
+//! Small drawings: valid ones to change, and the cases that `examples/shake_readers.rs` or a test once found.
+
+use super::bench::{dxf, dxf_with, plate, svg};
+use super::mutations::judge;
+
+/// Cases once found, by name. Each was a fault when it was found.
+const FOUND: &[(&str, &[u8])] = &[];
+
+/// Valid drawings that use a bit of everything, small enough that a change often matters.
+pub(crate) fn valid() -> Vec<(&'static str, Vec<u8>)> {
+    let blocks = format!(
+        "0|BLOCK|8|0|2|b|70|0|10|1|20|0|{}0|INSERT|8|0|2|c|10|2|20|1|70|3|44|3|0|ENDBLK|8|0|\
+         0|BLOCK|8|0|2|c|0|CIRCLE|8|0|10|0|20|0|40|0.5|0|ENDBLK|",
+        plate(0.0, 0.0, 60.0, 12.0)
+    );
+    let curves = "0|ARC|8|0|10|50|20|5|40|20|50|0|51|180|0|LINE|8|0|10|30|20|5|11|70|21|5|\
+                  0|ELLIPSE|8|0|10|50|20|12|11|5|21|1|40|0.5|41|0|42|6.283185307179586|\
+                  0|SPLINE|8|0|70|8|71|2|40|0|40|0|40|0|40|1|40|2|40|2|40|2|41|1|41|2|41|1|41|1|10|40|20|8|10|45|20|9|10|47|20|15|10|44|20|16|\
+                  0|POLYLINE|8|0|66|1|70|1|0|VERTEX|8|0|10|60|20|8|42|0.3|0|VERTEX|8|0|10|62|20|8|0|VERTEX|8|0|10|62|20|10|0|SEQEND|8|0|";
+    let knife = svg(
+        "<style>.c{fill:none;stroke:#000}</style><g id=\"cut\"><path class=\"c\" d=\"M10 20H90V10H180L199 25V40H90V30H10Z\"/></g>\
+         <g id=\"drill\" transform=\"translate(1 2) rotate(3)\"><circle cx=\"30\" cy=\"22\" r=\"1.6\"/><use xlink:href=\"#h\" x=\"9\"/></g>\
+         <defs><ellipse id=\"h\" cx=\"40\" cy=\"22\" rx=\"2\" ry=\"2\"/></defs><g id=\"label\"><text x=\"3\" y=\"4\">a &amp; b</text></g>\
+         <rect x=\"100\" y=\"20\" width=\"20\" height=\"6\" rx=\"3\"/><polygon points=\"130,20 140,20 135,30\"/>\
+         <path d=\"m150 20a3 3 0 1 0 6 0 3 3 0 1 0-6 0q1 1 2 0t2 0s1 1 1 2\"/>",
+    );
+    vec![
+        ("svg", knife.into_bytes()),
+        ("dxf curves", dxf(curves).into_bytes()),
+        (
+            "dxf blocks",
+            dxf_with(&blocks, "0|INSERT|8|0|2|b|10|9|20|9|41|2|42|2|50|30|").into_bytes(),
+        ),
+    ]
+}
+
+#[test]
+fn the_valid_ones_are_read() {
+    for (name, bytes) in valid() {
+        let text = String::from_utf8(bytes).expect("it is text");
+        let read = super::bench::good(&text);
+        assert!(!read.openings.is_empty(), "{name}: {read:?}");
+    }
+}
+
+#[test]
+fn found_cases_stay_mended() {
+    for (name, bytes) in FOUND {
+        assert_eq!(judge(bytes), Ok(()), "{name}");
+    }
+}
