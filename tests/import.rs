@@ -14,6 +14,8 @@ mod corpus;
 mod dxf_truths;
 #[path = "import/hostile.rs"]
 mod hostile;
+#[path = "import/hostile_inputs.rs"]
+mod hostile_inputs;
 #[path = "import/mutations.rs"]
 mod mutations;
 #[path = "import/round_trip.rs"]
