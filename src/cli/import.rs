@@ -67,7 +67,7 @@ pub(super) fn run(asked: &ImportArguments) -> Result<Answer, Complaint> {
     };
     Ok(Answer {
         text,
-        complaints: Vec::new(),
+        ..Answer::default()
     })
 }
 
