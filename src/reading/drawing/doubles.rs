@@ -1,9 +1,8 @@
 //! Pieces that are nothing, drawn twice, or lie along another: taken out before ends are joined, where they would lead astray.
 
-use std::collections::HashMap;
-
 use kurbo::{Point, Vec2};
 
+use super::grid::Grid;
 use super::imported::Repair;
 use super::strokes::{Role, Stroke, Strokes, straightened};
 use crate::geometry::{Piece, SAME_POINT_MM};
@@ -14,6 +13,8 @@ const SAME_SHARE: f64 = 0.1;
 const MOST_COMPARED: usize = 32;
 /// Lines whose directions differ by less may lie along each other, radians.
 const SAME_DIRECTION: f64 = 1e-5;
+/// Lines that lie over each other by less than this many times the distance within which points are one only touch.
+const LEAST_OVERLAP: f64 = 8.0;
 /// Straight curves become lines where their control points lie within this of the chord, mm.
 const STRAIGHT_MM: f64 = 1e-7;
 
@@ -47,57 +48,32 @@ fn is_nothing(piece: &Piece) -> bool {
     size.width().max(size.height()) <= SAME_POINT_MM
 }
 
-/// Marks every piece that is another one over again. Of a closed stroke all pieces go or none; the longest strokes are kept first.
+/// Marks every piece of an open stroke that is another one over again; the longest strokes are kept first. Closed strokes stay: one that is another
+/// over again is told when contours are sorted, wherever it begins.
 fn mark_doubled(strokes: &Strokes, within: f64, gone: &mut [bool]) {
+    if strokes.all.iter().all(|stroke| stroke.closed) {
+        return;
+    }
     let mut order: Vec<&Stroke> = strokes.all.iter().collect();
-    order.sort_by_key(|stroke| std::cmp::Reverse(stroke.to - stroke.from));
-    let mut known: HashMap<(i64, i64), Vec<usize>> = HashMap::with_capacity(strokes.pieces.len());
+    order.sort_by_key(|stroke| (!stroke.closed, std::cmp::Reverse(stroke.to - stroke.from)));
+    let mut known = Grid::new(within, strokes.pieces.len());
     for stroke in order {
-        let doubles: Vec<usize> = (stroke.from..stroke.to)
-            .filter(|i| gone.get(*i) == Some(&false) && is_known(strokes, *i, within, &known))
-            .collect();
-        let whole = doubles.len() == stroke.to - stroke.from;
-        if whole || !stroke.closed {
-            for i in doubles {
-                if let Some(gone) = gone.get_mut(i) {
-                    *gone = true;
-                }
-            }
-        }
-        for i in stroke.from..stroke.to {
-            if gone.get(i) == Some(&false)
-                && let Some(piece) = strokes.pieces.get(i)
-            {
-                known
-                    .entry(cell(piece.eval(0.5), within))
-                    .or_default()
-                    .push(i);
+        for (i, piece) in (stroke.from..).zip(strokes.of(stroke)) {
+            let Some(gone) = gone.get_mut(i).filter(|gone| !**gone) else {
+                continue;
+            };
+            let middle = piece.eval(0.5);
+            let same = |other: usize| {
+                let other = strokes.pieces.get(other);
+                other.is_some_and(|other| is_same(piece, other, within))
+            };
+            if !stroke.closed && known.near(middle).take(MOST_COMPARED).any(same) {
+                *gone = true;
+            } else {
+                known.add(middle, i);
             }
         }
     }
-}
-
-fn is_known(
-    strokes: &Strokes,
-    index: usize,
-    within: f64,
-    known: &HashMap<(i64, i64), Vec<usize>>,
-) -> bool {
-    let Some(piece) = strokes.pieces.get(index) else {
-        return false;
-    };
-    let middle = piece.eval(0.5);
-    near_cells(middle, within).any(|key| {
-        let Some(others) = known.get(&key) else {
-            return false;
-        };
-        others.iter().take(MOST_COMPARED).any(|other| {
-            strokes
-                .pieces
-                .get(*other)
-                .is_some_and(|other| is_same(piece, other, within))
-        })
-    })
 }
 
 /// Whether two pieces are the same line, in either direction.
@@ -110,26 +86,6 @@ fn is_same(a: &Piece, b: &Piece, within: f64) -> bool {
         near(a.eval(t), b.eval(other))
     };
     (along || against) && quarter(0.25) && quarter(0.5) && quarter(0.75)
-}
-
-/// Side of a cell of the grid, in units of the distance within which points are one.
-const CELL: f64 = 8.0;
-
-/// The cell of a grid a point lies in.
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "a cast of a float saturates, and far drawings are refused before"
-)]
-pub(super) fn cell(p: Point, within: f64) -> (i64, i64) {
-    let side = CELL * within;
-    ((p.x / side).floor() as i64, (p.y / side).floor() as i64)
-}
-
-/// The cells in which points within the distance may lie: one, or up to four near its edges.
-pub(super) fn near_cells(p: Point, within: f64) -> impl Iterator<Item = (i64, i64)> {
-    let low = cell(p - Vec2::new(within, within), within);
-    let high = cell(p + Vec2::new(within, within), within);
-    (low.0..=high.0).flat_map(move |x| (low.1..=high.1).map(move |y| (x, y)))
 }
 
 /// A line seen along its own direction.
@@ -199,7 +155,7 @@ fn over_each_other(kept: &Run, run: &Run, within: f64) -> bool {
     let turned = (run.angle - kept.angle).abs() * (run.to - run.from);
     (run.off - kept.off).abs() + turned <= within
         && (run.angle - kept.angle).abs() <= 2.0 * SAME_DIRECTION
-        && overlap > CELL * within
+        && overlap > LEAST_OVERLAP * within
 }
 
 fn run_of(index: usize, a: Vec2, b: Vec2) -> Run {
@@ -334,9 +290,9 @@ mod tests {
     }
 
     #[test]
-    fn a_closed_copy_goes_as_a_whole() {
-        let mut strokes = Strokes::default();
-        for shift in [0.0, 0.0, 3.0] {
+    fn closed_strokes_stay_and_take_their_loose_copies() {
+        let mut strokes = lines(&[((0.0, 0.0), (10.0, 0.0)), ((20.0, 0.0), (30.0, 0.0))]);
+        for shift in [0.0, 0.0] {
             let from = strokes.pieces.len();
             let square = kurbo::Rect::new(shift, 0.0, shift + 10.0, 10.0);
             strokes
@@ -345,9 +301,9 @@ mod tests {
             strokes.finish(from, true, Role::Plain);
         }
         let repaired = drop_empty_and_doubled(&mut strokes, JOIN_MM);
-        assert_eq!(strokes.all.len(), 2);
-        assert!(strokes.all.iter().all(|s| s.closed));
-        assert_eq!(repaired, [Repair::DoubledDropped { count: 4 }]);
+        assert_eq!(strokes.all.iter().filter(|s| s.closed).count(), 2);
+        assert_eq!(strokes.all.len(), 3);
+        assert_eq!(repaired, [Repair::DoubledDropped { count: 1 }]);
     }
 
     #[test]

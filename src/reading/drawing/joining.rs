@@ -6,12 +6,10 @@
 //!    that crosses it.
 //! 4. Pairs are followed. What comes back to its beginning is a closed contour.
 
-use std::collections::HashMap;
-
 use kurbo::{Point, Vec2};
 
 use super::contour::Chain;
-use super::doubles::{cell, near_cells};
+use super::grid::Grid;
 use super::imported::Repair;
 use super::strokes::{Stroke, Strokes};
 use crate::geometry::{Piece, SAME_POINT_MM};
@@ -115,7 +113,7 @@ struct Places {
 impl Places {
     /// Puts each end to the nearest place within the distance, or makes a new one of it.
     fn new(ends: &Ends, within: f64) -> Self {
-        let mut grid: HashMap<(i64, i64), Vec<usize>> = HashMap::with_capacity(ends.at.len());
+        let mut grid = Grid::new(within, ends.at.len());
         let mut centers: Vec<Point> = Vec::new();
         let mut places = Self {
             of_end: Vec::with_capacity(ends.at.len()),
@@ -125,14 +123,12 @@ impl Places {
         };
         for (end, at) in ends.at.iter().enumerate() {
             let mut best: Option<(f64, usize)> = None;
-            for key in near_cells(*at, within) {
-                for place in grid.get(&key).into_iter().flatten() {
-                    let distance = centers
-                        .get(*place)
-                        .map_or(f64::INFINITY, |c| c.distance(*at));
-                    if distance <= within && best.is_none_or(|(least, _)| distance < least) {
-                        best = Some((distance, *place));
-                    }
+            for place in grid.near(*at) {
+                let distance = centers
+                    .get(place)
+                    .map_or(f64::INFINITY, |c| c.distance(*at));
+                if distance <= within && best.is_none_or(|(least, _)| distance < least) {
+                    best = Some((distance, place));
                 }
             }
             let place = best.map_or_else(
@@ -140,7 +136,7 @@ impl Places {
                     let place = centers.len();
                     centers.push(*at);
                     places.ends.push(Vec::new());
-                    grid.entry(cell(*at, within)).or_default().push(place);
+                    grid.add(*at, place);
                     place
                 },
                 |(_, place)| place,

@@ -10,6 +10,7 @@ mod contour;
 mod doubles;
 mod dxf;
 mod error;
+mod grid;
 mod imported;
 mod joining;
 mod placing;

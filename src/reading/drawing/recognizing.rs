@@ -60,11 +60,13 @@ fn within(radius: f64) -> f64 {
 
 /// Center and radius, if the contour is a circle, or an even polygon with its corners on one.
 fn round(pieces: &[Piece]) -> Option<(Point, f64)> {
-    let contour = Contour {
-        pieces: pieces.to_vec(),
-    };
-    if let Some(circle) = contour.as_circle() {
-        return Some(circle);
+    if matches!(pieces.first(), Some(Piece::Arc(_))) {
+        let contour = Contour {
+            pieces: pieces.to_vec(),
+        };
+        if let Some(circle) = contour.as_circle() {
+            return Some(circle);
+        }
     }
     let corners: Vec<Point> = pieces.iter().map(Piece::start).collect();
     let lines = pieces.iter().all(|p| matches!(p, Piece::Line(_)));
@@ -141,7 +143,17 @@ fn slot(pieces: &[Piece]) -> Option<(Point, f64, f64, f64)> {
         .iter()
         .filter(|piece| matches!(piece, Piece::Line(_)))
         .max_by(|a, b| a.length().total_cmp(&b.length()))?;
-    let mut angle = (longest.end() - longest.start()).atan2();
+    // Quickly told: few shapes have two like sides against each other.
+    let side = longest.end() - longest.start();
+    let against = |piece: &Piece| {
+        let other = piece.end() - piece.start();
+        matches!(piece, Piece::Line(_))
+            && (side + other).hypot() <= WITHIN_SHARE * side.hypot() + WITHIN_MM
+    };
+    if !pieces.iter().any(against) {
+        return None;
+    }
+    let mut angle = side.atan2();
     if angle > FRAC_PI_2 {
         angle -= PI;
     } else if angle <= -FRAC_PI_2 {

@@ -1,12 +1,14 @@
 //! Which closed contour is the outline, which ones are cut-outs, and what is neither.
 
+use std::cell::OnceCell;
+
 use kurbo::{Point, Rect};
 
-use super::contour::Chain;
+use super::contour::{Chain, area};
 use super::error::ImportError;
 use super::imported::{LeftOut, OpeningShape};
 use super::recognizing::shape_of;
-use crate::geometry::{AreaMoments, Piece, SpanIndex};
+use crate::geometry::{Piece, SpanIndex};
 use crate::knife::{MOST_CUT_OUTS, MOST_NODES};
 
 /// Two contours with boxes this near and areas within a thousandth are one drawn twice, mm.
@@ -41,7 +43,7 @@ pub(super) fn sort(
         .map(|drawn| {
             let sealed = drawn.sealed();
             Closed {
-                area: AreaMoments::of_pieces(&sealed).area,
+                area: area(&sealed),
                 bounds: drawn.bounds(),
                 sealed,
                 drawn,
@@ -108,7 +110,7 @@ fn openings(
             cut_outs: inside.len(),
         });
     }
-    let mut kept: Vec<(Closed, SpanIndex)> = Vec::new();
+    let mut kept: Vec<(Closed, OnceCell<SpanIndex>)> = Vec::new();
     let mut found = Vec::new();
     for other in inside {
         let places = some_places(&other.sealed);
@@ -121,15 +123,18 @@ fn openings(
             leave(&other, "it crosses the outline");
             continue;
         }
-        let holds = |(outer, index): &&(Closed, SpanIndex)| {
+        let holds = |(outer, index): &(Closed, OnceCell<SpanIndex>)| {
             outer.bounds.contains_rect(other.bounds)
-                && places.first().is_some_and(|p| index.contains(*p))
+                && places.first().is_some_and(|p| {
+                    let index = index.get_or_init(|| SpanIndex::new(&outer.sealed));
+                    index.contains(*p)
+                })
         };
         if kept.iter().any(|(outer, _)| is_same(outer, &other)) {
             leave(&other, "it is a cut-out over again");
             continue;
         }
-        if kept.iter().find(holds).is_some() {
+        if kept.iter().any(holds) {
             leave(&other, "it lies inside a cut-out");
             continue;
         }
@@ -137,8 +142,7 @@ fn openings(
             pieces: other.sealed.clone(),
         });
         found.push(shape);
-        let index = SpanIndex::new(&other.sealed);
-        kept.push((other, index));
+        kept.push((other, OnceCell::new()));
     }
     Ok(found)
 }
