@@ -126,6 +126,9 @@ pub(super) fn knife(read: &Imported, name: &str, thickness_mm: f64, material_key
         cut_outs,
         rows: Vec::new(),
         guard: None,
+        handle: None,
+        flaws: Vec::new(),
+        weigh_ins: Vec::new(),
         notes: String::new(),
         next_id,
     };
