@@ -1,8 +1,8 @@
-//! Shakes the readers of drawings: `cargo run --example shake_readers -- SECONDS [FOLDER]`.
+//! Shakes the readers of drawings: `cargo run --example shake_readers -- SECONDS [FOLDER or -] [SEED]`.
 //!
 //! Takes valid drawings (our own files of the orchard set, and those of FOLDER), changes some bytes, reads them, and complains of every panic, of every
 //! answer that takes longer than two seconds, and of every knife that breaks the rules. What it complains of is kept in the folder
-//! `target/shaken`; the smallest of a kind belongs in `tests/import/corpus.rs`. It sows the same seed every time unless a third word gives another.
+//! `target/shaken`; the smallest of a kind belongs in `tests/import/corpus.rs`. The same seed throws the same dice.
 
 #![expect(
     clippy::print_stdout,
@@ -70,7 +70,7 @@ const WORDS: [&str; 40] = [
 fn main() {
     let mut words = std::env::args().skip(1);
     let seconds: u64 = words.next().and_then(|w| w.parse().ok()).unwrap_or(10);
-    let folder = words.next();
+    let folder = words.next().filter(|folder| folder != "-");
     let mut dice = Dice(words.next().and_then(|w| w.parse().ok()).unwrap_or(1));
     let seeds = seeds(folder.as_deref());
     let end = Instant::now() + Duration::from_secs(seconds);

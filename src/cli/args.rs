@@ -207,6 +207,9 @@ pub(super) struct ImportArguments {
     /// Join ends nearer than this, mm
     #[arg(long, value_name = "MM", default_value_t = JOIN_MM, allow_negative_numbers = true)]
     pub join: f64,
+    /// Length from the shoulder line to the tip, mm, if the guess is wrong
+    #[arg(long, value_name = "MM", allow_negative_numbers = true)]
+    pub blade: Option<f64>,
     /// Print JSON
     #[arg(long)]
     pub json: bool,

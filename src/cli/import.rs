@@ -35,6 +35,7 @@ pub(super) fn run(asked: &ImportArguments) -> Result<Answer, Complaint> {
         unit: asked.units.map(super::args::UnitArgument::unit),
         scale: asked.scale,
         join_mm: asked.join,
+        blade_mm: asked.blade,
     };
     let read = read_all(&asked.files, &options)?;
     let set = set_of(&asked.out, &read);
@@ -90,6 +91,7 @@ fn read_all(
                     ImportError::UnitNeeded { .. }
                         | ImportError::BadScale { .. }
                         | ImportError::BadJoin { .. }
+                        | ImportError::BadBlade { .. }
                 );
                 if asks {
                     code = WRONG_USE;

@@ -119,6 +119,7 @@ fn nothing_is_written_over_or_by_halves() {
         ["--scale", "0"],
         ["--join", "99"],
         ["--scale", "nan"],
+        ["--blade", "-3"],
     ] {
         let ran = run(&arguments![
             "import", good, "--out", out, wrong[0], wrong[1]

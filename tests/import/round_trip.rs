@@ -146,6 +146,7 @@ fn a_read_knife_keeps_the_rules_and_has_its_landmarks() {
         for (knife, read) in read_again(kind) {
             let material = orchard_set().materials.first().expect("one").clone();
             let made = read.knife(&read.name(), 3.0, &material.key);
+            assert_eq!(made.tang.name(), knife.tang.name(), "{}", knife.name);
             assert!(
                 made.landmarks.len() >= 7,
                 "{}: {:?}",

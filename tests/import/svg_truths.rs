@@ -221,6 +221,14 @@ fn a_knife_on_a_page_gets_its_shoulder_line() {
     let read = good(&svg(&text));
     assert_eq!(read.placing.zero, Zero::Step);
     near(read.outline.bounds().x0, -80.0, 1e-3);
+    // The length of the blade can be asked for instead.
+    let options = ImportOptions {
+        blade_mm: Some(100.0),
+        ..ImportOptions::default()
+    };
+    let asked = read_drawing(svg(&text).as_bytes(), "a.svg", &options).expect("it is a drawing");
+    assert_eq!(asked.placing.zero, Zero::Asked);
+    near(asked.outline.bounds().x1, 100.0, 1e-9);
     // Mirrored on the page it comes out the same, turned over.
     let mirrored = good(&svg(&format!(
         "<g transform=\"translate(205 0) scale(-1 1)\">{text}</g>"

@@ -2,8 +2,8 @@
 
 use crate::geometry::{Contour, Piece};
 use crate::knife::{
-    CutOut, CutShape, Filling, FullTang, Grinding, Id, Knife, LARGEST_MM, MOST_NODES, Purpose,
-    SMALLEST_MM, Stock, Tang, guess_landmarks,
+    CutOut, CutShape, Filling, FullTang, Grinding, HiddenTang, Id, Knife, LARGEST_MM, MOST_NODES,
+    Purpose, SMALLEST_MM, Stock, Tang, TangEnd, guess_landmarks,
 };
 
 use super::contour::outline_of;
@@ -13,6 +13,14 @@ use super::sorting::Sorted;
 
 /// How far bar is usually off its nominal thickness, as a share: common practice, no source.
 const STOCK_OFF: f64 = 0.025;
+/// Where a blade's depth at the shoulder is taken, as a share of its length: past a choil's rounding.
+const AHEAD: f64 = 0.03;
+/// Where a tang's is taken, as a share of the tang's length: past the rounding at the shoulder.
+const BEHIND: f64 = 0.1;
+/// A hidden tang has at most this share of the blade's depth ...
+const NARROW_SHARE: f64 = 0.7;
+/// ... and at most this, mm: what is wider is a handle itself. Common practice, no source.
+const NARROW_MM: f64 = 18.0;
 /// Longest name taken from a file's.
 const LONGEST_NAME: usize = 80;
 
@@ -93,7 +101,6 @@ pub(super) fn cut_shape(shape: &OpeningShape, next_id: &mut Id) -> CutShape {
 pub(super) fn knife(read: &Imported, name: &str, thickness_mm: f64, material_key: &str) -> Knife {
     let mut next_id: Id = 1;
     let outline = outline_of(&read.outline.pieces, &mut next_id);
-    let bounds = read.outline.bounds();
     let mut cut_outs = Vec::with_capacity(read.openings.len());
     for opening in &read.openings {
         let id = next_id;
@@ -114,15 +121,7 @@ pub(super) fn knife(read: &Imported, name: &str, thickness_mm: f64, material_key
         landmarks: Vec::new(),
         stock: Stock::plain(thickness_mm, thickness_mm * STOCK_OFF, material_key),
         grinding: Grinding::default(),
-        // What the tang would be made anew from: the drawn one is kept until the maker asks for that.
-        tang: Tang::Full(FullTang {
-            length_mm: (-bounds.x0).clamp(SMALLEST_MM, LARGEST_MM),
-            butt_height_mm: bounds.height().clamp(SMALLEST_MM, LARGEST_MM),
-            belly_mm: 0.0,
-            drop_mm: 0.0,
-            finger_mm: 0.0,
-            hook_mm: 0.0,
-        }),
+        tang: tang(&read.outline),
         cut_outs,
         rows: Vec::new(),
         guard: None,
@@ -134,6 +133,36 @@ pub(super) fn knife(read: &Imported, name: &str, thickness_mm: f64, material_key
     };
     knife.seat_landmarks(&landmarks);
     knife
+}
+
+/// The kind of the tang and what it would be made anew from; the drawn one is kept until the maker asks for that. A tang much narrower than the
+/// blade right ahead of it, and too narrow to hold, goes into a handle.
+fn tang(outline: &Contour) -> Tang {
+    let steel = outline.index();
+    let bounds = steel.bounds();
+    let length_mm = (-bounds.x0).clamp(SMALLEST_MM, LARGEST_MM);
+    let depth = |x: f64| steel.depth_at(x).map_or(0.0, |(low, high)| high - low);
+    let ahead = depth(bounds.x1 * AHEAD);
+    let root = depth(-length_mm * BEHIND);
+    let end = depth(-length_mm * (1.0 - AHEAD));
+    let size = |mm: f64| mm.clamp(SMALLEST_MM, LARGEST_MM);
+    if root > 0.0 && root <= NARROW_SHARE * ahead && root <= NARROW_MM {
+        return Tang::Hidden(HiddenTang {
+            length_mm,
+            shoulder_width_mm: size(root),
+            end_width_mm: size(end),
+            shoulder_radius_mm: 0.0,
+            end: TangEnd::Square,
+        });
+    }
+    Tang::Full(FullTang {
+        length_mm,
+        butt_height_mm: size(end.max(root)),
+        belly_mm: 0.0,
+        drop_mm: 0.0,
+        finger_mm: 0.0,
+        hook_mm: 0.0,
+    })
 }
 
 /// A knife's name from a file's: without folder and ending, without signs a line of text can't hold.

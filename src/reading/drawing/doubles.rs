@@ -115,12 +115,9 @@ fn merge_lines(strokes: &mut Strokes, within: f64, gone: &mut [bool]) -> usize {
     }
     runs.sort_by(|a, b| {
         // Rounded, so that lines of nearly the same direction and distance come together and then in order of their beginnings.
-        let key = |run: &Run| {
-            (
-                (run.angle / SAME_DIRECTION).round(),
-                (run.off / within).round(),
-            )
-        };
+        // Adding zero makes one zero of both.
+        let step = |value: f64, step: f64| (value / step).round() + 0.0;
+        let key = |run: &Run| (step(run.angle, SAME_DIRECTION), step(run.off, within));
         let ((aa, ao), (ba, bo)) = (key(a), key(b));
         aa.total_cmp(&ba)
             .then(ao.total_cmp(&bo))

@@ -40,6 +40,14 @@ pub enum ImportError {
         /// What was asked, mm.
         join_mm: f64,
     },
+    /// The blade length is none.
+    #[error(
+        "a blade of {blade_mm} mm can't be cut: give its length from the shoulder line to the tip, mm"
+    )]
+    BadBlade {
+        /// What was asked, mm.
+        blade_mm: f64,
+    },
     /// The SVG is broken, or uses what is not read.
     #[error("{reason}")]
     Svg {

@@ -213,6 +213,21 @@ impl OpeningShape {
         builds::cut_shape(self, next_id)
     }
 
+    /// Where it lies along the knife.
+    fn middle_x(&self) -> f64 {
+        match self {
+            Self::Round { center, .. } | Self::Slot { center, .. } => center.x,
+            Self::Free { pieces } => {
+                let boxes = pieces.iter().map(Piece::bounds);
+                boxes
+                    .reduce(|a, b| a.union(b))
+                    .unwrap_or_default()
+                    .center()
+                    .x
+            }
+        }
+    }
+
     /// Its boundary.
     #[must_use]
     pub fn contour(&self) -> Contour {
@@ -246,6 +261,8 @@ pub struct Opening {
 /// Where `x = 0` was put.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Zero {
+    /// Where the asked blade length puts it.
+    Asked,
     /// The drawing's own zero lies on the steel and was kept.
     Kept,
     /// At the step where the tang begins.
@@ -276,6 +293,7 @@ impl fmt::Display for Placing {
             f.write_str("turned over, so that the tip is at the right; ")?;
         }
         f.write_str(match self.zero {
+            Zero::Asked => "x = 0 is where the asked blade length puts it",
             Zero::Kept => "x = 0 is the drawing's own zero",
             Zero::Step => "x = 0 is the step where the tang begins",
             Zero::Neck => "x = 0 is the narrowest place between blade and handle, as a guess",
@@ -297,7 +315,7 @@ pub struct Imported {
     pub size_mm: Vec2,
     /// The outline: lines and cubics, closed, counterclockwise, tip to the right.
     pub outline: Contour,
-    /// The cut-outs, largest first.
+    /// The cut-outs, from the rear to the tip.
     pub openings: Vec<Opening>,
     /// How it was laid.
     pub placing: Placing,
@@ -330,8 +348,9 @@ impl Imported {
                 count,
             ));
         }
-        let openings = sorted
-            .openings
+        let mut shapes = sorted.openings;
+        shapes.sort_by(|a, b| a.middle_x().total_cmp(&b.middle_x()));
+        let openings = shapes
             .into_iter()
             .map(|shape| Opening {
                 drill: match shape {

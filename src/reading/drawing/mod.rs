@@ -22,7 +22,7 @@ mod units;
 
 use kurbo::{Point, Rect, Vec2};
 
-use crate::knife::LARGEST_MM;
+use crate::knife::{LARGEST_MM, SMALLEST_MM};
 use strokes::{Role, Strokes};
 use units::UnitFound;
 
@@ -53,6 +53,8 @@ pub struct ImportOptions {
     pub scale: f64,
     /// Ends nearer than this are joined, mm, between 0 and [`WIDEST_JOIN_MM`].
     pub join_mm: f64,
+    /// From the shoulder line to the tip, mm, positive; by default the shoulder line is guessed.
+    pub blade_mm: Option<f64>,
 }
 
 impl Default for ImportOptions {
@@ -61,6 +63,7 @@ impl Default for ImportOptions {
             unit: None,
             scale: 1.0,
             join_mm: JOIN_MM,
+            blade_mm: None,
         }
     }
 }
@@ -110,7 +113,7 @@ pub fn read_drawing(
     let joined = joining::join(&strokes, options.join_mm);
     repaired.extend(joined.repaired);
     let mut sorted = sorting::sort(joined.closed, &joined.open, &mut left_out, coarse)?;
-    let placing = placing::lay(&mut sorted, &mut repaired, &mut left_out);
+    let placing = placing::lay(&mut sorted, options.blade_mm, &mut repaired, &mut left_out);
     builds::judge(&sorted)?;
     Ok(Imported::new(
         file_name,
@@ -158,6 +161,11 @@ fn judge_options(options: &ImportOptions) -> Result<(), ImportError> {
         return Err(ImportError::BadJoin {
             join_mm: options.join_mm,
         });
+    }
+    if let Some(blade_mm) = options.blade_mm
+        && !(SMALLEST_MM..=LARGEST_MM).contains(&blade_mm)
+    {
+        return Err(ImportError::BadBlade { blade_mm });
     }
     Ok(())
 }

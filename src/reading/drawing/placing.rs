@@ -28,6 +28,7 @@ const OWN_ZERO: (f64, f64) = (0.05, 0.95);
 /// Lays everything; places told in repairs and left out things move along.
 pub(super) fn lay(
     sorted: &mut Sorted,
+    blade_mm: Option<f64>,
     repaired: &mut [Repair],
     left_out: &mut [LeftOut],
 ) -> Placing {
@@ -50,7 +51,7 @@ pub(super) fn lay(
         still()
     };
     move_all(sorted, &over);
-    let (shift, zero) = shift(sorted);
+    let (shift, zero) = shift(sorted, blade_mm);
     move_all(sorted, &Motion::shift(shift));
     for step in [motion, over, Motion::shift(shift)] {
         for one in left_out.iter_mut() {
@@ -237,13 +238,16 @@ fn tip_is_left(sorted: &Sorted) -> bool {
 }
 
 /// The shift that puts the shoulder line at `x = 0`, and how it was found.
-fn shift(sorted: &Sorted) -> (Vec2, Zero) {
+fn shift(sorted: &Sorted, blade_mm: Option<f64>) -> (Vec2, Zero) {
     let steel = SpanIndex::new(&sorted.outline);
     let b = steel.bounds();
     let share = -b.x0 / b.width().max(f64::MIN_POSITIVE);
     let inside = b.y0 < 0.0 && b.y1 > 0.0;
+    let y = if inside { 0.0 } else { -b.center().y };
+    if let Some(blade_mm) = blade_mm {
+        return (Vec2::new(blade_mm - b.x1, y), Zero::Asked);
+    }
     if (OWN_ZERO.0..=OWN_ZERO.1).contains(&share) {
-        let y = if inside { 0.0 } else { -b.center().y };
         return (Vec2::new(0.0, y), Zero::Kept);
     }
     let profile = Profile::of(&steel);
