@@ -7,6 +7,7 @@ pub mod edit;
 pub mod files;
 pub mod geometry;
 pub mod knife;
+pub mod nesting;
 pub mod reading;
 pub mod sheet;
 pub mod strength;

@@ -53,6 +53,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "strength",
         ],
     ),
+    ("nesting", &["units", "geometry", "knife"]),
     (
         "sheet",
         &[
@@ -64,6 +65,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "weighing",
             "strength",
             "checks",
+            "nesting",
         ],
     ),
     ("reading", &["units", "geometry", "catalog", "knife"]),
@@ -83,6 +85,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "weighing",
             "strength",
             "checks",
+            "nesting",
             "sheet",
             "reading",
             "edit",
@@ -100,6 +103,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "weighing",
             "strength",
             "checks",
+            "nesting",
             "sheet",
             "reading",
             "edit",

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::nest_args::NestArguments;
 use crate::knife::starter_forms;
 use crate::reading::drawing::{DrawingUnit, JOIN_MM};
 use crate::sheet::exports::ExportKind;
@@ -38,6 +39,8 @@ pub(super) enum Command {
     Strength(StrengthArguments),
     /// Write true-size templates, cutting files and scribing strips
     Template(TemplateArguments),
+    /// Lay knives on a bar or a sheet with as little waste as possible
+    Nest(NestArguments),
     /// Begin a design from a blade form
     New(NewArguments),
     /// Read drawings (SVG, DXF) into a design, one knife for each
@@ -279,6 +282,8 @@ mod tests {
             &["tangwright", "weigh", "a", "--yaml"],
             &["tangwright", "template", "a"],
             &["tangwright", "template", "a", "--out", "d", "--paper", "a9"],
+            &["tangwright", "nest", "a", "--gap", "2", "--out", "d"],
+            &["tangwright", "nest", "a", "--bar", "50x900", "--out", "d"],
             &["tangwright", "new", "spoon", "--out", "x"],
             &["tangwright", "new", "paring"],
             &["tangwright", "import", "--out", "x"],

@@ -10,6 +10,8 @@ mod choose;
 mod complaint;
 mod import;
 mod import_json;
+mod nest;
+mod nest_args;
 mod new;
 mod open;
 mod shop;
@@ -82,6 +84,7 @@ pub fn run(
         Some(Command::Check(asked)) => check::run(&asked),
         Some(Command::Strength(asked)) => strength::run(&asked),
         Some(Command::Template(asked)) => template::run(&asked),
+        Some(Command::Nest(asked)) => nest::run(&asked, err),
         Some(Command::New(asked)) => new::run(&asked),
         Some(Command::Import(asked)) => import::run(&asked),
     };

@@ -48,7 +48,7 @@ pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
 
 /// Writes all files into a folder and gives their paths, a line each. Where one can't be written, those that are new are taken
 /// away again, and the folder too if it is.
-fn write_all(folder: &Path, files: &[ExportFile]) -> Result<String, Complaint> {
+pub(super) fn write_all(folder: &Path, files: &[ExportFile]) -> Result<String, Complaint> {
     let made_folder = !folder.exists();
     fs::create_dir_all(folder).map_err(|error| {
         let reason = format!("the folder can't be made: {error}; name another");

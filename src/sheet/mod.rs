@@ -11,6 +11,7 @@ pub mod exports;
 mod font;
 mod marks;
 mod model;
+mod nest;
 mod number;
 mod page_marks;
 mod pages;
@@ -28,6 +29,7 @@ pub use dxf::{DXF_TOLERANCE_MM, DxfCurves, DxfLayers, DxfOptions, DxfVersion, wr
 pub use error::{Reason, Refused};
 pub use exports::{ExportError, ExportFile, ExportKind, ExportOptions, export_knife, export_set};
 pub use model::{Anchor, Entity, Role, Shape, Sheet, Text};
+pub use nest::nest_sheet;
 pub use pages::{BAR_INCH_MM, BAR_MM, Page, PageError, PageOptions, tiles};
 pub use parts::{cutting_sheet, guard_sheet};
 pub use pdf::{PdfError, PdfOptions, write_pdf};
