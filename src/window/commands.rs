@@ -154,7 +154,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 59] = [
+    pub const ALL: [Self; 60] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
@@ -182,6 +182,7 @@ impl Command {
         Self::Take(Tool::Scribe),
         Self::Take(Tool::Drill),
         Self::Take(Tool::Slot),
+        Self::Take(Tool::Saw),
         Self::Take(Tool::Rule),
         Self::Fit,
         Self::TrueSize,
@@ -339,7 +340,8 @@ impl Command {
                 Tool::Scribe => const { &[plain(Key::Num2)] },
                 Tool::Drill => const { &[plain(Key::Num3)] },
                 Tool::Slot => const { &[plain(Key::Num4)] },
-                Tool::Rule => const { &[plain(Key::Num5)] },
+                Tool::Saw => const { &[plain(Key::Num5)] },
+                Tool::Rule => const { &[plain(Key::Num6)] },
             },
             Self::Fit => const { &[plain(Key::F)] },
             Self::TrueSize => const { &[plain(Key::T)] },

@@ -72,8 +72,20 @@ pub struct KnifeResults {
     pub wandering: Vec<(f64, Fill)>,
     /// The bar from above.
     pub bar: Bar,
+    /// The handle's own outline, flattened for drawing; empty when it has none.
+    pub handle_points: Vec<Point>,
+    /// That outline's index.
+    handle: Option<SpanIndex>,
     /// The guard's slot, when there is a guard and it finds the tang.
     pub guard_slot: Option<GuardSlot>,
+}
+
+impl KnifeResults {
+    /// Bottom and top of the handle at a place: its own outline's, or the tang's.
+    #[must_use]
+    pub fn handle_sides(&self, x_mm: f64) -> Option<(f64, f64)> {
+        self.handle.as_ref().unwrap_or(&self.steel).depth_at(x_mm)
+    }
 }
 
 /// Results of every knife of the set.
@@ -154,7 +166,15 @@ fn compute(
     let bounds = steel.bounds();
     let bar = Bar::of(knife, bounds.x0, bounds.x1);
     let wandering = scale.relief().map(wandering_bands).unwrap_or_default();
+    let handle = knife.handle.as_ref().and_then(|h| h.outline.as_ref());
+    let handle = handle.map(|outline| outline.contour());
+    let handle_points = handle
+        .as_ref()
+        .map(|contour| contour.flattened(DRAWN_WITHIN_MM))
+        .unwrap_or_default();
     KnifeResults {
+        handle_points,
+        handle: handle.map(|contour| contour.index()),
         knife: Arc::clone(knife),
         contour,
         steel,

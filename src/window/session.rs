@@ -22,17 +22,20 @@ pub enum Tool {
     Drill,
     /// Places slots.
     Slot,
+    /// Saws the knife off along a line.
+    Saw,
     /// Measures.
     Rule,
 }
 
 impl Tool {
     /// All tools, in the order they hang.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Shift,
         Self::Scribe,
         Self::Drill,
         Self::Slot,
+        Self::Saw,
         Self::Rule,
     ];
 
@@ -44,6 +47,7 @@ impl Tool {
             Self::Scribe => "Scribe",
             Self::Drill => "Drill",
             Self::Slot => "Slot",
+            Self::Saw => "Saw",
             Self::Rule => "Rule",
         }
     }
@@ -61,6 +65,9 @@ impl Tool {
             Self::Drill => "Click to drill a hole; its size stands on the Drill card",
             Self::Slot => {
                 "Press at one end and drag to the other; the width stands on the Drill card"
+            }
+            Self::Saw => {
+                "Press beside the steel and drag across it; then choose what becomes of it"
             }
             Self::Rule => "Press at one place and drag to another",
         }
@@ -290,6 +297,8 @@ pub struct Session {
     pub grind_part: Option<super::cards::GrindPart>,
     /// What the maker wants of a grind, as last typed on the Grind card.
     pub wanted: super::cards::Wanted,
+    /// The weigh-in that is written next.
+    pub weigh_in: super::cards::NewWeighIn,
     /// Whether the lines to scribe stand open on the Grind card.
     pub scribe_open: bool,
     /// What the next forging of the bar shall be.

@@ -4,7 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::{TangError, finite, positive};
 use crate::geometry::{Contour, SpanIndex};
-use crate::knife::{Joint, Knife, Node, Outline};
+use crate::knife::{Joint, Knife, Node, Outline, Purpose};
 
 /// Most bridges in one tang.
 pub const MOST_BRIDGES: u32 = 12;
@@ -20,7 +20,7 @@ const SHORTEST_RIMS: f64 = 1.5;
 const CLOSE_MM: f64 = 1e-4;
 
 /// Outlines of windows behind the shoulder line that leave `rim_mm` of steel to the outline and so many bridges as wide between them: none for
-/// a frame, one or more for a skeleton. Ids of the nodes are 0. The rim is held at the measured places; between them the curve is off by less
+/// a frame, one or more for a skeleton. Pins, tubes and cords keep a rim around them too. Ids of the nodes are 0. The rim is held at the measured places; between them the curve is off by less
 /// than a hundredth of the rim on sides that bend as handles do.
 ///
 /// # Errors
@@ -54,17 +54,66 @@ pub fn tang_windows(knife: &Knife, rim_mm: f64, bridges: u32) -> Result<Vec<Outl
         .map(|i| bounds.x0 + step * f64::from(i))
         .find(|x| open(*x))
         .ok_or_else(no_room)?;
-    let n = f64::from(bridges + 1);
-    let length = (front - back - rim_mm * f64::from(bridges)) / n;
-    if length < SHORTEST_RIMS * rim_mm {
+    let stretches = stretches(knife, (back, front), rim_mm, bridges);
+    if stretches.is_empty() {
         return Err(no_room());
     }
-    (0..=bridges)
-        .map(|i| {
-            let from = back + f64::from(i) * (length + rim_mm);
-            steel.window(from, from + length).ok_or_else(no_room)
-        })
+    stretches
+        .into_iter()
+        .map(|(from, to)| steel.window(from, to).ok_or_else(no_room))
         .collect()
+}
+
+/// The stretches along the tang that windows take, rising: what pins, tubes and cords leave with a rim around each, and then the longest cut
+/// in two until there are so many bridges.
+fn stretches(
+    knife: &Knife,
+    (back, front): (f64, f64),
+    rim_mm: f64,
+    bridges: u32,
+) -> Vec<(f64, f64)> {
+    let mut free = vec![(back, front)];
+    let kept = knife
+        .cut_outs
+        .iter()
+        .filter(|cut| cut.purpose != Purpose::Lightening);
+    for cut in kept {
+        let bounds = cut.shape.contour().bounds();
+        let (low, high) = (bounds.x0 - rim_mm, bounds.x1 + rim_mm);
+        free = free
+            .into_iter()
+            .flat_map(|(from, to)| [(from, to.min(low)), (from.max(high), to)])
+            .filter(|(from, to)| to > from)
+            .collect();
+    }
+    let least = SHORTEST_RIMS * rim_mm;
+    free.retain(|(from, to)| to - from >= least);
+    free.sort_by(|a, b| a.0.total_cmp(&b.0));
+    if let [(from, to)] = free.as_slice() {
+        // Nothing in the way: even windows.
+        let (from, n) = (*from, f64::from(bridges + 1));
+        let length = (to - from - rim_mm * f64::from(bridges)) / n;
+        let even = (0..=bridges).map(|i| {
+            let start = from + f64::from(i) * (length + rim_mm);
+            (start, start + length)
+        });
+        return even.filter(|_| length >= least).collect();
+    }
+    while free.len() < bridges as usize + 1 {
+        let longest = (0..free.len()).max_by(|a, b| {
+            let length = |i: usize| free.get(i).map_or(0.0, |(from, to)| to - from);
+            length(*a).total_cmp(&length(*b))
+        });
+        let Some((place, (from, to))) = longest.and_then(|i| Some((i, *free.get(i)?))) else {
+            break;
+        };
+        let half = (to - from - rim_mm) / 2.0;
+        if half < least {
+            break;
+        }
+        free.splice(place..=place, [(from, from + half), (to - half, to)]);
+    }
+    free
 }
 
 struct Steel {

@@ -4,7 +4,7 @@ use egui::{ComboBox, RichText, Ui};
 
 use crate::catalog::{MaterialCategory, materials_in};
 use crate::edit::Edit;
-use crate::knife::{Filling, Material, Purpose};
+use crate::knife::{Filling, KnifeSet, Material, Purpose};
 use crate::window::desk::Desk;
 use crate::window::fields::FieldId;
 
@@ -73,6 +73,15 @@ pub(super) const GUARD_SHELVES: &[MaterialCategory] = &[
     MaterialCategory::Stainless,
     MaterialCategory::Steel,
     MaterialCategory::Composite,
+];
+
+/// Shelves for handles.
+pub(super) const PART_SHELVES: &[MaterialCategory] = &[
+    MaterialCategory::Wood,
+    MaterialCategory::Composite,
+    MaterialCategory::Nonferrous,
+    MaterialCategory::Stainless,
+    MaterialCategory::Other,
 ];
 
 /// Shelves for pins and tubes.
@@ -164,6 +173,17 @@ pub(in crate::window) fn bench_material(material: &crate::catalog::Material) -> 
         density_low: material.density_low,
         density_high: material.density_high,
     }
+}
+
+/// Edits that bring materials of the catalog into a set that lacks them.
+pub(in crate::window) fn with_materials(set: &KnifeSet, keys: &[&str]) -> Vec<Edit> {
+    keys.iter()
+        .filter(|key| set.material(key).is_none())
+        .filter_map(|key| crate::catalog::material(key))
+        .map(|material| Edit::SetMaterial {
+            material: bench_material(material),
+        })
+        .collect()
 }
 
 /// What a cut-out is for and what fills it.

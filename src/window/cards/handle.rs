@@ -3,12 +3,15 @@
 use egui::{RichText, Ui};
 
 use super::choice::choice_ui;
-use super::{Card, OnCard, card_frame_ui, guard, hint_ui};
+use super::{Card, OnCard, card_frame_ui, grip, guard, hint_ui};
 use crate::edit::Change;
 use crate::knife::{FullTang, HiddenTang, Tang, TangEnd};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field};
 use crate::window::usual_tang::{usual_full, usual_hidden};
+
+/// The rim that a window leaves, as a share of the tang's height. Our own choice.
+const WINDOW_RIM_SHARE: f64 = 0.2;
 
 /// Draws the card.
 pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
@@ -23,7 +26,8 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         }
         (Some(_), None) => "guard".to_owned(),
     };
-    let summary = format!("{} tang · {guard}", tang.name());
+    let handle = on.knife.handle.as_ref().map_or("no handle", |h| h.kind());
+    let summary = format!("{} tang · {handle} · {guard}", tang.name());
     card_frame_ui(ui, desk, Card::Handle, &summary, |ui, desk| {
         kind_ui(ui, desk, on);
         let new = match tang {
@@ -46,6 +50,9 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             desk,
             "A number typed here makes the tang anew; what you bent by hand on it goes.",
         );
+        windows_ui(ui, desk, on);
+        ui.separator();
+        grip::grip_ui(ui, desk, on);
         ui.separator();
         guard::guard_ui(ui, desk, on);
     });
@@ -67,6 +74,37 @@ fn kind_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         if ui.selectable_label(!full, "Hidden").clicked() && full {
             let tang = usual_hidden(on.knife);
             desk.change(on.knife.id, Change::FitTang { tang });
+        }
+    });
+}
+
+/// Windows in a full tang: a rim all round makes a frame, bridges make a skeleton.
+fn windows_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
+    if !matches!(on.knife.tang, Tang::Full(_)) {
+        return;
+    }
+    ui.horizontal(|ui| {
+        let rim_mm = WINDOW_RIM_SHARE
+            * on.results
+                .steel
+                .depth_at(-40.0)
+                .map_or(20.0, |(l, h)| h - l);
+        let rim_mm = (rim_mm * 2.0).round() / 2.0;
+        for (name, bridges, what) in [
+            (
+                "Open to a frame",
+                0,
+                "One window that leaves a rim all round",
+            ),
+            (
+                "Open to a skeleton",
+                2,
+                "Windows with two bridges between them",
+            ),
+        ] {
+            if ui.button(name).on_hover_text(what).clicked() {
+                desk.change(on.knife.id, Change::OpenTang { rim_mm, bridges });
+            }
         }
     });
 }

@@ -4,6 +4,7 @@ mod choice;
 mod drill;
 mod drill_pick;
 mod grind;
+mod grip;
 mod guard;
 mod handle;
 mod profile;
@@ -11,9 +12,10 @@ mod profile_pick;
 mod say;
 mod switch;
 mod template;
+mod weigh_ins;
 mod weigh_up;
 
-pub(super) use choice::bench_material;
+pub(super) use choice::{bench_material, with_materials};
 
 use egui::collapsing_header::CollapsingState;
 use egui::{Align2, RichText, Role, ScrollArea, Sense, TextStyle, Ui, WidgetInfo};
@@ -33,6 +35,7 @@ pub(in crate::window) use drill::NearDrills;
 pub use grind::GrindPart;
 pub(in crate::window) use grind::{Forging, Wanted};
 pub(in crate::window) use say::{Say, sentence};
+pub(in crate::window) use weigh_ins::NewWeighIn;
 
 /// The knife a card speaks of.
 #[derive(Clone, Copy)]

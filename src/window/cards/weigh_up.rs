@@ -3,11 +3,14 @@
 use egui::{RichText, Ui};
 
 use super::say::sentence;
-use super::{Card, OnCard, card_frame_ui, caution_ui, read_out_ui};
+use super::{Card, OnCard, card_frame_ui, caution_ui, read_out_ui, weigh_ins};
 use crate::units::{MISSING, print_number};
 use crate::weighing::WeighUp;
 use crate::window::desk::Desk;
 use crate::window::theme;
+
+/// Where the hand holds a knife, as a share of the way from the shoulder line to the butt: the middle of the palm. Our own choice.
+const GRIP_SHARE: f64 = 0.5;
 
 /// A weight that leans by less is in the middle, mm.
 const LEAST_LEAN_MM: f64 = 0.005;
@@ -64,6 +67,17 @@ impl Shown {
             ),
             ("pierces", steel.pierces.to_string()),
         ]);
+        if let Some(total) = up.total
+            && on.knife.handle.is_some()
+        {
+            let grip = GRIP_SHARE * on.results.steel.bounds().x0;
+            if let Some(at) = total.percussion_mm(grip) {
+                let text = format!("{}, held at {}", on.say.signed(at), on.say.signed(grip));
+                facts.push(("center of percussion", text));
+            }
+            let kg_cm2 = total.inertia_g_mm2 / 1e5;
+            facts.push(("inertia", format!("{} kg·cm²", print_number(kg_cm2, 2))));
+        }
         Self {
             band: band(up),
             bars: bars(on),
@@ -137,6 +151,11 @@ fn bars(on: OnCard<'_>) -> Vec<Bar> {
         });
         bars.push(bar("guard", up.guard.map(|g| g.mass_g), text, false));
     }
+    if on.knife.handle.is_some() {
+        let known = !up.parts.is_empty();
+        let mass = known.then(|| up.parts.iter().map(|part| part.mass_g).sum());
+        bars.push(steel_bar("handle", mass));
+    }
     let text = up.total.map_or(MISSING.to_owned(), |t| {
         on.say.mass_in(t.mass_g, t.mass_band_g)
     });
@@ -193,6 +212,8 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         for reason in &shown.missing {
             caution_ui(ui, desk, reason);
         }
+        ui.separator();
+        weigh_ins::weigh_ins_ui(ui, desk, on);
     });
 }
 

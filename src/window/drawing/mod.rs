@@ -1,6 +1,7 @@
 //! The drawing: ground and ruler, the knife, its beam, what the tools lay over it, and under it the knife from above and its section.
 
 mod beam;
+mod fitted;
 mod from_above;
 mod grips;
 mod ground;
@@ -8,6 +9,7 @@ mod handles;
 mod overlay;
 mod pen;
 mod relief;
+mod saw_strip;
 mod section;
 mod steel;
 mod template;
@@ -83,6 +85,8 @@ pub(super) fn drawing_ui(
         return;
     }
     steel::draw_steel(&pen, knife, results, session);
+    fitted::draw_handle(&pen, knife, results);
+    fitted::draw_flaws(&pen, knife);
     beam::draw_beam(&pen, results, session);
     handles::things_ui(ui, &pen, shown, session, actions);
     if session.tool == Tool::Shift && session.preferences.ground {

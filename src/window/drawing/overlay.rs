@@ -107,7 +107,7 @@ fn draw_aim(ui: &Ui, pen: &Pen<'_>, shown: &Shown<'_>, session: &Session) {
             lines.extend(snapped.why.map(str::to_owned));
             draw_tip(pen, pos, &lines);
         }
-        Tool::Slot | Tool::Rule => {
+        Tool::Slot | Tool::Rule | Tool::Saw => {
             draw_guides(pen, &snapped);
             let at = pen.pos(snapped.at);
             pen.painter

@@ -5,6 +5,7 @@ use egui::{
     pos2, vec2,
 };
 
+use super::saw_strip::saw_strip_ui;
 use crate::edit::{Change, Edit, Thing};
 use crate::knife::{Joint, Knife, Spot};
 use crate::window::action::Action;
@@ -102,6 +103,13 @@ pub(super) fn toolbar_ui(
             session.show_template = !on;
         }
     });
+    if session.tool == Tool::Saw
+        && !session.show_template
+        && let Some((knife, _)) = shown.knife(session.knife)
+    {
+        let at = pos2(card.right() + 12.0, card.top());
+        saw_strip_ui(ui, at, canvas, knife, shown, session, actions);
+    }
     if session.tool == Tool::Scribe
         && !session.show_template
         && let Some((knife, _)) = shown.knife(session.knife)
@@ -240,6 +248,20 @@ fn draw_icon(painter: &Painter, tool: Tool, c: Pos2, color: Color32) {
         Tool::Slot => {
             let rect = Rect::from_center_size(c, vec2(20.0, 9.0));
             painter.rect_stroke(rect, 4.5, stroke, egui::StrokeKind::Middle);
+        }
+        Tool::Saw => {
+            let ends = [c + vec2(-10.0, -2.0), c + vec2(10.0, -2.0)];
+            painter.line_segment(ends, stroke);
+            // Teeth below the blade.
+            let teeth = (0..=10_u8).map(|i| {
+                let down = if i % 2 == 0 { -2.0 } else { 3.0 };
+                c + vec2(-10.0 + 2.0 * f32::from(i), down)
+            });
+            painter.add(Shape::line(teeth.collect(), stroke));
+            painter.line_segment(
+                [c + vec2(10.0, -7.0), c + vec2(10.0, 5.0)],
+                Stroke::new(2.4, color),
+            );
         }
         Tool::Rule => {
             let rect = Rect::from_center_size(c, vec2(22.0, 9.0));

@@ -142,7 +142,7 @@ pub(in crate::window) fn press_on_ground(
                 }
             }
         }
-        Tool::Rule => measure(shown, session, origin, free, drag),
+        Tool::Saw | Tool::Rule => measure(shown, session, origin, free, drag),
     }
 }
 

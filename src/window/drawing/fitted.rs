@@ -1,0 +1,87 @@
+//! What is fitted to the steel, drawn around it: the handle's outline and joints; and the flaws marked in it.
+
+use egui::{Align2, Shape, Stroke};
+
+use super::pen::Pen;
+use crate::geometry::Point;
+use crate::knife::{Flaw, Knife};
+use crate::window::results::KnifeResults;
+use crate::window::theme;
+
+/// Half the width of the teeth a crack is drawn with, screen points.
+const TOOTH_PX: f32 = 2.5;
+
+/// Draws the handle behind the shoulder line.
+pub(super) fn draw_handle(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults) {
+    let Some(handle) = &knife.handle else { return };
+    let color = pen.palette.quiet;
+    if !results.handle_points.is_empty() {
+        let mut points: Vec<_> = results.handle_points.iter().map(|p| pen.pos(*p)).collect();
+        points.extend(points.first().copied());
+        let dashes = Shape::dashed_line(&points, Stroke::new(1.2, color), 7.0, 4.0);
+        pen.painter.extend(dashes);
+    }
+    for part in &handle.parts {
+        let x = part.from_x_mm;
+        if let Some((low, high)) = results.handle_sides(x - 1e-3) {
+            let (a, b) = (Point::new(x, low), Point::new(x, high));
+            pen.dashed(pen.pos(a), pen.pos(b), color);
+        }
+    }
+}
+
+/// Draws the flaws, each with its name.
+pub(super) fn draw_flaws(pen: &Pen<'_>, knife: &Knife) {
+    for flaw in &knife.flaws {
+        draw_flaw(pen, flaw);
+    }
+}
+
+fn draw_flaw(pen: &Pen<'_>, flaw: &Flaw) {
+    let color = pen.palette.stop;
+    let reach = pen.px(flaw.reach_mm);
+    for (a, b) in flaw.segments() {
+        let (a, b) = (pen.pos(a), pen.pos(b));
+        if reach > 1.0 {
+            let band = Stroke::new(2.0 * reach, color.gamma_multiply(0.25));
+            pen.painter.line_segment([a, b], band);
+            pen.painter
+                .circle_filled(a, reach, color.gamma_multiply(0.25));
+        }
+        let along = b - a;
+        if along.length() < 1.0 {
+            pen.painter.circle_stroke(a, 4.0, Stroke::new(2.0, color));
+            continue;
+        }
+        // Teeth to either side, so that a crack never passes for a scribed line.
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a count of teeth on the screen"
+        )]
+        let n = (along.length() / 6.0).clamp(1.0, 400.0) as u16;
+        let across = along.normalized().rot90() * TOOTH_PX;
+        let points = (0..=n).map(|i| {
+            let at = a + along * (f32::from(i) / f32::from(n));
+            let side = match i {
+                0 => 0.0,
+                i if i == n => 0.0,
+                i if i % 2 == 0 => 1.0,
+                _ => -1.0,
+            };
+            at + across * side
+        });
+        pen.painter
+            .add(Shape::line(points.collect(), Stroke::new(2.0, color)));
+    }
+    if let Some(first) = flaw.line.first() {
+        let at = pen.pos(*first) + egui::vec2(6.0, -6.0);
+        pen.text(
+            at,
+            Align2::LEFT_BOTTOM,
+            flaw.kind.name(),
+            theme::READ_OUT,
+            color,
+        );
+    }
+}

@@ -1,0 +1,180 @@
+//! What the saw's line can do: saw the knife off there, with or without a new tang, or mark a crack.
+
+use egui::{Pos2, Rect, RichText, Ui, UiBuilder, pos2};
+
+use super::super::cards::with_materials;
+use crate::edit::{AfterSaw, Change, Edit, lost_by_sawing};
+use crate::geometry::Point;
+use crate::knife::{Faces, Flaw, FlawKind, HiddenTang, Id, Knife, Tang};
+use crate::window::action::Action;
+use crate::window::session::{Session, Tool};
+use crate::window::shown::Shown;
+use crate::window::tools::Gesture;
+use crate::window::usual_tang::usual_hidden;
+
+/// Shown where a crack is marked or steel is sawn off.
+const CAUTION: &str = "A crack in hardened steel may run further than you see; a blade that had one may break in use.";
+/// Wood and glue of a handle that wraps round a stump.
+const WOOD: &str = "wood_walnut_english";
+const GLUE: &str = "epoxy_cured";
+/// A new tang ends this far ahead of the cut, mm: room to clean the cut up.
+const CLEAN_MM: f64 = 1.0;
+/// Longest a new tang is made, mm.
+const LONGEST_TANG_MM: f64 = 70.0;
+
+/// The line that lies on the steel, once it is drawn.
+fn line_of(session: &Session) -> Option<[Point; 2]> {
+    match session.gesture {
+        Gesture::Measure {
+            from,
+            to,
+            held: false,
+        } if session.tool == Tool::Saw && from != to => Some([from, to]),
+        _ => None,
+    }
+}
+
+/// Draws the strip beside the tools.
+pub(super) fn saw_strip_ui(
+    ui: &mut Ui,
+    at: Pos2,
+    canvas: Rect,
+    knife: &Knife,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+) {
+    let area = Rect::from_min_max(at, pos2(canvas.right() - 8.0, at.y + 70.0));
+    let Some(line) = line_of(session) else { return };
+    let mut wish = None;
+    ui.scope_builder(UiBuilder::new().max_rect(area), |ui| {
+        ui.horizontal_wrapped(|ui| {
+            for (name, what, act) in ACTS {
+                if ui.button(name).on_hover_text(what).clicked() {
+                    wish = Some(act);
+                }
+            }
+            if ui.button("Drop the line").clicked() {
+                session.gesture = Gesture::Idle;
+            }
+        });
+        let words = match lost_by_sawing(knife, &line) {
+            Ok((openings, _)) if openings.is_empty() => {
+                "no hole is lost with what is sawn off".to_owned()
+            }
+            Ok((openings, _)) => format!(
+                "lost with what is sawn off: cut-outs {}",
+                openings.join(", ")
+            ),
+            Err(reason) => reason.to_string(),
+        };
+        let palette = shown.palette;
+        ui.label(RichText::new(words).small().color(palette.bright));
+        ui.label(RichText::new(CAUTION).small().color(palette.warn));
+    });
+    if let Some(act) = wish {
+        carry_out(act, knife, shown, line, actions);
+        session.gesture = Gesture::Idle;
+    }
+}
+
+/// What can be done with the line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Act {
+    Stump,
+    Tang,
+    Wrap,
+    Crack,
+}
+
+const ACTS: [(&str, &str, Act); 4] = [
+    (
+        "Saw off",
+        "What carries the tip stays as it is sawn",
+        Act::Stump,
+    ),
+    (
+        "Saw, new tang",
+        "A new shoulder, and a hidden tang out of the steel that is left",
+        Act::Tang,
+    ),
+    (
+        "Saw, wrap handle",
+        "The stump stays, and a handle of the old shape wraps round it",
+        Act::Wrap,
+    ),
+    (
+        "Mark a crack",
+        "Marks the line as a crack; nothing is cut",
+        Act::Crack,
+    ),
+];
+
+fn carry_out(
+    act: Act,
+    knife: &Knife,
+    shown: &Shown<'_>,
+    line: [Point; 2],
+    actions: &mut Vec<Action>,
+) {
+    let mut first: Vec<Edit> = Vec::new();
+    let change = match act {
+        Act::Crack => Change::MarkFlaw {
+            flaw: Flaw {
+                id: Id::MAX,
+                kind: FlawKind::Crack,
+                line: line.to_vec(),
+                reach_mm: 0.0,
+                faces: Faces::Both,
+                depth_mm: None,
+            },
+        },
+        Act::Stump | Act::Tang | Act::Wrap => Change::Saw {
+            line: line.to_vec(),
+            after: match act {
+                Act::Tang => new_tang(knife, line),
+                Act::Wrap => {
+                    first = with_materials(shown.set, &[WOOD, GLUE]);
+                    AfterSaw::WrapHandle {
+                        material: WOOD.to_owned(),
+                        glue: GLUE.to_owned(),
+                    }
+                }
+                Act::Stump | Act::Crack => AfterSaw::Stump,
+            },
+        },
+    };
+    actions.push(Action::Begin(change.label().to_owned()));
+    actions.extend(first.into_iter().map(Action::Edit));
+    actions.push(Action::Edit(Edit::knife(knife.id, change)));
+    actions.push(Action::End);
+}
+
+/// A usual hidden tang that ends just ahead of the cut, behind a shoulder as far back as it can be.
+fn new_tang(knife: &Knife, line: [Point; 2]) -> AfterSaw {
+    // The foremost place of the cut within the height of the steel.
+    let bounds = knife.contour().bounds();
+    let along = line[1] - line[0];
+    let x_at = |y: f64| {
+        if along.y.abs() < 1e-9 {
+            line[0].x.max(line[1].x)
+        } else {
+            line[0].x + along.x * (y - line[0].y) / along.y
+        }
+    };
+    let cut = x_at(bounds.y0)
+        .max(x_at(bounds.y1))
+        .min(line[0].x.max(line[1].x) + bounds.height());
+    let length_mm = LONGEST_TANG_MM.min((bounds.x1 - cut) / 2.0).max(5.0);
+    let usual = match usual_hidden(knife) {
+        Tang::Hidden(hidden) => Tang::Hidden(HiddenTang {
+            length_mm,
+            ..hidden
+        }),
+        full @ Tang::Full(_) => full,
+    };
+    AfterSaw::NewTang {
+        shoulder_x_mm: cut + length_mm + CLEAN_MM,
+        tang: usual,
+    }
+}

@@ -1,0 +1,168 @@
+//! Handle, saw and weigh-ins in the real window, driven by name as a maker or a screen reader would.
+
+#![expect(clippy::expect_used, reason = "helpers of a test may stop it")]
+
+#[path = "common/shell.rs"]
+mod common;
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+
+use common::{choose, press, set, window};
+use tangwright::geometry::Point;
+use tangwright::knife::{Fixing, Knife, Stage, TangHole};
+use tangwright::window::{Tool, Workshop};
+
+fn knife(harness: &Harness<'_, Workshop>) -> Knife {
+    let workshop = harness.state();
+    let id = workshop.session().knife.expect("a knife");
+    let set = workshop.history().set();
+    Knife::clone(set.knife(id).expect("in the rack"))
+}
+
+fn total_g(harness: &Harness<'_, Workshop>) -> f64 {
+    let workshop = harness.state();
+    let id = workshop.session().knife.expect("a knife");
+    let results = workshop.results().of(id).expect("weighed");
+    results.weigh.total.expect("all together").mass_g
+}
+
+fn click(harness: &mut Harness<'_, Workshop>, name: &str) {
+    harness
+        .get_by_role_and_label(Role::Button, name)
+        .click_accesskit();
+    harness.run_steps(3);
+}
+
+fn type_in(harness: &mut Harness<'_, Workshop>, field: &str, text: &str) {
+    harness
+        .get_by_role_and_label(Role::TextInput, field)
+        .focus();
+    harness.run_steps(2);
+    press(harness, Modifiers::COMMAND, Key::A);
+    harness
+        .get_by_role_and_label(Role::TextInput, field)
+        .type_text(text);
+    harness.run_steps(2);
+    press(harness, Modifiers::NONE, Key::Enter);
+    harness.run_steps(2);
+}
+
+#[test]
+fn scales_are_added_made_thicker_and_given_a_bolster() {
+    let mut harness = window(Workshop::new(set()));
+    let bare = total_g(&harness);
+    click(&mut harness, "Handle card");
+    click(&mut harness, "Add scales");
+    let handle = knife(&harness).handle.expect("scales");
+    assert!(matches!(handle.fixing, Fixing::Scales { liner: None }));
+    let wood = total_g(&harness);
+    assert!(wood > bare + 10.0, "{bare} {wood}");
+    type_in(&mut harness, "in the palm", "26 mm");
+    assert!(total_g(&harness) > wood);
+    assert_eq!(
+        knife(&harness).handle.expect("scales").stations[1].thickness_mm,
+        26.0
+    );
+    let before = total_g(&harness);
+    click(&mut harness, "Add bolster");
+    assert_eq!(knife(&harness).handle.expect("scales").parts.len(), 2);
+    assert!(
+        total_g(&harness) > before + 10.0,
+        "brass is heavier than wood"
+    );
+    // One undo step each.
+    let undo = |harness: &mut Harness<'_, Workshop>| press(harness, Modifiers::COMMAND, Key::Z);
+    undo(&mut harness);
+    assert_eq!(knife(&harness).handle.expect("scales").parts.len(), 1);
+    undo(&mut harness);
+    choose(&mut harness, "Edit", "Undo add handle");
+    assert_eq!(knife(&harness).handle, None);
+    assert!((total_g(&harness) - bare).abs() < 1e-9);
+}
+
+/// Draws a line over the knife with the tool in hand.
+fn draw_line(harness: &mut Harness<'_, Workshop>, from: Point, to: Point) {
+    let at = |harness: &Harness<'_, Workshop>, p: Point| {
+        let session = harness.state().session();
+        session
+            .view()
+            .screen_from_model(session.canvas.expect("drawn"), p)
+    };
+    let (a, b) = (at(harness, from), at(harness, to));
+    harness.hover_at(a);
+    harness.run_steps(2);
+    harness.drag_at(a);
+    harness.run_steps(2);
+    harness.hover_at(a.lerp(b, 0.5));
+    harness.run_steps(2);
+    harness.hover_at(b);
+    harness.run_steps(2);
+    harness.drop_at(b);
+    harness.run_steps(3);
+}
+
+#[test]
+fn the_saw_parts_the_knife_where_its_line_lies() {
+    let mut harness = window(Workshop::new(set()));
+    let before = knife(&harness);
+    harness.state_mut().session_mut().tool = Tool::Saw;
+    harness.run_steps(2);
+    draw_line(
+        &mut harness,
+        Point::new(-60.0, 40.0),
+        Point::new(-60.0, -60.0),
+    );
+    harness.get_by_label_contains("may run further than you see");
+    click(&mut harness, "Mark a crack");
+    assert_eq!(knife(&harness).flaws.len(), 1);
+    draw_line(
+        &mut harness,
+        Point::new(-60.0, 40.0),
+        Point::new(-60.0, -60.0),
+    );
+    click(&mut harness, "Saw, wrap handle");
+    let sawn = knife(&harness);
+    let back = sawn.contour().bounds().x0;
+    // To where the pointer let go, within a screen point or two.
+    assert!((back + 60.0).abs() < 3.0, "{back}");
+    let handle = sawn.handle.expect("a handle");
+    assert!(matches!(
+        handle.fixing,
+        Fixing::Block {
+            hole: TangHole::BurntIn
+        }
+    ));
+    press(&mut harness, Modifiers::COMMAND, Key::Z);
+    assert_eq!(knife(&harness).outline, before.outline);
+    assert_eq!(knife(&harness).handle, None);
+}
+
+#[test]
+fn a_weigh_in_is_written_read_and_taken_over() {
+    let mut harness = window(Workshop::new(set()));
+    let id = harness.state().session().knife.expect("a knife");
+    let drilled = {
+        let results = harness.state().results().of(id).expect("weighed");
+        results.weigh.steel.drilled_mass_g.expect("known")
+    };
+    click(&mut harness, "On the scale: none yet");
+    let heavy = drilled * 1.02;
+    type_in(&mut harness, "scale says", &format!("{heavy:.3} g"));
+    click(&mut harness, "Write down");
+    let written = knife(&harness).weigh_ins;
+    assert_eq!(written.len(), 1);
+    assert_eq!(written[0].stage, Stage::Drilled);
+    assert!((written[0].mass_g - heavy).abs() < 0.001);
+    // Two parts in a hundred of the bar: thicker by as much.
+    let thick = knife(&harness).stock.thickness_mm;
+    let words = harness.get_by_label_contains("Take over: stock");
+    words.click_accesskit();
+    harness.run_steps(3);
+    let now = knife(&harness).stock.thickness_mm;
+    assert!((now / thick - 1.02).abs() < 1e-4, "{thick} {now}");
+    press(&mut harness, Modifiers::COMMAND, Key::Z);
+    assert_eq!(knife(&harness).stock.thickness_mm, thick);
+}
