@@ -2,6 +2,8 @@
 """Reads what the program wrote with other people's readers.
 
     check.py --weigh weigh.json FOLDER...     check all .dxf, .svg and .pdf files of the folders
+    check.py --nest FOLDER --knives FOLDER --stock LENGTH WIDTH --gap MM --edge MM
+                                              check nest.dxf and nest.json against the knives' own files
     check.py --selftest                       plant one fault after another and demand that each is found
 
 One line a check, then `N passed, N failed`; exit code 1 when anything failed or nothing was checked.
@@ -13,6 +15,7 @@ import sys
 from pathlib import Path
 
 import dxf_files
+import nest_files
 import pdf_files
 import svg_files
 from report import Report
@@ -73,6 +76,11 @@ def main():
     parser = argparse.ArgumentParser(description="check what the program wrote with foreign readers")
     parser.add_argument("--selftest", action="store_true")
     parser.add_argument("--weigh", metavar="JSON")
+    parser.add_argument("--nest", metavar="FOLDER")
+    parser.add_argument("--knives", metavar="FOLDER")
+    parser.add_argument("--stock", metavar="MM", type=float, nargs=2)
+    parser.add_argument("--gap", metavar="MM", type=float)
+    parser.add_argument("--edge", metavar="MM", type=float)
     parser.add_argument("folders", nargs="*", metavar="FOLDER")
     options = parser.parse_args()
     report = Report()
@@ -80,6 +88,9 @@ def main():
         import selftest
 
         selftest.run(report)
+        nest_files.selftest(report)
+    elif options.nest and options.knives and options.stock and None not in (options.gap, options.edge):
+        nest_files.check(report, options.nest, options.knives, options.stock, options.gap, options.edge)
     elif options.weigh and options.folders:
         check_all(report, options.weigh, options.folders)
     else:
