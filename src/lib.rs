@@ -8,6 +8,7 @@ pub mod files;
 pub mod geometry;
 pub mod knife;
 pub mod nesting;
+pub mod planning;
 pub mod reading;
 pub mod sheet;
 pub mod strength;

@@ -55,6 +55,19 @@ const ROOMS: &[(&str, &[&str])] = &[
     ),
     ("nesting", &["units", "geometry", "knife"]),
     (
+        "planning",
+        &[
+            "units",
+            "geometry",
+            "catalog",
+            "knife",
+            "thickness",
+            "weighing",
+            "strength",
+            "checks",
+        ],
+    ),
+    (
         "sheet",
         &[
             "units",
@@ -86,6 +99,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "strength",
             "checks",
             "nesting",
+            "planning",
             "sheet",
             "reading",
             "edit",
@@ -104,6 +118,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "strength",
             "checks",
             "nesting",
+            "planning",
             "sheet",
             "reading",
             "edit",

@@ -3,11 +3,13 @@
 use std::path::PathBuf;
 
 use clap::builder::{PossibleValue, PossibleValuesParser};
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 
 use super::nest_args::NestArguments;
+use crate::geometry::Point;
 use crate::knife::starter_forms;
 use crate::reading::drawing::{DrawingUnit, JOIN_MM};
+use crate::planning::Flaw;
 use crate::sheet::exports::ExportKind;
 use crate::strength::LoadAt;
 
@@ -37,6 +39,8 @@ pub(super) enum Command {
     Check(CheckArguments),
     /// Compare what sections, holes and shoulders bear
     Strength(StrengthArguments),
+    /// Find holes, a slot or a taper for a wanted balance or mass
+    Plan(PlanArguments),
     /// Write true-size templates, cutting files and scribing strips
     Template(TemplateArguments),
     /// Lay knives on a bar or a sheet with as little waste as possible
@@ -84,6 +88,79 @@ pub(super) struct StrengthArguments {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
+}
+
+#[derive(Debug, Args)]
+#[command(group(ArgGroup::new("wanted").required(true).args(["balance", "mass"])))]
+pub(super) struct PlanArguments {
+    /// Design file
+    pub file: PathBuf,
+    /// The knife of this name; needed when there are several
+    #[arg(long, value_name = "NAME")]
+    pub knife: Option<String>,
+    /// Wanted balance of the finished knife, mm from the shoulder line
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub balance: Option<f64>,
+    /// Wanted mass of the finished knife, g
+    #[arg(long, value_name = "G")]
+    pub mass: Option<f64>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Write the design with the first plan carried out, or the one named
+    #[arg(long, value_name = "OUT")]
+    pub apply: Option<PathBuf>,
+    /// The plan to carry out, by its name
+    #[arg(long, value_name = "NAME", requires = "apply")]
+    pub plan: Option<String>,
+    #[command(flatten)]
+    pub rules: PlanRuleArguments,
+}
+
+/// What a plan must keep to, besides the shop's figures.
+#[derive(Debug, Args)]
+pub(super) struct PlanRuleArguments {
+    /// Only these drills, by what stands on them: 5,1/4,F
+    #[arg(long, value_name = "LIST", value_delimiter = ',')]
+    pub drills: Vec<String>,
+    /// Holes on the middle line of the tang, or in pairs beside it
+    #[arg(long)]
+    pub symmetric: bool,
+    /// Round holes only, no slots and no taper
+    #[arg(long)]
+    pub only_holes: bool,
+    /// Most holes in one plan
+    #[arg(long, value_name = "N", default_value_t = 12, value_parser = clap::value_parser!(u8).range(1..=24))]
+    pub most_holes: u8,
+    /// Most steel to take, g
+    #[arg(long, value_name = "G")]
+    pub most_removed: Option<f64>,
+    /// Holes stay behind this place, mm from the shoulder line
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub front: Option<f64>,
+    /// Holes stay ahead of this place, mm from the shoulder line
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub rear: Option<f64>,
+    /// A flaw to keep away from: its middle and how far it reaches, mm; may be given again
+    #[arg(long, value_name = "X,Y,R", value_parser = flaw, allow_hyphen_values = true)]
+    pub flaw: Vec<Flaw>,
+    /// Key of the material in the set that fills the new holes
+    #[arg(long, value_name = "KEY")]
+    pub fill: Option<String>,
+}
+
+fn flaw(word: &str) -> Result<Flaw, String> {
+    let numbers: Vec<f64> = word
+        .split(',')
+        .filter_map(|n| n.trim().parse().ok())
+        .collect();
+    match numbers[..] {
+        [x, y, radius_mm] if (x + y + radius_mm).is_finite() && radius_mm >= 0.0 => Ok(Flaw {
+            center: Point::new(x, y),
+            radius_mm,
+        }),
+        _ => Err("give three numbers of mm, as -40,2,5".to_owned()),
+    }
 }
 
 fn load_place(word: &str) -> Result<LoadAt, String> {

@@ -14,6 +14,8 @@ mod nest;
 mod nest_args;
 mod new;
 mod open;
+mod plan;
+mod plan_json;
 mod shop;
 mod strength;
 mod strength_json;
@@ -82,6 +84,7 @@ pub fn run(
         }
         Some(Command::Weigh(asked)) => weigh::run(&asked),
         Some(Command::Check(asked)) => check::run(&asked),
+        Some(Command::Plan(asked)) => plan::run(&asked),
         Some(Command::Strength(asked)) => strength::run(&asked),
         Some(Command::Template(asked)) => template::run(&asked),
         Some(Command::Nest(asked)) => nest::run(&asked, err),

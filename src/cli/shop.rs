@@ -3,6 +3,14 @@
 use crate::checks::Thresholds;
 use crate::files::{Folders, Settings};
 
+/// Labels of the drills at hand; empty when the settings do not say.
+pub(super) fn drills() -> Vec<String> {
+    Folders::find().map_or_else(
+        |_| Vec::new(),
+        |folders| Settings::load(&folders).settings.drills_owned,
+    )
+}
+
 /// The figures the checks go by here, and a line for each setting that could not be used.
 pub(super) fn figures() -> (Thresholds, Vec<String>) {
     // Without a home folder there are no settings to differ from the usual ones.

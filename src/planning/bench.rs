@@ -1,0 +1,403 @@
+//! The bench a plan is worked out on: the knife weighed and measured once, and the scale every plan is proven on.
+
+use super::demand::{Demand, Wanted, Weight};
+use super::field::{Field, Hole, cut};
+use super::packing::{Ground, Sizes, Strip, best_by_count, best_inward, improve};
+use super::plan::NoPlan;
+use super::rules::PlanRules;
+use super::tune::tune;
+use crate::knife::{CutShape, Knife, KnifeSet, Taper};
+use crate::strength::{StrengthBench, StrengthOptions};
+use crate::thickness::GroundBlade;
+use crate::weighing::{Scale, WeighUp};
+
+/// A plan before it is told: what to cut or grind, and what the scale said.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Draft {
+    pub shapes: Vec<CutShape>,
+    pub taper: Option<Taper>,
+    pub weight: Weight,
+}
+
+pub(super) struct Bench<'a> {
+    pub knife: &'a Knife,
+    pub set: &'a KnifeSet,
+    pub rules: &'a PlanRules,
+    pub field: Field<'a>,
+    pub strip: Strip,
+    pub ground: Ground,
+    pub now: Weight,
+    up: WeighUp,
+    scale: Scale,
+    blade: GroundBlade,
+    keep_going: &'a dyn Fn() -> bool,
+    /// Highest net stress of the tang as it is.
+    stress: Option<(f64, f64)>,
+}
+
+/// Near enough, mm or g: the last digit that is shown.
+const NEAR: f64 = 0.005;
+
+/// Packings with this many holes more than are needed are tried where the first can't be tuned.
+const SPARE_HOLES: usize = 3;
+
+impl<'a> Bench<'a> {
+    pub(super) fn new(
+        knife: &'a Knife,
+        set: &'a KnifeSet,
+        rules: &'a PlanRules,
+        keep_going: &'a dyn Fn() -> bool,
+    ) -> Result<Self, NoPlan> {
+        let mut scale = Scale::default();
+        let up = scale.weigh(knife, set);
+        let Some(total) = up.total else {
+            return Err(NoPlan::NotWeighed {
+                reason: up
+                    .missing
+                    .first()
+                    .map(ToString::to_string)
+                    .unwrap_or_default(),
+            });
+        };
+        let blade = scale.blade().cloned().ok_or(NoPlan::NotWeighed {
+            reason: String::new(),
+        })?;
+        let field = Field::new(knife, set, &scale, &up, rules);
+        let strip = Strip::new(&field);
+        let smallest = rules
+            .drills
+            .iter()
+            .chain(&rules.owned)
+            .map(|d| d.diameter_mm);
+        let ground = Ground::new(&field, smallest.fold(f64::INFINITY, f64::min));
+        let mut bench = Self {
+            knife,
+            set,
+            rules,
+            field,
+            strip,
+            ground,
+            now: (total.mass_g, total.balance_mm),
+            up,
+            scale,
+            blade,
+            keep_going,
+            stress: None,
+        };
+        bench.stress = bench.strength(bench.knife, &bench.up, &bench.blade, &[]);
+        Ok(bench)
+    }
+
+    /// Whether to go on.
+    ///
+    /// # Errors
+    /// Whoever asked no longer wants to know.
+    pub(super) fn go_on(&self) -> Result<(), NoPlan> {
+        if (self.keep_going)() {
+            Ok(())
+        } else {
+            Err(NoPlan::Stopped)
+        }
+    }
+
+    pub(super) fn diameters(&self) -> Vec<f64> {
+        self.rules.drills.iter().map(|d| d.diameter_mm).collect()
+    }
+
+    /// What the finished knife weighs with openings cut; `None` where they can't be counted.
+    pub(super) fn weighed(&mut self, shapes: &[CutShape]) -> Option<Weight> {
+        let knife = cut(self.knife, shapes, &self.rules.filling);
+        let total = self.scale.weigh(&knife, self.set).total?;
+        Some((total.mass_g, total.balance_mm))
+    }
+
+    /// The same for holes.
+    pub(super) fn draft(&mut self, holes: &[Hole]) -> Option<Draft> {
+        let mut holes = holes.to_vec();
+        holes.sort_by(|a, b| b.at.x.total_cmp(&a.at.x).then(b.at.y.total_cmp(&a.at.y)));
+        let shapes: Vec<CutShape> = holes.iter().map(Hole::shape).collect();
+        let weight = self.weighed(&shapes)?;
+        Some(Draft {
+            shapes,
+            taper: None,
+            weight,
+        })
+    }
+
+    fn strength(
+        &self,
+        knife: &Knife,
+        up: &WeighUp,
+        blade: &GroundBlade,
+        shapes: &[CutShape],
+    ) -> Option<(f64, f64)> {
+        let options = StrengthOptions::default();
+        let bench = StrengthBench::new(knife, up, blade, &self.field.index, &options).ok()?;
+        bench.tang_stress(shapes)
+    }
+
+    /// Share of the section modulus left where one of the draft's openings takes most, each looked at alone.
+    pub(super) fn section_kept(&self, draft: &Draft) -> Option<f64> {
+        let options = StrengthOptions::default();
+        let index = &self.field.index;
+        let bench = StrengthBench::new(self.knife, &self.up, &self.blade, index, &options).ok()?;
+        let kept = draft
+            .shapes
+            .iter()
+            .filter_map(|shape| bench.modulus_kept(shape));
+        kept.reduce(f64::min)
+    }
+
+    /// How much of the tang's strength a draft leaves.
+    pub(super) fn kept(&self, draft: &Draft) -> Option<f64> {
+        let before = self.stress?;
+        let after = match &draft.taper {
+            None => self.strength(self.knife, &self.up, &self.blade, &draft.shapes)?,
+            Some(taper) => {
+                let mut knife = self.knife.clone();
+                knife.grinding.taper = Some(taper.clone());
+                let mut scale = Scale::default();
+                let up = scale.weigh(&knife, self.set);
+                self.strength(&knife, &up, scale.blade()?, &draft.shapes)?
+            }
+        };
+        Some((before.0 / after.0).min(before.1 / after.1).min(1.0))
+    }
+
+    /// Steel a packing takes, g, by the field.
+    fn taken(&self, holes: &[Hole]) -> f64 {
+        holes
+            .iter()
+            .map(|h| self.field.per_mm2(h.at.x) * h.area())
+            .sum()
+    }
+
+    fn within_limit(&self, holes: &[Hole]) -> bool {
+        self.rules
+            .most_removed_g
+            .is_none_or(|most| self.taken(holes) <= most)
+    }
+
+    /// Packings by drills, the best for each number of holes.
+    pub(super) fn packings(&self, demand: &Demand, drills: &[f64], rows: usize) -> Vec<Vec<Hole>> {
+        let sizes = Sizes::new(&self.strip, drills);
+        let most = self.rules.most_holes;
+        let mut all = best_by_count(&self.field, &self.strip, demand, &sizes, most, rows);
+        all.retain(|holes| !holes.is_empty() && self.within_limit(holes));
+        all
+    }
+
+    /// The packing that brings most.
+    pub(super) fn fullest(&self, demand: &Demand, drills: &[f64]) -> Vec<Hole> {
+        let mut all = self.packings(demand, drills, 3);
+        let best = all.pop().unwrap_or_default();
+        let (field, ground) = (&self.field, &self.ground);
+        let most = self.rules.most_holes;
+        let full = improve(
+            field,
+            ground,
+            demand,
+            drills,
+            most,
+            best.clone(),
+            self.keep_going,
+        );
+        let alone = improve(
+            field,
+            ground,
+            demand,
+            drills,
+            most,
+            Vec::new(),
+            self.keep_going,
+        );
+        let worth = |holes: &[Hole]| demand.worth_of(field, holes);
+        [full, alone]
+            .into_iter()
+            .filter(|holes| self.within_limit(holes))
+            .fold(best, |a, b| if worth(&b) > worth(&a) { b } else { a })
+    }
+
+    /// The draft with the fewest holes of these drills that brings what is wanted, or the nearest to it. Where columns do not bring enough,
+    /// `full` asks for the fullest packing there is.
+    pub(super) fn fewest(
+        &mut self,
+        demand: &Demand,
+        drills: &[f64],
+        rows: usize,
+        full: bool,
+    ) -> Result<Option<Draft>, NoPlan> {
+        let packings = self.packings(demand, drills, rows);
+        // What the field tells is near, not exact.
+        const SHORT: f64 = 0.995;
+        let enough =
+            |holes: &Vec<Hole>| demand.worth_of(&self.field, holes) >= SHORT * demand.amount;
+        let first = packings.iter().position(enough);
+        let mut starts: Vec<Vec<Hole>> = match first {
+            // For a mass no hole can be slid: what comes nearest may be made of more holes.
+            Some(first) if !demand.has_lever() => packings.iter().skip(first).cloned().collect(),
+            Some(first) => packings
+                .iter()
+                .skip(first)
+                .take(SPARE_HOLES)
+                .cloned()
+                .collect(),
+            None => packings.last().cloned().into_iter().collect(),
+        };
+        let mut best = self.nearest_of(demand, drills, &starts)?;
+        let met = |d: &Draft| demand.off(d.weight).abs() <= NEAR;
+        if demand.has_lever() && !best.as_ref().is_some_and(met) {
+            for k in first.into_iter().flat_map(|k| [k, k + 1]) {
+                let moved = self.moved_in(demand, drills, k)?;
+                let more = self.nearest_of(demand, drills, &moved)?;
+                best = nearer(demand, best, more);
+            }
+        }
+        if full && !best.as_ref().is_some_and(met) {
+            starts = vec![self.fullest(demand, drills)];
+            let more = self.nearest_of(demand, drills, &starts)?;
+            best = nearer(demand, best, more);
+        }
+        Ok(best)
+    }
+
+    /// Packings of at most `k + 1` holes that keep away from the outward end, just so far that they still bring enough, and half a millimeter
+    /// farther. Unlike a slide this takes every hole to the other side of what is in its way.
+    fn moved_in(
+        &self,
+        demand: &Demand,
+        drills: &[f64],
+        k: usize,
+    ) -> Result<Vec<Vec<Hole>>, NoPlan> {
+        let sizes = Sizes::new(&self.strip, drills);
+        let most = self.rules.most_holes.min(k + 1);
+        let at = |left_out: usize| {
+            let all = best_inward(&self.field, &self.strip, demand, &sizes, most, left_out);
+            all.last().cloned().unwrap_or_default()
+        };
+        let (mut enough, mut little) = (0, self.strip.len());
+        while little - enough > 1 {
+            self.go_on()?;
+            let middle = enough.midpoint(little);
+            if demand.worth_of(&self.field, &at(middle)) >= demand.amount {
+                enough = middle;
+            } else {
+                little = middle;
+            }
+        }
+        let mut found = vec![at(enough), at(little)];
+        found.retain(|holes| !holes.is_empty() && self.within_limit(holes));
+        Ok(found)
+    }
+
+    fn nearest_of(
+        &mut self,
+        demand: &Demand,
+        drills: &[f64],
+        starts: &[Vec<Hole>],
+    ) -> Result<Option<Draft>, NoPlan> {
+        let mut best: Option<Draft> = None;
+        for start in starts {
+            self.go_on()?;
+            let draft = self.settled(demand, drills, start);
+            best = nearer(demand, best, draft);
+            if best
+                .as_ref()
+                .is_some_and(|b| demand.off(b.weight).abs() <= NEAR)
+            {
+                break;
+            }
+        }
+        Ok(best)
+    }
+
+    /// A packing tuned, weighed, and tuned again by what the scale said.
+    fn settled(&mut self, demand: &Demand, drills: &[f64], start: &[Hole]) -> Option<Draft> {
+        const ROUNDS: usize = 4;
+        let mut ask = demand.amount;
+        let mut best: Option<Draft> = None;
+        for _ in 0..ROUNDS {
+            let holes = tune(&self.field, &demand.with_amount(ask), drills, start);
+            let model = demand.worth_of(&self.field, &holes);
+            let draft = self.draft(&holes)?;
+            let brought = demand.brought(self.now, draft.weight);
+            let near = demand.off(draft.weight).abs() <= NEAR / 10.0;
+            best = nearer(demand, best, Some(draft));
+            if near || brought <= 0.0 || model <= 0.0 {
+                break;
+            }
+            ask = demand.amount * model / brought;
+        }
+        best
+    }
+
+    /// As far as holes can go one way.
+    pub(super) fn farthest(&mut self, wanted: Wanted, sign: f64) -> Result<Option<Draft>, NoPlan> {
+        const ROUNDS: usize = 3;
+        let drills = self.diameters();
+        let mut wanted = wanted;
+        // What a hole brings depends on the balance that is reached in the end: it is found by columns.
+        for _ in 0..ROUNDS {
+            self.go_on()?;
+            let demand = Demand::most(wanted, sign);
+            let packing = self.packings(&demand, &drills, 3).pop().unwrap_or_default();
+            let Some(draft) = self.draft(&packing) else {
+                break;
+            };
+            match wanted {
+                Wanted::BalanceMm(mm) if (draft.weight.1 - mm).abs() > 0.01 => {
+                    wanted = Wanted::BalanceMm(draft.weight.1);
+                }
+                _ => break,
+            }
+        }
+        let full = self.fullest(&Demand::most(wanted, sign), &drills);
+        Ok(if full.is_empty() {
+            None
+        } else {
+            self.draft(&full)
+        })
+    }
+}
+
+/// The draft that comes nearer to what is wanted; of two as near the one with fewer openings.
+pub(super) fn nearer(demand: &Demand, a: Option<Draft>, b: Option<Draft>) -> Option<Draft> {
+    let (Some(x), Some(y)) = (&a, &b) else {
+        return a.or(b);
+    };
+    let off = |d: &Draft| demand.off(d.weight).abs().max(NEAR);
+    let order = off(x).total_cmp(&off(y));
+    if order.then(x.shapes.len().cmp(&y.shapes.len())).is_le() {
+        a
+    } else {
+        b
+    }
+}
+
+impl Bench<'_> {
+    /// The most that columns of holes could bring by other rules; `bare` as if nothing were cut or fitted yet.
+    pub(super) fn most_by(&self, rules: &PlanRules, bare: bool, demand: &Demand) -> f64 {
+        let mut knife = self.knife.clone();
+        if bare {
+            knife.cut_outs.clear();
+            knife.rows.clear();
+            knife.guard = None;
+        }
+        let field = Field::new(&knife, self.set, &self.scale, &self.up, rules);
+        most_by_columns(&field, demand)
+    }
+}
+
+fn most_by_columns(field: &Field<'_>, demand: &Demand) -> f64 {
+    let strip = Strip::new(field);
+    let drills: Vec<f64> = field.rules.drills.iter().map(|d| d.diameter_mm).collect();
+    let sizes = Sizes::new(&strip, &drills);
+    let most = field.rules.most_holes;
+    let mut all = best_by_count(field, &strip, demand, &sizes, most, 3);
+    let limit = field.rules.most_removed_g;
+    let taken =
+        |holes: &[Hole]| -> f64 { holes.iter().map(|h| field.per_mm2(h.at.x) * h.area()).sum() };
+    all.retain(|holes| limit.is_none_or(|most| taken(holes) <= most));
+    all.last()
+        .map_or(0.0, |holes| demand.worth_of(field, holes))
+}

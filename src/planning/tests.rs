@@ -1,0 +1,5 @@
+//! Plans of made-up tangs against a full search, and plans of the orchard set.
+
+mod laws;
+mod quality;
+mod stage;

@@ -1,0 +1,448 @@
+//! What holds for every plan.
+
+use std::cell::Cell;
+use std::collections::BTreeSet;
+
+use super::super::{
+    Flaw, NoPlan, Plan, PlanKind, PlanRules, Planning, Stop, Wanted, carried_out, drills_named,
+    plan,
+};
+use super::stage::{Plate, pin, set_of};
+use crate::checks::{Severity, Thresholds, check};
+use crate::geometry::Point;
+use crate::knife::{CutShape, Filling, Knife, KnifeSet, orchard_set, set_faults};
+use crate::weighing::weigh;
+
+fn of(knife: &Knife, set: &KnifeSet, wanted: Wanted, rules: &PlanRules) -> Planning {
+    plan(knife, set, wanted, rules, &|| true).expect(&knife.name)
+}
+
+fn plate() -> Knife {
+    let plate = Plate {
+        tang: (100.0, 24.0),
+        blade: (120.0, 30.0),
+        stock: 3.0,
+    };
+    plate.knife()
+}
+
+fn round(shape: &CutShape) -> (Point, f64) {
+    match shape {
+        CutShape::Round {
+            center,
+            diameter_mm,
+        } => (*center, *diameter_mm),
+        other => panic!("{other:?} is no hole"),
+    }
+}
+
+fn balance(knife: &Knife, set: &KnifeSet) -> f64 {
+    weigh(knife, set).total.unwrap().balance_mm
+}
+
+/// Whatever is told of a plan is what the scale says of the knife that is made by it; it keeps the rules of the set, and the checks find nothing new.
+#[test]
+fn plans_are_what_the_scale_says_of_the_knife_made() {
+    let set = orchard_set();
+    let rules = PlanRules::default();
+    let mut kinds = BTreeSet::new();
+    for (place, knife) in set.knives.iter().enumerate() {
+        let now = weigh(knife, &set).total.unwrap();
+        for wanted in [
+            Wanted::BalanceMm(now.balance_mm + 0.6),
+            Wanted::BalanceMm(now.balance_mm + 1.5),
+            Wanted::BalanceMm(now.balance_mm - 1.0),
+            Wanted::MassG(now.mass_g - 2.0),
+        ] {
+            let planning = of(knife, &set, wanted, &rules);
+            assert!((planning.balance_mm - now.balance_mm).abs() < 1e-9);
+            for p in &planning.plans {
+                kinds.insert(p.kind.name());
+                let made = carried_out(knife, p, &rules);
+                let total = weigh(&made, &set).total.unwrap();
+                assert!((total.balance_mm - p.balance_mm).abs() < 1e-9, "{p:?}");
+                assert!(
+                    (now.mass_g - total.mass_g - p.removed_g).abs() < 1e-9,
+                    "{p:?}"
+                );
+                if planning.reached() {
+                    assert!(p.reaches(), "{p:?}");
+                }
+                assert!(
+                    p.strength_kept.is_some_and(|k| k > 0.3 && k <= 1.0),
+                    "{p:?}"
+                );
+                let mut after = set.clone();
+                *after.knives.get_mut(place).unwrap() = std::sync::Arc::new(made.clone());
+                assert_eq!(set_faults(&after), [], "{p:?}");
+                assert_eq!(
+                    webs(&made, &after),
+                    webs(knife, &set),
+                    "{} {p:?}",
+                    knife.name
+                );
+            }
+        }
+    }
+    for kind in [
+        "fewest holes",
+        "one drill",
+        "even row",
+        "slot",
+        "tang taper",
+        "distal taper",
+    ] {
+        assert!(kinds.contains(kind), "{kind} is never offered: {kinds:?}");
+    }
+}
+
+/// What the checks find wrong with webs.
+fn webs(knife: &Knife, set: &KnifeSet) -> usize {
+    let found = check(knife, set, &weigh(knife, set), &Thresholds::default());
+    let webs = found
+        .iter()
+        .filter(|f| f.code.starts_with("web") || f.severity == Severity::Stop);
+    webs.count()
+}
+
+/// A knife with a target in reach gets to it within a hundredth, by several ways.
+#[test]
+fn what_can_be_reached_is_reached() {
+    let knife = plate();
+    let set = set_of(&knife);
+    let now = balance(&knife, &set);
+    let rules = PlanRules::default();
+    for by in [0.3, 0.8, 1.4, 2.0] {
+        let planning = of(&knife, &set, Wanted::BalanceMm(now + by), &rules);
+        assert!(planning.reached() && planning.stopped_by.is_empty());
+        assert!(planning.plans.len() >= 4, "{by}: {:?}", planning.plans);
+        let near = planning.plans.iter().filter(|p| p.off.abs() < 0.01);
+        assert!(near.count() >= 4, "{by}: {:?}", planning.plans);
+        let (low, high) = planning.reachable;
+        assert!(low <= now && now + by <= high, "{:?}", planning.reachable);
+        // The fewest holes are no more than any other plan's.
+        let holes = |p: &Plan| p.cuts.len();
+        let fewest = planning
+            .plans
+            .iter()
+            .find(|p| p.kind == PlanKind::FewestHoles);
+        let round_only = |p: &&Plan| p.taper.is_none() && p.kind != PlanKind::Slot;
+        for other in planning.plans.iter().filter(round_only) {
+            assert!(holes(fewest.unwrap()) <= holes(other), "{by}: {other:?}");
+        }
+    }
+    // The knife as it is needs no plan.
+    let there = of(&knife, &set, Wanted::BalanceMm(now), &rules);
+    assert!(there.reached() && there.plans.is_empty(), "{there:?}");
+}
+
+#[test]
+fn each_kind_is_what_it_says() {
+    let mut knife = plate();
+    pin(&mut knife, -50.0, 5.0);
+    let set = set_of(&knife);
+    let now = balance(&knife, &set);
+    let rules = PlanRules {
+        owned: drills_named(["5", "1/4"]).unwrap(),
+        ..PlanRules::default()
+    };
+    let planning = of(&knife, &set, Wanted::BalanceMm(now + 1.5), &rules);
+    let kind = |kind: PlanKind| {
+        planning
+            .plans
+            .iter()
+            .find(|p| p.kind == kind)
+            .expect(kind.name())
+    };
+    let sizes = |p: &Plan| p.cuts.iter().map(|c| round(&c.shape).1).collect::<Vec<_>>();
+    let own = kind(PlanKind::OwnDrills);
+    assert!(
+        sizes(own).iter().all(|d| [5.0, 6.35].contains(d)),
+        "{own:?}"
+    );
+    assert!(
+        own.cuts
+            .iter()
+            .all(|c| ["5.0 mm", "1/4"].contains(&c.drill.as_deref().unwrap()))
+    );
+    let row = kind(PlanKind::EvenRow);
+    assert!(row.cuts.len() >= 3);
+    let places: Vec<Point> = row.cuts.iter().map(|c| round(&c.shape).0).collect();
+    let first = places[1].x - places[0].x;
+    for pair in places.windows(2) {
+        assert!(
+            (pair[1].x - pair[0].x - first).abs() < 1e-9 && pair[1].y.abs() < 1e-9,
+            "{row:?}"
+        );
+    }
+    assert!(sizes(row).windows(2).all(|pair| pair[0] == pair[1]));
+    let slot = kind(PlanKind::Slot);
+    for cut in &slot.cuts {
+        let CutShape::Slot {
+            length_mm,
+            width_mm,
+            center,
+            angle_rad,
+        } = cut.shape
+        else {
+            panic!("{slot:?}");
+        };
+        assert!(length_mm >= 2.0 * width_mm && angle_rad.abs() < 1e-9 && center.y.abs() < 1e-9);
+        // Web of the width to the sides, and of at least that to the pin.
+        assert!(12.0 - width_mm / 2.0 >= width_mm.max(3.0));
+        assert!(
+            (center.x + 50.0).abs() - length_mm / 2.0 - 2.5 >= width_mm.max(5.0) - 0.05,
+            "{slot:?}"
+        );
+    }
+    let taper = kind(PlanKind::TangTaper);
+    let stations = &taper.taper.as_ref().unwrap().stations;
+    assert!(taper.cuts.is_empty() && stations[0].x_mm == -100.0);
+    assert!(stations[0].thickness_mm < 3.0 && stations[0].thickness_mm >= 1.0);
+    assert_eq!((stations[1].x_mm, stations[1].thickness_mm), (0.0, 3.0));
+}
+
+/// By hand: one hole of 6 mm at x in a plate of 3 mm takes π·9·3·7.8e-3 g; 1 mm of balance asks for M·1 g·mm, which that hole brings where (B* −
+/// x) is so.
+#[test]
+fn one_hole_is_where_the_lever_law_puts_it() {
+    let knife = plate();
+    let set = set_of(&knife);
+    let now = weigh(&knife, &set).total.unwrap();
+    let rules = PlanRules {
+        drills: drills_named(["6"]).unwrap(),
+        slots: false,
+        taper: false,
+        ..PlanRules::default()
+    };
+    let wanted = now.balance_mm + 0.4;
+    let planning = of(&knife, &set, Wanted::BalanceMm(wanted), &rules);
+    let [cut] = &planning.plans[0].cuts[..] else {
+        panic!("{planning:?}");
+    };
+    let grams = std::f64::consts::PI * 9.0 * 3.0 * 7.8e-3;
+    let x = wanted - now.mass_g * 0.4 / grams;
+    let (at, d) = round(&cut.shape);
+    assert!((at.x - x).abs() < 0.05 && d == 6.0, "{at:?} {x}");
+}
+
+#[test]
+fn rules_stop_what_they_are_for() {
+    let knife = plate();
+    let set = set_of(&knife);
+    let now = balance(&knife, &set);
+    let ask = |by: f64, rules: &PlanRules| of(&knife, &set, Wanted::BalanceMm(now + by), rules);
+    let holes_only = PlanRules {
+        slots: false,
+        taper: false,
+        ..PlanRules::default()
+    };
+    // Behind: holes in the tang move the balance forward.
+    let back = ask(-2.0, &holes_only);
+    assert_eq!(
+        (back.stopped_by.as_slice(), back.plans.len()),
+        (&[Stop::Side][..], 0)
+    );
+    assert!((back.reachable.0 - now).abs() < 0.3);
+    // Too far.
+    let far = ask(80.0, &holes_only);
+    assert!(far.stopped_by.contains(&Stop::Web), "{:?}", far.stopped_by);
+    let nearest = far.plans.first().unwrap();
+    assert!((nearest.balance_mm - far.reachable.1).abs() < 0.02 * (far.reachable.1 - now));
+    let few = ask(
+        80.0,
+        &PlanRules {
+            most_holes: 2,
+            ..holes_only.clone()
+        },
+    );
+    assert!(few.stopped_by.contains(&Stop::Holes) && few.plans.iter().all(|p| p.cuts.len() <= 2));
+    let small = PlanRules {
+        drills: drills_named(["3"]).unwrap(),
+        ..holes_only.clone()
+    };
+    assert!(ask(80.0, &small).stopped_by.contains(&Stop::Drills));
+    let short = PlanRules {
+        rear_mm: Some(-40.0),
+        ..holes_only.clone()
+    };
+    let short = ask(80.0, &short);
+    assert!(short.stopped_by.contains(&Stop::Region));
+    let rims = short
+        .plans
+        .iter()
+        .flat_map(|p| &p.cuts)
+        .map(|c| round(&c.shape));
+    assert!(rims.clone().count() > 0);
+    for (at, d) in rims {
+        assert!(at.x - d / 2.0 >= -40.0 && at.x + d / 2.0 <= -2.0);
+    }
+    let flaw = Flaw {
+        center: Point::new(-85.0, 0.0),
+        radius_mm: 8.0,
+    };
+    let flawed = ask(
+        80.0,
+        &PlanRules {
+            flaws: vec![flaw],
+            ..holes_only.clone()
+        },
+    );
+    assert!(flawed.stopped_by.contains(&Stop::Flaws));
+    for (at, d) in flawed
+        .plans
+        .iter()
+        .flat_map(|p| &p.cuts)
+        .map(|c| round(&c.shape))
+    {
+        assert!(at.distance(flaw.center) >= 8.0 + d / 2.0 + 3.0 - 1e-9);
+    }
+    let light = ask(
+        80.0,
+        &PlanRules {
+            most_removed_g: Some(1.0),
+            ..holes_only.clone()
+        },
+    );
+    assert!(light.stopped_by.contains(&Stop::Removed));
+    assert!(light.plans.iter().all(|p| p.removed_g <= 1.0 + 1e-6));
+    let thick = PlanRules {
+        web_thicknesses: 5.0,
+        ..holes_only.clone()
+    };
+    let none = ask(2.0, &thick);
+    assert!(
+        none.plans.is_empty() && none.stopped_by.contains(&Stop::Room),
+        "{none:?}"
+    );
+    // Heavier than it is.
+    let mass = weigh(&knife, &set).total.unwrap().mass_g;
+    let heavier = of(&knife, &set, Wanted::MassG(mass + 5.0), &holes_only);
+    assert_eq!(heavier.stopped_by, [Stop::Lighter]);
+}
+
+/// Even about the middle line: each hole is on it or has its mirror.
+#[test]
+fn even_holes_sit_even() {
+    let knife = Plate {
+        tang: (90.0, 34.0),
+        blade: (120.0, 36.0),
+        stock: 2.0,
+    };
+    let knife = knife.knife();
+    let set = set_of(&knife);
+    let rules = PlanRules {
+        symmetric: true,
+        drills: drills_named(["4", "5"]).unwrap(),
+        slots: false,
+        taper: false,
+        ..PlanRules::default()
+    };
+    let now = balance(&knife, &set);
+    let mut pairs = 0;
+    for by in [1.0, 2.5, 40.0] {
+        for p in of(&knife, &set, Wanted::BalanceMm(now + by), &rules).plans {
+            let holes: Vec<(Point, f64)> = p.cuts.iter().map(|c| round(&c.shape)).collect();
+            for (at, d) in &holes {
+                let mirror = |(o, e): &(Point, f64)| {
+                    (o.x - at.x).abs() < 1e-9 && (o.y + at.y).abs() < 1e-9 && e == d
+                };
+                assert!(at.y.abs() < 1e-9 || holes.iter().any(mirror), "{p:?}");
+                pairs += usize::from(at.y.abs() > 1.0);
+            }
+        }
+    }
+    assert!(pairs > 0, "no column was ever made");
+}
+
+/// Holes filled with something heavier than steel bring the balance back.
+#[test]
+fn heavy_fillings_bring_the_balance_back() {
+    let knife = plate();
+    let set = set_of(&knife);
+    let now = balance(&knife, &set);
+    let rules = PlanRules {
+        filling: Filling::Pin {
+            material: "tungsten".to_owned(),
+        },
+        slots: false,
+        taper: false,
+        ..PlanRules::default()
+    };
+    let planning = of(&knife, &set, Wanted::BalanceMm(now - 1.5), &rules);
+    assert!(planning.reached(), "{planning:?}");
+    let back = |p: &Plan| p.removed_g < 0.0 && p.off.abs() < 0.05;
+    assert!(planning.plans.iter().all(back), "{planning:?}");
+    let unknown = PlanRules {
+        filling: Filling::Epoxy {
+            material: "nothing".to_owned(),
+        },
+        ..PlanRules::default()
+    };
+    let error = plan(&knife, &set, Wanted::BalanceMm(now), &unknown, &|| true).unwrap_err();
+    assert!(matches!(error, NoPlan::Material { .. }));
+}
+
+#[test]
+fn the_same_question_has_the_same_answer_and_can_be_stopped() {
+    let set = orchard_set();
+    let knife = &set.knives[2];
+    let now = balance(knife, &set);
+    let wanted = Wanted::BalanceMm(now + 1.2);
+    let rules = PlanRules::default();
+    assert_eq!(
+        of(knife, &set, wanted, &rules),
+        of(knife, &set, wanted, &rules)
+    );
+    let asked = Cell::new(0);
+    let whole = plan(knife, &set, wanted, &rules, &|| {
+        asked.set(asked.get() + 1);
+        true
+    });
+    assert!(
+        whole.is_ok() && asked.get() > 10,
+        "asked only {} times",
+        asked.get()
+    );
+    for after in [0, 1, 5, asked.get() / 2] {
+        let left = Cell::new(after);
+        let stopped = plan(knife, &set, wanted, &rules, &|| {
+            left.set(left.get() - 1);
+            left.get() >= 0
+        });
+        assert_eq!(stopped, Err(NoPlan::Stopped), "after {after}");
+    }
+}
+
+#[test]
+fn nonsense_is_refused() {
+    let knife = plate();
+    let set = set_of(&knife);
+    let rules = PlanRules::default();
+    let ask = |wanted, rules: &PlanRules| plan(&knife, &set, wanted, rules, &|| true).unwrap_err();
+    assert_eq!(ask(Wanted::BalanceMm(f64::NAN), &rules), NoPlan::NoNumber);
+    assert_eq!(ask(Wanted::MassG(0.0), &rules), NoPlan::NoNumber);
+    let mut bad = rules.clone();
+    bad.drills[0].diameter_mm = -1.0;
+    assert!(matches!(
+        ask(Wanted::MassG(50.0), &bad),
+        NoPlan::Drill { .. }
+    ));
+    let mut crossed = knife.clone();
+    crossed.outline.nodes.swap(0, 3);
+    let error = plan(&crossed, &set, Wanted::BalanceMm(1.0), &rules, &|| true).unwrap_err();
+    assert!(matches!(error, NoPlan::NotWeighed { .. }), "{error}");
+    // No drills: only tapers and nothing to slot.
+    let none = PlanRules {
+        drills: vec![],
+        ..rules
+    };
+    let planning = plan(
+        &knife,
+        &set,
+        Wanted::BalanceMm(balance(&knife, &set) + 1.0),
+        &none,
+        &|| true,
+    );
+    assert!(planning.unwrap().plans.iter().all(|p| p.taper.is_some()));
+}
