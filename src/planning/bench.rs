@@ -332,26 +332,25 @@ impl<'a> Bench<'a> {
     }
 
     /// As far as holes can go one way.
-    pub(super) fn farthest(&mut self, wanted: Wanted, sign: f64) -> Result<Option<Draft>, NoPlan> {
+    pub(super) fn farthest(&mut self, way: &Demand) -> Result<Option<Draft>, NoPlan> {
         const ROUNDS: usize = 3;
         let drills = self.diameters();
-        let mut wanted = wanted;
+        let mut demand = *way;
         // What a hole brings depends on the balance that is reached in the end: it is found by columns.
         for _ in 0..ROUNDS {
             self.go_on()?;
-            let demand = Demand::most(wanted, sign);
             let packing = self.packings(&demand, &drills, 3).pop().unwrap_or_default();
             let Some(draft) = self.draft(&packing) else {
                 break;
             };
-            match wanted {
+            match demand.wanted {
                 Wanted::BalanceMm(mm) if (draft.weight.1 - mm).abs() > 0.01 => {
-                    wanted = Wanted::BalanceMm(draft.weight.1);
+                    demand = demand.from_now(draft.weight);
                 }
                 _ => break,
             }
         }
-        let full = self.fullest(&Demand::most(wanted, sign), &drills);
+        let full = self.fullest(&demand, &drills);
         Ok(if full.is_empty() {
             None
         } else {

@@ -263,7 +263,16 @@ fn drafts(bench: &mut Bench<'_>, demand: &Demand) -> Result<Vec<(PlanKind, Draft
         } else {
             let more = bench.fewest(demand, &drills, 3, true)?;
             let best = nearer(demand, fewest, more);
-            by_smaller_drills(bench, demand, &drills, best)?
+            let best = by_smaller_drills(bench, demand, &drills, best)?;
+            let short = best
+                .as_ref()
+                .is_none_or(|d| demand.off(d.weight).abs() > WITHIN);
+            let far = if short {
+                bench.farthest(&demand.from_now(bench.now))?
+            } else {
+                None
+            };
+            nearer(demand, best, far)
         };
         found.push((PlanKind::FewestHoles, fewest));
         if !owned.is_empty() {
@@ -278,6 +287,7 @@ fn drafts(bench: &mut Bench<'_>, demand: &Demand) -> Result<Vec<(PlanKind, Draft
         }
         found.push((PlanKind::MostStrength, strongest(bench, demand, &drills)?));
     }
+    fewest_first(demand, &mut found);
     if bench.rules.taper {
         found.push((PlanKind::TangTaper, tapered(bench, demand, End::Butt)?));
         found.push((PlanKind::DistalTaper, tapered(bench, demand, End::Tip)?));
@@ -292,6 +302,21 @@ fn drafts(bench: &mut Bench<'_>, demand: &Demand) -> Result<Vec<(PlanKind, Draft
     found.retain(|(_, d)| demand.off(d.weight).abs() < now);
     found.sort_by_key(|(kind, _)| PlanKind::ALL.iter().position(|k| k == kind));
     Ok(found)
+}
+
+/// Where another plan of round holes does it with fewer than the first, that is the one with the fewest.
+fn fewest_first(demand: &Demand, found: &mut [(PlanKind, Option<Draft>)]) {
+    let round = |d: &Draft| d.shapes.iter().all(|s| matches!(s, CutShape::Round { .. }));
+    let others: Vec<Draft> = found
+        .iter()
+        .filter_map(|(_, draft)| draft.clone())
+        .filter(round)
+        .collect();
+    if let Some((PlanKind::FewestHoles, first)) = found.first_mut() {
+        for other in others {
+            *first = nearer(demand, first.take(), Some(other));
+        }
+    }
 }
 
 /// Few drills make coarse steps: where those of all together do not meet it, those without the largest may.
@@ -438,7 +463,7 @@ fn reachable(bench: &mut Bench<'_>, wanted: Wanted, plans: &[Plan]) -> Result<(f
         bench.go_on()?;
         let mut far: Vec<Draft> = Vec::new();
         if bench.field.is_open() {
-            far.extend(bench.farthest(from, sign)?);
+            far.extend(bench.farthest(&Demand::most(from, sign))?);
             if bench.rules.slots {
                 far.extend(slots(bench, &Demand::most(from, sign), &drills)?);
             }

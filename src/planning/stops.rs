@@ -84,12 +84,19 @@ pub(super) fn what_stops(
     let drills = bench.diameters();
     let rules = bench.rules;
     let field = &bench.field;
-    let brings = |x: f64| field.per_mm2(x) * demand.lever(x) > 0.0;
+    let first = demand.from_now(bench.now);
+    let brings = |x: f64| field.per_mm2(x) * first.lever(x) > 0.0;
     let mut found = Vec::new();
     if tapers {
         found.push(Stop::Taper);
     }
-    if field.is_open() && !bench.strip.widths().any(|(x, _)| brings(x)) {
+    let smallest = drills.first().copied().unwrap_or(f64::INFINITY);
+    let mut fitting = bench
+        .strip
+        .widths()
+        .filter(|(_, d)| *d >= smallest)
+        .peekable();
+    if fitting.peek().is_some() && !fitting.any(|(x, _)| brings(x)) {
         found.push(match demand.wanted {
             Wanted::BalanceMm(_) => Stop::Side,
             Wanted::MassG(_) => Stop::Lighter,
