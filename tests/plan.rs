@@ -268,7 +268,7 @@ fn rules_of_the_command_line_are_kept() {
         "5,1/4",
         "--rear",
         "-90",
-        "--flaw",
+        "--keep-off",
         "-80,0,3",
         "--most-holes",
         "6"
@@ -311,7 +311,7 @@ fn wrong_use_is_refused() {
         &["--mass=-3"],
         &["--balance", "11", "--plan", "slot"],
         &["--balance", "11", "--drills", "30th"],
-        &["--balance", "11", "--flaw", "1,2"],
+        &["--balance", "11", "--keep-off", "1,2"],
         &["--balance", "11", "--fill", "butter"],
         &["--balance", "11", "--knife", "nobody"],
         &["--balance", "11", "--most-holes", "0"],

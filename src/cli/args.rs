@@ -8,8 +8,8 @@ use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use super::nest_args::NestArguments;
 use crate::geometry::Point;
 use crate::knife::starter_forms;
+use crate::planning::KeepOff;
 use crate::reading::drawing::{DrawingUnit, JOIN_MM};
-use crate::planning::Flaw;
 use crate::sheet::exports::ExportKind;
 use crate::strength::LoadAt;
 
@@ -141,21 +141,21 @@ pub(super) struct PlanRuleArguments {
     /// Holes stay ahead of this place, mm from the shoulder line
     #[arg(long, value_name = "MM", allow_hyphen_values = true)]
     pub rear: Option<f64>,
-    /// A flaw to keep away from: its middle and how far it reaches, mm; may be given again
-    #[arg(long, value_name = "X,Y,R", value_parser = flaw, allow_hyphen_values = true)]
-    pub flaw: Vec<Flaw>,
+    /// A place to keep off, besides marked flaws: its middle and how far it reaches, mm; may be given again
+    #[arg(long, value_name = "X,Y,R", value_parser = keep_off, allow_hyphen_values = true)]
+    pub keep_off: Vec<KeepOff>,
     /// Key of the material in the set that fills the new holes
     #[arg(long, value_name = "KEY")]
     pub fill: Option<String>,
 }
 
-fn flaw(word: &str) -> Result<Flaw, String> {
+fn keep_off(word: &str) -> Result<KeepOff, String> {
     let numbers: Vec<f64> = word
         .split(',')
         .filter_map(|n| n.trim().parse().ok())
         .collect();
     match numbers[..] {
-        [x, y, radius_mm] if (x + y + radius_mm).is_finite() && radius_mm >= 0.0 => Ok(Flaw {
+        [x, y, radius_mm] if (x + y + radius_mm).is_finite() && radius_mm >= 0.0 => Ok(KeepOff {
             center: Point::new(x, y),
             radius_mm,
         }),

@@ -105,7 +105,7 @@ fn rules(asked: &PlanRuleArguments) -> Result<(PlanRules, Vec<String>), Complain
         front_mm: asked.front,
         rear_mm: asked.rear,
         symmetric: asked.symmetric,
-        flaws: asked.flaw.clone(),
+        keep_off: asked.keep_off.clone(),
         most_holes: usize::from(asked.most_holes),
         most_removed_g: asked.most_removed,
         slots: !asked.only_holes,

@@ -345,7 +345,7 @@ impl<'a> Bench<'a> {
             };
             match demand.wanted {
                 Wanted::BalanceMm(mm) if (draft.weight.1 - mm).abs() > 0.01 => {
-                    demand = demand.from_now(draft.weight);
+                    demand = demand.as_from_now(draft.weight);
                 }
                 _ => break,
             }
@@ -357,6 +357,15 @@ impl<'a> Bench<'a> {
             self.draft(&full)
         })
     }
+}
+
+/// What is left out of a knife to see whether it is in the way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Without {
+    Nothing,
+    /// Openings that are there, and the guard.
+    Openings,
+    Flaws,
 }
 
 /// The draft that comes nearer to what is wanted; of two as near the one with fewer openings.
@@ -374,13 +383,17 @@ pub(super) fn nearer(demand: &Demand, a: Option<Draft>, b: Option<Draft>) -> Opt
 }
 
 impl Bench<'_> {
-    /// The most that columns of holes could bring by other rules; `bare` as if nothing were cut or fitted yet.
-    pub(super) fn most_by(&self, rules: &PlanRules, bare: bool, demand: &Demand) -> f64 {
+    /// The most that columns of holes could bring by other rules, or were something of the knife not there.
+    pub(super) fn most_by(&self, rules: &PlanRules, without: Without, demand: &Demand) -> f64 {
         let mut knife = self.knife.clone();
-        if bare {
-            knife.cut_outs.clear();
-            knife.rows.clear();
-            knife.guard = None;
+        match without {
+            Without::Nothing => {}
+            Without::Openings => {
+                knife.cut_outs.clear();
+                knife.rows.clear();
+                knife.guard = None;
+            }
+            Without::Flaws => knife.flaws.clear(),
         }
         let field = Field::new(&knife, self.set, &self.scale, &self.up, rules);
         most_by_columns(&field, demand)

@@ -50,7 +50,7 @@ impl Demand {
     }
 
     /// As much as can be had the same way, counted from the balance the knife has: whether a hole helps at all.
-    pub(super) fn from_now(&self, now: Weight) -> Self {
+    pub(super) fn as_from_now(&self, now: Weight) -> Self {
         let wanted = match self.wanted {
             Wanted::BalanceMm(_) => Wanted::BalanceMm(now.1),
             Wanted::MassG(_) => self.wanted,
@@ -123,8 +123,8 @@ mod tests {
         assert!(demand.off(after).abs() < 1e-12);
         let back = Demand::new(Wanted::BalanceMm(-12.0), before);
         // Behind the wanted balance and ahead of the present one a hole moves the knife the wrong way.
-        assert!(back.lever(-11.0) > 0.0 && back.from_now(before).lever(-11.0) < 0.0);
-        assert!(back.from_now(before).lever(-9.0) > 0.0);
+        assert!(back.lever(-11.0) > 0.0 && back.as_from_now(before).lever(-11.0) < 0.0);
+        assert!(back.as_from_now(before).lever(-9.0) > 0.0);
         assert!(back.lever(-80.0) < 0.0 && back.lever(0.0) > 0.0);
         let light = Demand::new(Wanted::MassG(180.0), before);
         assert_eq!((light.amount, light.lever(-80.0)), (20.0, 1.0));

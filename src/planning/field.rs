@@ -68,6 +68,8 @@ pub(super) struct Field<'a> {
     pub index: SpanIndex,
     stock_mm: f64,
     kept: Vec<Kept>,
+    /// Flaws and other places to keep off: a segment each, and how far it reaches.
+    flaws: Vec<((Point, Point), f64)>,
     /// Rear and front limit for the rims of holes, mm.
     pub region: (f64, f64),
     /// Place and what a square millimeter of opening takes off the finished knife, g: steel less what fills it.
@@ -87,7 +89,15 @@ impl<'a> Field<'a> {
         let index = steel.index();
         let region = rules.region_mm(knife, index.bounds().x0);
         let kept = knife.all_cut_outs(&index);
+        let marked = knife.flaws.iter().flat_map(|flaw| {
+            let reach = flaw.reach_mm;
+            flaw.segments().map(move |core| (core, reach))
+        });
+        let off = rules.keep_off.iter();
+        let off = off.map(|o| ((o.center, o.center), o.radius_mm));
+        let flaws = marked.chain(off).collect();
         let mut field = Self {
+            flaws,
             rules,
             kept: kept.iter().map(|(_, cut)| Kept::of(&cut.shape)).collect(),
             stock_mm: knife.stock.thickness_mm,
@@ -189,9 +199,8 @@ impl<'a> Field<'a> {
             let (gap, width) = kept.from(p);
             near(gap, width);
         }
-        for flaw in &self.rules.flaws {
-            let gap = p.distance(flaw.center) - flaw.radius_mm;
-            near(gap, 0.0);
+        for (core, reach) in &self.flaws {
+            near(segment_gap((p, p), *core).0 - reach, 0.0);
         }
         if radius > 0.0 {
             let gap = self.steel.nearest(p).map_or(0.0, |n| n.distance);

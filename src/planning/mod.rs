@@ -18,7 +18,7 @@ mod tune;
 
 pub use demand::Wanted;
 pub use plan::{NoPlan, Plan, PlanKind, PlannedCut, Planning, WITHIN, carried_out, plan};
-pub use rules::{Flaw, PlanRules, UsableDrill, drills_named};
+pub use rules::{KeepOff, PlanRules, UsableDrill, drills_named};
 pub use stops::Stop;
 
 #[cfg(test)]

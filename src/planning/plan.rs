@@ -268,7 +268,7 @@ fn drafts(bench: &mut Bench<'_>, demand: &Demand) -> Result<Vec<(PlanKind, Draft
                 .as_ref()
                 .is_none_or(|d| demand.off(d.weight).abs() > WITHIN);
             let far = if short {
-                bench.farthest(&demand.from_now(bench.now))?
+                bench.farthest(&demand.as_from_now(bench.now))?
             } else {
                 None
             };

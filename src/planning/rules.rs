@@ -13,9 +13,9 @@ pub struct UsableDrill {
     pub diameter_mm: f64,
 }
 
-/// A flaw that holes keep away from: all points within a radius.
+/// A place that holes keep away from: all points within a radius.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Flaw {
+pub struct KeepOff {
     /// Its middle.
     pub center: Point,
     /// How far it reaches, mm.
@@ -33,15 +33,15 @@ pub struct PlanRules {
     pub drills: Vec<UsableDrill>,
     /// Drills at hand, in rising order; empty when that is not known.
     pub owned: Vec<UsableDrill>,
-    /// Holes stay behind this place, mm; `None`: behind the shoulder's rounding and the guard, and 2 mm behind the shoulder line at least, so
+    /// Holes stay behind this place, mm; `None`: behind the shoulder's rounding, the guard and the front of the handle, and 2 mm behind the shoulder line at least, so
     /// that the handle covers them.
     pub front_mm: Option<f64>,
     /// Holes stay ahead of this place, mm; `None` for the end of the tang.
     pub rear_mm: Option<f64>,
     /// Holes sit on the middle line of the tang, or in pairs beside it.
     pub symmetric: bool,
-    /// What holes keep away from.
-    pub flaws: Vec<Flaw>,
+    /// What holes keep away from, besides the flaws marked on the knife.
+    pub keep_off: Vec<KeepOff>,
     /// What fills the new holes.
     pub filling: Filling,
     /// Most holes in one plan.
@@ -66,7 +66,7 @@ impl Default for PlanRules {
             front_mm: None,
             rear_mm: None,
             symmetric: false,
-            flaws: Vec::new(),
+            keep_off: Vec::new(),
             filling: Filling::Nothing,
             most_holes: 12,
             most_removed_g: None,
@@ -95,7 +95,8 @@ impl PlanRules {
             _ => 0.0,
         };
         let guard = knife.guard.as_ref().map_or(0.0, |g| g.thickness_mm);
-        let covered = -(rounding.max(guard).max(COVER_MM));
+        let handle = knife.handle.as_ref().map_or(0.0, |h| -h.front_x_mm());
+        let covered = -(rounding.max(guard).max(handle).max(COVER_MM));
         (
             self.rear_mm.map_or(butt_mm, |mm| mm.max(butt_mm)),
             self.front_mm.unwrap_or(covered),

@@ -1,6 +1,6 @@
 //! Which rule keeps a wish out of reach: the one without which more could be had.
 
-use super::bench::Bench;
+use super::bench::{Bench, Without};
 use super::demand::{Demand, Wanted};
 use super::plan::NoPlan;
 use super::rules::{PlanRules, UsableDrill};
@@ -84,7 +84,7 @@ pub(super) fn what_stops(
     let drills = bench.diameters();
     let rules = bench.rules;
     let field = &bench.field;
-    let first = demand.from_now(bench.now);
+    let first = demand.as_from_now(bench.now);
     let brings = |x: f64| field.per_mm2(x) * first.lever(x) > 0.0;
     let mut found = Vec::new();
     if tapers {
@@ -103,11 +103,11 @@ pub(super) fn what_stops(
         });
         return Ok(found);
     }
-    let had = bench.most_by(rules, false, demand);
+    let had = bench.most_by(rules, Without::Nothing, demand);
     let before = found.len();
-    let mut try_without = |stop: Stop, freer: PlanRules, bare: bool| -> Result<(), NoPlan> {
+    let mut try_without = |stop: Stop, freer: PlanRules, without: Without| -> Result<(), NoPlan> {
         bench.go_on()?;
-        if bench.most_by(&freer, bare, demand) > had * MORE {
+        if bench.most_by(&freer, without, demand) > had * MORE {
             found.push(stop);
         }
         Ok(())
@@ -118,7 +118,7 @@ pub(super) fn what_stops(
         web_thicknesses: rules.web_thicknesses / 2.0,
         ..freer()
     };
-    try_without(Stop::Web, web, false)?;
+    try_without(Stop::Web, web, Without::Nothing)?;
     let largest = drills.last().copied().unwrap_or_default();
     let more_drills = (1..=10).map(|i| UsableDrill {
         label: String::new(),
@@ -128,18 +128,18 @@ pub(super) fn what_stops(
         drills: rules.drills.iter().cloned().chain(more_drills).collect(),
         ..freer()
     };
-    try_without(Stop::Drills, drilled, false)?;
+    try_without(Stop::Drills, drilled, Without::Nothing)?;
     let holes = PlanRules {
         most_holes: rules.most_holes + 4,
         ..freer()
     };
-    try_without(Stop::Holes, holes, false)?;
+    try_without(Stop::Holes, holes, Without::Nothing)?;
     if rules.most_removed_g.is_some() {
         let steel = PlanRules {
             most_removed_g: None,
             ..freer()
         };
-        try_without(Stop::Removed, steel, false)?;
+        try_without(Stop::Removed, steel, Without::Nothing)?;
     }
     if rules.front_mm.is_some() || rules.rear_mm.is_some() {
         let region = PlanRules {
@@ -147,23 +147,23 @@ pub(super) fn what_stops(
             rear_mm: None,
             ..freer()
         };
-        try_without(Stop::Region, region, false)?;
+        try_without(Stop::Region, region, Without::Nothing)?;
     }
-    if !rules.flaws.is_empty() {
-        let flaws = PlanRules {
-            flaws: Vec::new(),
+    if !rules.keep_off.is_empty() || !bench.knife.flaws.is_empty() {
+        let flawless = PlanRules {
+            keep_off: Vec::new(),
             ..freer()
         };
-        try_without(Stop::Flaws, flaws, false)?;
+        try_without(Stop::Flaws, flawless, Without::Flaws)?;
     }
     if rules.symmetric {
         let even = PlanRules {
             symmetric: false,
             ..freer()
         };
-        try_without(Stop::Symmetric, even, false)?;
+        try_without(Stop::Symmetric, even, Without::Nothing)?;
     }
-    try_without(Stop::Kept, freer(), true)?;
+    try_without(Stop::Kept, freer(), Without::Openings)?;
     if had <= 0.0 {
         found.push(Stop::Room);
     }

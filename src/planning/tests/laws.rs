@@ -4,13 +4,15 @@ use std::cell::Cell;
 use std::collections::BTreeSet;
 
 use super::super::{
-    Flaw, NoPlan, Plan, PlanKind, PlanRules, Planning, Stop, Wanted, carried_out, drills_named,
+    KeepOff, NoPlan, Plan, PlanKind, PlanRules, Planning, Stop, Wanted, carried_out, drills_named,
     plan,
 };
 use super::stage::{Plate, pin, set_of};
 use crate::checks::{Severity, Thresholds, check};
 use crate::geometry::Point;
-use crate::knife::{CutShape, Filling, Knife, KnifeSet, orchard_set, set_faults};
+use crate::knife::{
+    CutShape, Faces, Filling, Flaw, FlawKind, Knife, KnifeSet, orchard_set, set_faults,
+};
 use crate::weighing::weigh;
 
 fn of(knife: &Knife, set: &KnifeSet, wanted: Wanted, rules: &PlanRules) -> Planning {
@@ -73,7 +75,7 @@ fn plans_are_what_the_scale_says_of_the_knife_made() {
                     "{p:?}"
                 );
                 let mut after = set.clone();
-                *after.knives.get_mut(place).unwrap() = std::sync::Arc::new(made.clone());
+                after.knives[place] = std::sync::Arc::new(made.clone());
                 assert_eq!(set_faults(&after), [], "{p:?}");
                 assert_eq!(
                     webs(&made, &after),
@@ -152,7 +154,7 @@ fn each_kind_is_what_it_says() {
             .plans
             .iter()
             .find(|p| p.kind == kind)
-            .expect(kind.name())
+            .unwrap_or_else(|| panic!("no {}", kind.name()))
     };
     let sizes = |p: &Plan| p.cuts.iter().map(|c| round(&c.shape).1).collect::<Vec<_>>();
     let own = kind(PlanKind::OwnDrills);
@@ -277,26 +279,6 @@ fn rules_stop_what_they_are_for() {
     for (at, d) in rims {
         assert!(at.x - d / 2.0 >= -40.0 && at.x + d / 2.0 <= -2.0);
     }
-    let flaw = Flaw {
-        center: Point::new(-85.0, 0.0),
-        radius_mm: 8.0,
-    };
-    let flawed = ask(
-        80.0,
-        &PlanRules {
-            flaws: vec![flaw],
-            ..holes_only.clone()
-        },
-    );
-    assert!(flawed.stopped_by.contains(&Stop::Flaws));
-    for (at, d) in flawed
-        .plans
-        .iter()
-        .flat_map(|p| &p.cuts)
-        .map(|c| round(&c.shape))
-    {
-        assert!(at.distance(flaw.center) >= 8.0 + d / 2.0 + 3.0 - 1e-9);
-    }
     let light = ask(
         80.0,
         &PlanRules {
@@ -319,6 +301,59 @@ fn rules_stop_what_they_are_for() {
     let mass = weigh(&knife, &set).total.unwrap().mass_g;
     let heavier = of(&knife, &set, Wanted::MassG(mass + 5.0), &holes_only);
     assert_eq!(heavier.stopped_by, [Stop::Lighter]);
+}
+
+#[test]
+fn holes_keep_off_flaws() {
+    let knife = plate();
+    let set = set_of(&knife);
+    let now = balance(&knife, &set);
+    let ask = |by: f64, rules: &PlanRules| of(&knife, &set, Wanted::BalanceMm(now + by), rules);
+    let holes_only = PlanRules {
+        slots: false,
+        taper: false,
+        ..PlanRules::default()
+    };
+    let far = ask(80.0, &holes_only);
+    let flaw = KeepOff {
+        center: Point::new(-85.0, 0.0),
+        radius_mm: 8.0,
+    };
+    let flawed = ask(
+        80.0,
+        &PlanRules {
+            keep_off: vec![flaw],
+            ..holes_only.clone()
+        },
+    );
+    assert!(flawed.stopped_by.contains(&Stop::Flaws));
+    for (at, d) in flawed
+        .plans
+        .iter()
+        .flat_map(|p| &p.cuts)
+        .map(|c| round(&c.shape))
+    {
+        assert!(at.distance(flaw.center) >= 8.0 + d / 2.0 + 3.0 - 1e-9);
+    }
+    // A crack marked on the knife, 2 mm to either side of a line.
+    let mut cracked = knife.clone();
+    cracked.flaws.push(Flaw {
+        id: 90,
+        kind: FlawKind::Crack,
+        line: vec![Point::new(-95.0, 1.0), Point::new(-70.0, 1.0)],
+        reach_mm: 2.0,
+        faces: Faces::Right,
+        depth_mm: None,
+    });
+    let told = of(&cracked, &set, Wanted::BalanceMm(now + 80.0), &holes_only);
+    assert!(told.stopped_by.contains(&Stop::Flaws));
+    assert!(told.reachable.1 < far.reachable.1);
+    for cut in told.plans.iter().flat_map(|p| &p.cuts) {
+        let (at, d) = round(&cut.shape);
+        let along = at.x.clamp(-95.0, -70.0);
+        let gap = at.distance(Point::new(along, 1.0)) - 2.0 - d / 2.0;
+        assert!(gap >= d.max(3.0) - 1e-9, "{cut:?}");
+    }
 }
 
 /// Even about the middle line: each hole is on it or has its mirror.

@@ -69,6 +69,9 @@ impl Plate {
             cut_outs: vec![],
             rows: vec![],
             guard: None,
+            handle: None,
+            flaws: vec![],
+            weigh_ins: vec![],
             notes: String::new(),
             next_id: 100,
         }
