@@ -80,6 +80,20 @@ pub fn nearest_drills(diameter_mm: f64, n: usize) -> Vec<&'static Drill> {
     found
 }
 
+/// The largest drill that is no thicker than `diameter_mm`; of like ones the first of the table. `None` when all are thicker.
+pub fn largest_drill_within(diameter_mm: f64) -> Option<&'static Drill> {
+    DRILLS
+        .iter()
+        .filter(|drill| drill.diameter_mm <= diameter_mm)
+        .reduce(|best, drill| {
+            if drill.diameter_mm > best.diameter_mm {
+                drill
+            } else {
+                best
+            }
+        })
+}
+
 /// The drill with this label. Capitals do not matter, `#` must stand before a number drill, and a trailing `mm` or `in` may be left out or
 /// written without a blank: `#30`, `f`, `1/8`, `1/8 in`, `3.2`, `3.2mm`. A bare `1` is 1 mm; the inch drill is `1 in`.
 pub fn drill_named(label: &str) -> Option<&'static Drill> {

@@ -18,7 +18,7 @@ pub use cutting::{
     CuttingProcess, CuttingRule, Limit, LimitBasis, cutting_process, cutting_processes,
     cutting_rules,
 };
-pub use drill::{Drill, DrillSet, drill_named, drills, nearest_drills};
+pub use drill::{Drill, DrillSet, drill_named, drills, largest_drill_within, nearest_drills};
 pub use material::{Material, MaterialCategory, material, materials, materials_in};
 pub use paper::{
     PAPER_POINT_MM, PRINTER_MARGIN_MM, PaperFact, PaperSize, TILE_OVERLAP_MM, paper, paper_facts,

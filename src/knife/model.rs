@@ -193,7 +193,7 @@ impl Knife {
     }
 
     /// The guard's slot, from the tang's section just behind the shoulder line where the guard sits. The tallest
-    /// place within the guard's thickness decides, past the shoulder's own rounding.
+    /// and the thickest place within the guard's thickness decide, past the shoulder's own rounding and after the taper is ground.
     #[must_use]
     pub fn guard_slot(&self, guard: &Guard, steel: &SpanIndex) -> Option<GuardSlot> {
         let radius = match self.tang {
@@ -208,7 +208,14 @@ impl Knife {
             low = low.min(l);
             high = high.max(h);
         }
-        Some(guard.slot(self.stock.thickness_mm, low, high))
+        // The thickest place the guard must pass: a taper is ground before it is fitted.
+        let stock = self.stock.thickness_mm;
+        let thick = self.grinding.taper.as_ref().map_or(stock, |taper| {
+            (0..=8)
+                .map(|step| taper.thickness_at(-guard.thickness_mm * f64::from(step) / 8.0, stock))
+                .fold(0.0, f64::max)
+        });
+        Some(guard.slot(thick, low, high))
     }
 }
 

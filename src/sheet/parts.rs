@@ -2,6 +2,7 @@
 
 use super::error::{Reason, Refused};
 use super::model::{Entity, Role, Shape, Sheet};
+use super::pilots::pilot_entities;
 use crate::geometry::{Contour, SpanIndex, outline_faults};
 use crate::knife::{CutOut, CutShape, Guard, Knife, KnifeSet};
 use crate::units::{Length, LengthFormat};
@@ -166,6 +167,10 @@ pub fn guard_sheet(
     let steel = Steel::of(knife)?;
     let (plate, slot) = guard_contours(knife, guard, &steel.index)
         .map_err(|reason| refused(knife, vec![reason]))?;
+    let pilots = knife
+        .guard_slot(guard, &steel.index)
+        .map(|slot| pilot_entities(&slot))
+        .unwrap_or_default();
     let part = if guard.name.is_empty() {
         "guard"
     } else {
@@ -176,7 +181,9 @@ pub fn guard_sheet(
         note: material_note(guard.thickness_mm, &guard.material, set, lengths),
         entities: [plate, slot]
             .map(|contour| Entity::new(Role::Cut, Shape::Contour(contour)))
-            .to_vec(),
+            .into_iter()
+            .chain(pilots)
+            .collect(),
     }))
 }
 
