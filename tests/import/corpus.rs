@@ -1,10 +1,70 @@
 //! Small drawings: valid ones to change, and the cases that `examples/shake_readers.rs` or a test once found.
 
-use super::bench::{dxf, dxf_with, plate, svg};
+use super::bench::{dxf, dxf_with, good, plate, refused, svg};
 use super::mutations::judge;
 
-/// Cases once found, by name. Each was a fault when it was found.
-const FOUND: &[(&str, &[u8])] = &[];
+/// What a case must come to.
+enum Truth {
+    /// It is read; this is told of its mending, in words.
+    Mended(&'static [&'static str]),
+    /// It is refused with these words.
+    Refused(&'static str),
+}
+
+/// Cases that once came out wrong, smallest first.
+fn found() -> Vec<(&'static str, String, Truth)> {
+    vec![
+        (
+            "half circles that end a rounding beside where they began were closed with a line of no length",
+            dxf(
+                "0|LWPOLYLINE|70|1|10|0.1|20|0.3|10|70.7|20|0.3|42|1|10|70.7|20|10.9|10|0.1|20|10.9|42|1|0|CIRCLE|10|33.3|20|5.1|40|1.7|",
+            ),
+            Truth::Mended(&[]),
+        ),
+        (
+            "lines through the middle of the drawing lie at +0 and at -0, which sorting took for two",
+            dxf(
+                "0|LINE|10|0|20|-5|11|20|21|-5|0|LINE|10|20|20|-5|11|20|21|5|0|LINE|10|20|20|5|11|0|21|5|0|LINE|10|0|20|5|11|0|21|-5|\
+                 0|LINE|10|4|20|0|11|12|21|0|0|LINE|10|16|20|0|11|8|21|0|0|LINE|10|9|20|0|11|10|21|0|",
+            ),
+            Truth::Mended(&["merged 2 lines that lay over others"]),
+        ),
+        (
+            "a handle reached far beyond the bench though its curve did not",
+            dxf(
+                "0|SPLINE|71|3|40|0|40|0|40|0|40|0|40|1|40|1|40|1|40|1|10|0|20|0|10|19000|20|0|10|1000|20|40|10|0|20|40|0|LINE|10|0|20|40|11|0|21|0|",
+            ),
+            Truth::Refused("a handle farther than 10000 mm"),
+        ),
+        (
+            "a loop of one curve made an outline of one node",
+            svg("<path d=\"M50 10C0 90 100 90 50 10Z\"/>"),
+            Truth::Mended(&[]),
+        ),
+        (
+            "a hole too small for any drill broke the rules of the set",
+            svg("<path d=\"M0 0H99V9H0Z\"/><circle cx=\"50\" cy=\"5\" r=\"0.004\"/>"),
+            Truth::Mended(&[]),
+        ),
+        (
+            "a style attribute was read in the square of its length",
+            svg(&format!(
+                "<path style=\"{}\" d=\"M0 0H99V9H0Z\"/>",
+                "fill:none;".repeat(20_000)
+            )),
+            Truth::Refused("too many style rules"),
+        ),
+        (
+            "kinds of things unknown were each told in a text of their own, which took seconds",
+            dxf(&format!(
+                "{}{}",
+                plate(0.0, 0.0, 60.0, 12.0),
+                "0|X|8|0|".repeat(300_000)
+            )),
+            Truth::Mended(&[]),
+        ),
+    ]
+}
 
 /// Valid drawings that use a bit of everything, small enough that a change often matters.
 pub(crate) fn valid() -> Vec<(&'static str, Vec<u8>)> {
@@ -38,14 +98,28 @@ pub(crate) fn valid() -> Vec<(&'static str, Vec<u8>)> {
 fn the_valid_ones_are_read() {
     for (name, bytes) in valid() {
         let text = String::from_utf8(bytes).expect("it is text");
-        let read = super::bench::good(&text);
+        let read = good(&text);
         assert!(!read.openings.is_empty(), "{name}: {read:?}");
     }
 }
 
 #[test]
 fn found_cases_stay_mended() {
-    for (name, bytes) in FOUND {
-        assert_eq!(judge(bytes), Ok(()), "{name}");
+    for (name, text, truth) in found() {
+        assert_eq!(judge(text.as_bytes()), Ok(()), "{name}");
+        match truth {
+            Truth::Mended(words) => {
+                let told: Vec<String> = good(&text)
+                    .repaired
+                    .iter()
+                    .map(ToString::to_string)
+                    .collect();
+                assert_eq!(told, words, "{name}");
+            }
+            Truth::Refused(words) => {
+                let message = refused(&text);
+                assert!(message.contains(words), "{name}: {message}");
+            }
+        }
     }
 }

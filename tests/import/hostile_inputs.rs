@@ -55,6 +55,26 @@ fn bytes_and_elements() -> Vec<Input> {
         ("empty paths", false, || {
             filled(SVG, "<path/>", "</svg>", 3_000_000)
         }),
+        ("groups as deep as may be", true, || {
+            let open = "<g transform=\"rotate(1)\" opacity=\"0.9\"><switch><svg>".repeat(35);
+            let close = "</svg></switch></g>".repeat(35);
+            svg(&format!(
+                "{open}<path d=\"M0 0H99V9H0Z\"/>{close}<path d=\"M0 0H99V9H0Z\"/>"
+            ))
+        }),
+        ("words in words", false, || {
+            svg(&format!(
+                "<text>{}a{}</text>",
+                "<tspan>".repeat(100_000),
+                "</tspan>".repeat(100_000)
+            ))
+        }),
+        ("a large picture", false, || {
+            svg(&format!(
+                "<image width=\"9\" height=\"9\" xlink:href=\"data:image/png;base64,{}\"/>",
+                "AAAA".repeat(9_000_000)
+            ))
+        }),
         ("laughter", false, || {
             let mut text = String::from("<!DOCTYPE svg [<!ENTITY a0 \"ha\">");
             for i in 1..12 {
@@ -150,6 +170,19 @@ fn painting() -> Vec<Input> {
                 "{clips}<mask id=\"m\"><path mask=\"url(#m)\" d=\"M0 0H9V9Z\"/></mask><filter id=\"f\"><feImage xlink:href=\"#g\"/></filter>\
                 <g id=\"g\" filter=\"url(#f)\" mask=\"url(#m)\" clip-path=\"url(#c0)\"><path d=\"M0 0H99V9H0Z\"/></g>"
             ))
+        }),
+        ("gradients for everyone", true, || {
+            let stops = "<stop offset=\"0.5\"/>".repeat(30_000);
+            let paths = "<path fill=\"url(#g)\" d=\"M0 0H9V9Z\"/>".repeat(30_000);
+            svg(&format!(
+                "<linearGradient id=\"g\">{stops}</linearGradient><path d=\"M0 0H99V9H0Z\"/>{paths}"
+            ))
+        }),
+        ("gradients in a circle", true, || {
+            let all: String = (0..2_000)
+                .map(|i| format!("<radialGradient id=\"g{i}\" xlink:href=\"#g{}\"/><path fill=\"url(#g{i})\" stroke=\"url(#g0)\" d=\"M0 0H9V9Z\"/>", (i + 1) % 2_000))
+                .collect();
+            svg(&format!("{all}<path d=\"M0 0H99V9H0Z\"/>"))
         }),
         ("style rules", false, || {
             let rules = "g>g>g~path[d]{fill:none}".repeat(40_000);

@@ -1,6 +1,6 @@
 //! From a drawing read to a knife.
 
-use crate::geometry::{Contour, Piece};
+use crate::geometry::{Contour, Piece, Vec2};
 use crate::knife::{
     CutOut, CutShape, Filling, FullTang, Grinding, HiddenTang, Id, Knife, LARGEST_MM, MOST_NODES,
     Purpose, SMALLEST_MM, Stock, Tang, TangEnd, guess_landmarks,
@@ -65,6 +65,18 @@ fn judge_pieces(what: &str, pieces: &[Piece]) -> Result<(), ImportError> {
         return Err(ImportError::TooManyNodes {
             what: what.to_owned(),
             nodes: pieces.len(),
+        });
+    }
+    let on_bench = |v: Vec2| v.x.abs() <= LARGEST_MM && v.y.abs() <= LARGEST_MM;
+    let far = pieces.iter().any(|piece| match piece {
+        Piece::Cubic(c) => ![c.p0.to_vec2(), c.p1 - c.p0, c.p2 - c.p3]
+            .into_iter()
+            .all(on_bench),
+        other => !on_bench(other.start().to_vec2()),
+    });
+    if far {
+        return Err(ImportError::TooFar {
+            what: what.to_owned(),
         });
     }
     Ok(())

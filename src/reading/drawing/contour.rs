@@ -39,6 +39,10 @@ impl Chain {
                 other => pieces.push(*other),
             }
         }
+        // A loop of one curve has one node, and an outline two at least.
+        if let [one] = pieces[..] {
+            pieces = vec![one.part(0.0, 0.5), one.part(0.5, 1.0)];
+        }
         seal(&mut pieces);
         if area(&pieces) < 0.0 {
             pieces.reverse();

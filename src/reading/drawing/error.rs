@@ -126,6 +126,14 @@ pub enum ImportError {
         /// How many.
         nodes: usize,
     },
+    /// A point or a handle farther off than a set keeps.
+    #[error(
+        "{what} has a point or a handle farther than {LARGEST_MM} mm from where it belongs: mend that curve in the drawing"
+    )]
+    TooFar {
+        /// Which outline.
+        what: String,
+    },
     /// More closed contours inside the outline than a knife keeps.
     #[error(
         "{cut_outs} closed shapes lie inside the outline; at most {MOST_CUT_OUTS} cut-outs are kept: take some out of the drawing"

@@ -9,7 +9,7 @@ use super::error::ImportError;
 use super::imported::{LeftOut, OpeningShape};
 use super::recognizing::shape_of;
 use crate::geometry::{Piece, SpanIndex};
-use crate::knife::{MOST_CUT_OUTS, MOST_NODES};
+use crate::knife::{MOST_CUT_OUTS, MOST_NODES, SMALLEST_MM};
 
 /// Two contours with boxes this near and areas within a thousandth are one drawn twice, mm.
 const SAME_BOX_MM: f64 = 0.05;
@@ -99,6 +99,8 @@ fn openings(
     for other in others {
         if is_same(outline, &other) {
             leave(&other, "it is the outline over again");
+        } else if other.bounds.width().min(other.bounds.height()) < SMALLEST_MM {
+            leave(&other, "it is too small to be cut");
         } else if !overlap(outline.bounds, other.bounds) {
             leave(&other, "it lies outside the outline");
         } else {

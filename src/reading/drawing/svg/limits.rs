@@ -57,7 +57,7 @@ pub(super) struct Census {
     pub words: usize,
     /// Elements inside clips, masks, markers, patterns and filters.
     painting: usize,
-    /// Whether there are patterns.
+    /// Whether there are patterns or gradients, which are worked out anew for every shape they fill.
     patterned: bool,
 }
 
@@ -71,7 +71,7 @@ impl Census {
         } else {
             ""
         };
-        (self.painting > 0).then(|| format!("*{{{off}{plain}}}"))
+        (self.painting > 0 || self.patterned).then(|| format!("*{{{off}{plain}}}"))
     }
 }
 
@@ -113,7 +113,7 @@ pub(super) fn judge(document: &Document<'_>) -> Result<Census, ImportError> {
                 _ => {}
             }
             declaring = declaring.saturating_add(node.attribute("style").map_or(0, declared));
-            census.patterned |= name == "pattern";
+            census.patterned |= matches!(name, "pattern" | "linearGradient" | "radialGradient");
             census.painting += usize::from(one.painting);
             one.work += judge_attributes(&node, name)?;
             if let Some(id) = node.attribute("id") {
