@@ -37,6 +37,11 @@ fn found() -> Vec<(&'static str, String, Truth)> {
             Truth::Refused("a handle farther than 10000 mm"),
         ),
         (
+            "a shape with its nodes inside the outline and a bow far outside was taken for a cut-out",
+            svg("<path d=\"M0 0H99V9H0Z\"/><path d=\"M20 2C20 90 40 90 40 2Z\"/>"),
+            Truth::Mended(&[]),
+        ),
+        (
             "a loop of one curve made an outline of one node",
             svg("<path d=\"M50 10C0 90 100 90 50 10Z\"/>"),
             Truth::Mended(&[]),
@@ -115,6 +120,13 @@ fn found_cases_stay_mended() {
                     .map(ToString::to_string)
                     .collect();
                 assert_eq!(told, words, "{name}");
+                let bounds = good(&text).outline.bounds();
+                for opening in good(&text).openings {
+                    assert!(
+                        bounds.contains_rect(opening.shape.contour().bounds()),
+                        "{name}"
+                    );
+                }
             }
             Truth::Refused(words) => {
                 let message = refused(&text);

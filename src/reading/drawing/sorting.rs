@@ -121,7 +121,9 @@ fn openings(
             leave(&other, "it lies outside the outline");
             continue;
         }
-        if within < places.len() {
+        // What reaches beyond the box of the outline crosses it somewhere, wherever its nodes lie.
+        let room = outline.bounds.inflate(SAME_BOX_MM, SAME_BOX_MM);
+        if within < places.len() || !room.contains_rect(other.bounds) {
             leave(&other, "it crosses the outline");
             continue;
         }
