@@ -209,6 +209,7 @@ fn why(why: Why) -> &'static str {
     match why {
         Why::TooLarge => "too large for the stock between its margins in any turn allowed",
         Why::NoRoom => "no room was found",
+        Why::Stopped => "the time was over before its turn came",
     }
 }
 
@@ -217,6 +218,7 @@ fn left_over(nest: &Nest, sheets: &[Sheet]) -> Vec<String> {
     let mend = |reason| match reason {
         Why::TooLarge => "take larger stock, or allow any turn",
         Why::NoRoom => "take longer stock, or fewer knives",
+        Why::Stopped => "give it more seconds",
     };
     nest.left_over
         .iter()

@@ -40,7 +40,10 @@ pub fn nest(
     keep_going: &mut dyn FnMut(&Progress<'_>) -> bool,
 ) -> Result<Nest, NestError> {
     let (ready, shapes) = ready(blanks, stock, options)?;
+    let fits = |turns: &Vec<usize>| turns.iter().any(|s| shapes.table.places(*s).is_some());
+    let fits = shapes.turns.iter().map(fits).collect();
     let mut search = Search {
+        fits,
         table: shapes.table,
         lines: Lines::default(),
         random: Random::new(options.seed),
@@ -61,8 +64,9 @@ impl Search<'_> {
         let (mut layout, mut left_over) = self.first(ready);
         self.report(ready, &layout, &left_over);
         self.fill(ready, &mut layout, &mut left_over);
-        if left_over.is_empty() && ready.width_mm.is_some() {
-            self.shorten(ready, &mut layout);
+        let hopeless = left_over.iter().all(|blank| !self.fits_alone(*blank));
+        if hopeless && ready.width_mm.is_some() {
+            self.shorten(ready, &mut layout, &left_over);
         }
     }
 
@@ -86,10 +90,10 @@ impl Search<'_> {
         let listed = (0..ready.counts.len())
             .filter_map(|blank| {
                 let count = left_over.iter().filter(|b| **b == blank).count();
-                let why = if self.fits_alone(blank) {
-                    Why::NoRoom
-                } else {
-                    Why::TooLarge
+                let why = match (self.fits_alone(blank), self.watch.stopped) {
+                    (false, _) => Why::TooLarge,
+                    (true, true) => Why::Stopped,
+                    (true, false) => Why::NoRoom,
                 };
                 (count > 0).then_some(LeftOver { blank, count, why })
             })
@@ -97,9 +101,9 @@ impl Search<'_> {
         self.watch.best = ready.nest(layout.moving(), listed);
     }
 
+    /// Whether a blank has room on the whole stock in some turn.
     fn fits_alone(&self, blank: usize) -> bool {
-        let mut shapes = self.turns.get(blank).into_iter().flatten();
-        shapes.any(|shape| self.table.places(*shape).is_some())
+        self.fits.get(blank).copied().unwrap_or(false)
     }
 
     /// Makes room for blanks that were left over, the smallest first.
@@ -153,9 +157,9 @@ impl Search<'_> {
     }
 
     /// Saves length, step by step, until nothing is gained any more.
-    fn shorten(&mut self, ready: &Ready, best: &mut Layout) {
+    fn shorten(&mut self, ready: &Ready, best: &mut Layout, left_over: &[usize]) {
         let room = self.table.room();
-        let least = self.least_length(ready);
+        let least = self.least_length(ready, best.moving());
         let length_of = |layout: &Layout| ready.reach(layout.moving()) - room.x0;
         let mut length = length_of(best);
         let mut attempts = 0;
@@ -176,7 +180,7 @@ impl Search<'_> {
                     *best = trial;
                     length = length_of(best);
                     attempts = 0;
-                    self.report(ready, best, &[]);
+                    self.report(ready, best, left_over);
                 }
                 Parted::Stuck => {
                     attempts += 1;
@@ -188,24 +192,24 @@ impl Search<'_> {
     }
 
     /// No length can be less than this: the area over the width, or the longest blank in its shortest turn.
-    fn least_length(&self, ready: &Ready) -> f64 {
+    fn least_length(&self, ready: &Ready, placed: &[Item]) -> f64 {
         let room = self.table.room();
-        let counted = ready.areas.iter().zip(&ready.counts);
-        let area: f64 = counted
-            .map(|(area, count)| area * f64::from(u32::try_from(*count).unwrap_or(u32::MAX)))
-            .sum();
-        let longest = self
-            .turns
+        let area: f64 = placed
             .iter()
-            .zip(&ready.counts)
-            .filter(|(_, count)| **count > 0)
-            .map(|(shapes, _)| {
-                shapes
-                    .iter()
-                    .filter(|shape| self.table.places(**shape).is_some())
-                    .map(|shape| self.table.bounds(*shape).width())
-                    .fold(f64::INFINITY, f64::min)
-            })
+            .filter_map(|item| ready.areas.get(item.blank))
+            .sum();
+        let shortest = |item: &Item| {
+            self.turns
+                .get(item.blank)
+                .into_iter()
+                .flatten()
+                .filter(|shape| self.table.places(**shape).is_some())
+                .map(|shape| self.table.bounds(*shape).width())
+                .fold(f64::INFINITY, f64::min)
+        };
+        let longest = placed
+            .iter()
+            .map(shortest)
             .filter(|length| length.is_finite())
             .fold(0.0, f64::max);
         if room.height() > 0.0 {

@@ -98,6 +98,8 @@ pub enum Why {
     TooLarge,
     /// No room was found for it.
     NoRoom,
+    /// The search was stopped before it came to it.
+    Stopped,
 }
 
 /// Blanks that were left over.

@@ -43,6 +43,8 @@ pub(super) struct Search<'a> {
     pub random: Random,
     /// The shapes of each blank: one for each turn.
     pub turns: Vec<Vec<usize>>,
+    /// Whether each blank has room on the whole stock in some turn.
+    pub fits: Vec<bool>,
     /// Who looks on.
     pub watch: Watch<'a>,
 }

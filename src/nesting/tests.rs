@@ -109,7 +109,11 @@ fn two_rectangles_lie_side_by_side_or_in_a_row() {
 fn right_triangles_pair_by_a_half_turn() {
     let triangle = polygon(&[(0.0, 0.0), (40.0, 0.0), (0.0, 20.0)]);
     for count in [2_u32, 6] {
-        let blanks = [blank(triangle.clone(), count as usize)];
+        // One that is too long for the bar does not keep the others from being moved together.
+        let blanks = [
+            blank(triangle.clone(), count as usize),
+            blank(rectangle(501.0, 5.0), 1),
+        ];
         let nest = nested(&blanks, &bar(20.0, 500.0), set(0.0, 0.0), 2000);
         let length = 20.0 * f64::from(count);
         assert!((nest.used_length_mm - length).abs() < 1e-6, "{nest:?}");
@@ -283,6 +287,7 @@ fn a_search_can_be_stopped_at_once() {
     let nest = nested(&blanks, &bar(20.0, 500.0), set(0.0, 0.0), 0);
     // Stopped after the first blank; what is there is whole.
     assert_eq!(nest.placed.len(), 1);
+    assert_eq!(nest.left_over[0].why, Why::Stopped);
 }
 
 #[test]
