@@ -1,4 +1,4 @@
-//! Handle, saw and weigh-ins in the real window, driven by name as a maker or a screen reader would.
+//! Handle, saw, weigh-ins and the hole planner in the real window, driven by name as a maker or a screen reader would.
 
 #![expect(clippy::expect_used, reason = "helpers of a test may stop it")]
 
@@ -165,4 +165,49 @@ fn a_weigh_in_is_written_read_and_taken_over() {
     assert!((now / thick - 1.02).abs() < 1e-4, "{thick} {now}");
     press(&mut harness, Modifiers::COMMAND, Key::Z);
     assert_eq!(knife(&harness).stock.thickness_mm, thick);
+}
+
+fn balance_mm(harness: &Harness<'_, Workshop>) -> f64 {
+    let workshop = harness.state();
+    let id = workshop.session().knife.expect("a knife");
+    let results = workshop.results().of(id).expect("weighed");
+    results.weigh.total.expect("all together").balance_mm
+}
+
+#[test]
+fn a_wanted_balance_is_planned_shown_and_taken_as_one_step() {
+    let mut harness = window(Workshop::new(set()));
+    let (before, now) = (knife(&harness), balance_mm(&harness));
+    harness.get_by_role_and_label(Role::Slider, "wanted balance");
+    click(&mut harness, "Wanted balance: no wish yet");
+    type_in(&mut harness, "balance at", &format!("{:.1} mm", now + 1.5));
+    // The planner works on a thread of its own; the window goes on drawing until it has an answer.
+    let found = |harness: &Harness<'_, Workshop>| {
+        harness
+            .query_by_label_contains("Take this: fewest holes")
+            .is_some()
+    };
+    for _ in 0..2_000 {
+        if found(&harness) {
+            break;
+        }
+        std::thread::yield_now();
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        harness.step();
+    }
+    assert!(found(&harness), "an answer within ten seconds");
+    // Nothing is done unasked.
+    assert_eq!(knife(&harness), before);
+    let take = harness.get_by_label_contains("Take this: fewest holes");
+    take.click_accesskit();
+    harness.run_steps(4);
+    let wanted = ((now + 1.5) * 10.0).round() / 10.0;
+    assert!(
+        (balance_mm(&harness) - wanted).abs() <= 0.1,
+        "{} {wanted}",
+        balance_mm(&harness)
+    );
+    assert!(knife(&harness).cut_outs.len() > before.cut_outs.len());
+    choose(&mut harness, "Edit", "Undo drill for balance: fewest holes");
+    assert_eq!(knife(&harness).cut_outs, before.cut_outs);
 }

@@ -53,6 +53,10 @@ pub enum Action {
     Do(Command),
     /// Something that concerns files.
     File(FileWish),
+    /// Plan holes for a wanted balance of the knife on the drawing, mm.
+    Plan(f64),
+    /// Stop planning and forget the plans.
+    DropPlans,
     /// Say something in the line below the drawing.
     Say(String),
 }

@@ -4,13 +4,16 @@ use std::path::PathBuf;
 
 use egui::{CentralPanel, Panel};
 
+use crate::checks::Thresholds;
 use crate::edit::{Edit, History};
 use crate::files::Folders;
 use crate::knife::KnifeSet;
+use crate::planning::Wanted;
 
 use super::action::Action;
 use super::commands::{self, Command};
 use super::filing::{Filing, StartOptions};
+use super::planner::Planner;
 use super::preview::Preview;
 use super::results::Results;
 use super::section::SectionShelf;
@@ -44,10 +47,13 @@ pub struct Workshop {
     pub(super) results: Results,
     pub(super) preview: Preview,
     pub(super) section: SectionShelf,
+    pub(super) planner: Planner,
     pub(super) session: Session,
     pub(super) filing: Filing,
     pub(super) actions: Vec<Action>,
     pub(super) dressed: Option<&'static Palette>,
+    /// A wanted balance that waits for the planner, mm.
+    wish: Option<f64>,
     /// Commands that wait until a field has given up what is typed in it.
     waiting: Vec<Command>,
     /// The text size the window has now, percent.
@@ -103,12 +109,14 @@ impl Workshop {
             results: Results::default(),
             preview: Preview::default(),
             section: SectionShelf::default(),
+            planner: Planner::default(),
             session: Session {
                 knife,
                 ..Session::default()
             },
             actions: Vec::new(),
             dressed: None,
+            wish: None,
             waiting: Vec::new(),
             text_percent: 100,
         }
@@ -194,6 +202,8 @@ impl Workshop {
             Action::Do(command) => self.carry_out(command),
             Action::File(wish) => self.file(wish),
             Action::Say(text) => self.session.message = Some(text),
+            Action::Plan(mm) => self.wish = Some(mm),
+            Action::DropPlans => self.planner.drop_all(),
         }
     }
 
@@ -331,6 +341,25 @@ impl Workshop {
         self.settle();
     }
 
+    /// Starts planning for a wish, and looks for an answer.
+    fn tend_planner(&mut self, ctx: &egui::Context) {
+        if let Some(mm) = self.wish.take()
+            && let Some(results) = self.session.knife.and_then(|id| self.results.of(id))
+        {
+            let awake = {
+                let ctx = ctx.clone();
+                move || ctx.request_repaint()
+            };
+            let (figures, _) = Thresholds::with_changes(&self.session.preferences.figures);
+            let (knife, set) = (&results.knife, self.history.set());
+            let wanted = Wanted::BalanceMm(mm);
+            self.planner.start(knife, set, wanted, &figures, awake);
+        }
+        if self.planner.tend() {
+            ctx.request_repaint_after(std::time::Duration::from_millis(30));
+        }
+    }
+
     /// Gives the window the text size of the preferences. Points grow with the text, so that everything measured in
     /// points per millimeter shrinks with it: the knife keeps its size on the screen.
     fn set_text_size(&mut self, ctx: &egui::Context) {
@@ -360,12 +389,14 @@ impl eframe::App for Workshop {
         self.set_text_size(ctx);
         self.tend_files(ctx, frame);
         self.settle();
+        self.tend_planner(ctx);
         // A drag under way is carried on here, before drawing, so that drawing, cards and beam show the same instant.
         let shown = Shown::new(
             &self.history,
             &self.results,
             &self.preview,
             &self.section,
+            &self.planner,
             &self.filing,
             palette,
         );
@@ -390,6 +421,7 @@ impl eframe::App for Workshop {
             &self.results,
             &self.preview,
             &self.section,
+            &self.planner,
             &self.filing,
             palette,
         );

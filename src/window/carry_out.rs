@@ -22,6 +22,7 @@ impl Workshop {
             &self.results,
             &self.preview,
             &self.section,
+            &self.planner,
             &self.filing,
             palette,
         );

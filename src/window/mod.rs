@@ -17,6 +17,7 @@ mod filing;
 mod findings_bar;
 mod menu_bar;
 mod opening;
+mod planner;
 mod preview;
 mod rack;
 mod results;

@@ -4,6 +4,7 @@ use crate::edit::History;
 use crate::knife::{Id, Knife, KnifeSet};
 
 use super::filing::Filing;
+use super::planner::Planner;
 use super::preview::Preview;
 use super::results::{KnifeResults, Results};
 use super::section::SectionShelf;
@@ -22,6 +23,8 @@ pub(super) struct Shown<'a> {
     pub preview: &'a Preview,
     /// The section where the maker looks.
     pub section: &'a SectionShelf,
+    /// What the hole planner does and has found.
+    pub planner: &'a Planner,
     /// Which file the set belongs to, and whether it is as saved.
     pub filing: &'a Filing,
     /// The colors.
@@ -35,6 +38,7 @@ impl<'a> Shown<'a> {
         results: &'a Results,
         preview: &'a Preview,
         section: &'a SectionShelf,
+        planner: &'a Planner,
         filing: &'a Filing,
         palette: &'a Palette,
     ) -> Self {
@@ -44,6 +48,7 @@ impl<'a> Shown<'a> {
             results,
             preview,
             section,
+            planner,
             filing,
             palette,
         }

@@ -3,7 +3,7 @@
 use egui::{RichText, Role, Sense, Ui, WidgetInfo};
 
 use super::choice::{filling_name, use_ui};
-use super::{Card, OnCard, Say, card_frame_ui, caution_ui, drill_pick, heading_ui, hint_ui};
+use super::{Card, OnCard, Say, card_frame_ui, caution_ui, drill_pick, heading_ui, hint_ui, plan};
 use crate::catalog::{Drill, nearest_drills};
 use crate::edit::{Change, Edit, Thing};
 use crate::geometry::Point;
@@ -37,6 +37,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         if !picked || in_hand {
             next_ui(ui, desk, on);
         }
+        plan::plan_ui(ui, desk, on);
         if lines.is_empty() {
             hint_ui(
                 ui,

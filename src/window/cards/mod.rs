@@ -7,6 +7,7 @@ mod grind;
 mod grip;
 mod guard;
 mod handle;
+mod plan;
 mod profile;
 mod profile_pick;
 mod say;
@@ -34,6 +35,7 @@ use crate::knife::Knife;
 pub(in crate::window) use drill::NearDrills;
 pub use grind::GrindPart;
 pub(in crate::window) use grind::{Forging, Wanted};
+pub(in crate::window) use plan::{PlanWish, shown_plan};
 pub(in crate::window) use say::{Say, sentence};
 pub(in crate::window) use weigh_ins::NewWeighIn;
 

@@ -14,8 +14,8 @@ const DROP_PX: f32 = 64.0;
 /// Bands narrower than half of what is printed are not worth a word, mm.
 const LEAST_BAND_MM: f64 = 0.05;
 
-/// Draws the beam.
-pub(super) fn draw_beam(pen: &Pen<'_>, results: &KnifeResults, session: &Session) {
+/// Draws the beam; gives its height on the screen.
+pub(super) fn draw_beam(pen: &Pen<'_>, results: &KnifeResults, session: &Session) -> f32 {
     let bounds = results.steel.bounds();
     let palette = pen.palette;
     let below = pen.pos(Point::new(0.0, bounds.y0)).y + DROP_PX;
@@ -38,7 +38,7 @@ pub(super) fn draw_beam(pen: &Pen<'_>, results: &KnifeResults, session: &Session
         let text = format!("no balance yet: {why}");
         let at = pos2(f32::midpoint(left, right), y + 10.0);
         pen.text(at, Align2::CENTER_TOP, &text, 12.0, palette.stop);
-        return;
+        return y;
     };
     let x = pen.pos(Point::new(total.balance_mm, 0.0)).x;
     let top = pen.pos(Point::new(0.0, bounds.y1)).y - 26.0;
@@ -62,4 +62,5 @@ pub(super) fn draw_beam(pen: &Pen<'_>, results: &KnifeResults, session: &Session
     };
     let at = pos2(x, y + 24.0);
     pen.text(at, Align2::CENTER_TOP, &text, 13.0, palette.bright);
+    y
 }

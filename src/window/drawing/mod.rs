@@ -14,6 +14,7 @@ mod section;
 mod steel;
 mod template;
 mod toolbar;
+mod wish;
 
 use egui::{PointerButton, Rect, Role, Sense, WidgetInfo};
 
@@ -87,8 +88,9 @@ pub(super) fn drawing_ui(
     steel::draw_steel(&pen, knife, results, session);
     fitted::draw_handle(&pen, knife, results);
     fitted::draw_flaws(&pen, knife);
-    beam::draw_beam(&pen, results, session);
+    let beam_y = beam::draw_beam(&pen, results, session);
     handles::things_ui(ui, &pen, shown, session, actions);
+    wish::wish_ui(ui, &pen, (knife, results), beam_y, shown, session, actions);
     if session.tool == Tool::Shift && session.preferences.ground {
         grips::grips_ui(ui, &pen, shown, session, actions);
     }

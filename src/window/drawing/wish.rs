@@ -1,0 +1,112 @@
+//! The wish on the beam: an open marker that is dragged to the wanted balance, and the ghosts of the plan that brings it about.
+
+use egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
+
+use super::Pen;
+use crate::geometry::Point;
+use crate::knife::Knife;
+use crate::units::Length;
+use crate::window::action::Action;
+use crate::window::cards::shown_plan;
+use crate::window::results::KnifeResults;
+use crate::window::session::{Session, Tool};
+use crate::window::shown::Shown;
+
+/// Size of the marker, screen points.
+const MARKER_PX: f32 = 10.0;
+/// One press of an arrow key, mm.
+const STEP_MM: f64 = 0.5;
+
+/// Draws marker and ghosts, and takes the drag. `beam_y` is where the beam hangs.
+pub(super) fn wish_ui(
+    ui: &mut Ui,
+    pen: &Pen<'_>,
+    (knife, results): (&Knife, &KnifeResults),
+    beam_y: f32,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+) {
+    let Some(total) = results.weigh.total else {
+        return;
+    };
+    if let Some(plan) = shown_plan(shown, &session.plan, &results.knife) {
+        for cut in &plan.cuts {
+            let points = cut.shape.contour().flattened(0.02);
+            pen.closed(&points, Stroke::new(2.0, pen.palette.bright));
+        }
+        let at = pos2(pen.pos(Point::new(plan.balance_mm, 0.0)).x, beam_y - 8.0);
+        pen.painter
+            .circle_stroke(at, 4.0, Stroke::new(1.5, pen.palette.bright));
+    }
+    if session.tool != Tool::Shift {
+        return;
+    }
+    let wanted = session.plan.wanted_of(knife.id);
+    let mm = wanted.unwrap_or(total.balance_mm);
+    // Above the beam, so that it never lies on the fulcrum.
+    let tip: Pos2 = pos2(pen.pos(Point::new(mm, 0.0)).x, beam_y - 2.0);
+    let rect = Rect::from_center_size(tip - vec2(0.0, MARKER_PX), vec2(2.4, 2.2) * MARKER_PX);
+    let response = ui.interact(
+        rect,
+        ui.scope_id().with(("wanted balance", knife.id)),
+        Sense::click_and_drag(),
+    );
+    response.widget_info(|| WidgetInfo::slider(true, mm, "wanted balance"));
+    let mut new = None;
+    if response.dragged()
+        && let Some(pos) = response.interact_pointer_pos()
+    {
+        let at = session.view().model_from_screen(pen.canvas, pos).x;
+        new = Some((at * 10.0).round() / 10.0);
+    }
+    let mut settled = response.drag_stopped();
+    if response.has_focus() {
+        let steps = ui.input(|i| {
+            let pressed = |key| f64::from(u8::from(i.key_pressed(key)));
+            pressed(egui::Key::ArrowRight) - pressed(egui::Key::ArrowLeft)
+        });
+        if steps != 0.0 {
+            new = Some(mm + steps * STEP_MM);
+            settled = true;
+        }
+        ui.memory_mut(|m| {
+            let arrows = egui::EventFilter {
+                horizontal_arrows: true,
+                ..Default::default()
+            };
+            m.set_focus_lock_filter(response.id, arrows);
+        });
+    }
+    if let Some(mm) = new {
+        session.plan.wanted_mm = Some((knife.id, mm));
+        session.plan.shown = 0;
+        session.plan.open();
+    }
+    if settled && let Some(mm) = session.plan.wanted_of(knife.id) {
+        actions.push(Action::Plan(mm));
+    }
+    let lit = response.hovered() || response.has_focus() || response.dragged();
+    let color = match (wanted, lit) {
+        (Some(_), _) | (None, true) => pen.palette.bright,
+        (None, false) => pen.palette.quiet,
+    };
+    let marker = vec![
+        tip,
+        tip + vec2(-0.7 * MARKER_PX, -1.3 * MARKER_PX),
+        tip + vec2(0.7 * MARKER_PX, -1.3 * MARKER_PX),
+    ];
+    pen.painter
+        .add(Shape::closed_line(marker, Stroke::new(1.6, color)));
+    if wanted.is_some() {
+        let text = format!(
+            "wanted {}",
+            session.preferences.lengths().print_signed(Length::mm(mm))
+        );
+        let at = tip - vec2(0.0, 1.5 * MARKER_PX);
+        pen.text(at, Align2::CENTER_BOTTOM, &text, 12.0, pen.palette.bright);
+    }
+    response
+        .on_hover_cursor(egui::CursorIcon::ResizeHorizontal)
+        .on_hover_text("Drag to where the knife shall balance");
+}
