@@ -14,8 +14,9 @@ use std::sync::Arc;
 use common::{choose, press, set, window};
 use egui::{Key, Modifiers, ViewportCommand, ViewportEvent, ViewportId};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use tangwright::files::{Folders, Over, open_design, save_design};
+use tangwright::knife::CutShape;
 use tangwright::units::LengthUnit;
 use tangwright::window::{Dialog, Purpose, StartOptions, ThemeChoice, Workshop};
 
@@ -407,6 +408,47 @@ fn a_file_dropped_on_the_window_opens() {
     window.run();
     assert_eq!(window.state().history().set(), &theirs);
     assert_eq!(window.state().filing().path(), Some(path.as_path()));
+}
+
+/// A plate of 100 by 20 mm with a hole of 5 mm, drawn in inches by another program: its size shows before anything is taken in.
+#[test]
+fn a_drawing_dropped_on_the_window_is_looked_at_first() {
+    let home = Home::new();
+    let path = home.path("Plate.svg");
+    let svg = "<svg xmlns='http://www.w3.org/2000/svg' width='100mm' height='20mm' viewBox='0 0 100 20'>\
+        <path d='M0 0H100V20H0Z'/><circle cx='30' cy='10' r='2.5'/></svg>";
+    tangwright::files::write_atomically(&path, svg.as_bytes()).unwrap();
+    let mut window = home.start(None);
+    let before = window.state().history().set().clone();
+    let drop = |window: &mut Harness<'_, Workshop>, path: &std::path::Path| {
+        let file = Dropped(path.to_owned());
+        window.input_mut().dropped_files.push(Arc::new(file));
+        window.run();
+    };
+    drop(&mut window, &path);
+    window.get_by_label_contains("100.0 × 20.0 mm, 3.94 × 0.79 in");
+    assert_eq!(window.state().history().set(), &before, "nothing unasked");
+    window.get_by_label("Add to the rack").click();
+    window.run();
+    let set = window.state().history().set();
+    let knife = set.knives.last().unwrap();
+    assert_eq!(knife.name, "Plate");
+    assert!((knife.contour().moments().area - 2000.0).abs() < 1e-3);
+    let CutShape::Round { diameter_mm, .. } = knife.cut_outs[0].shape else {
+        panic!("a round hole: {:?}", knife.cut_outs);
+    };
+    assert!((diameter_mm - 5.0).abs() < 1e-3);
+    // Rubbish says what it is, and can't be added.
+    let bad = home.path("bad.dxf");
+    tangwright::files::write_atomically(&bad, b"no drawing at all").unwrap();
+    drop(&mut window, &bad);
+    let add = window.get_by_label("Add to the rack");
+    assert!(add.accesskit_node().is_disabled());
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    assert_eq!(
+        window.state().history().set().knives.len(),
+        before.knives.len() + 1
+    );
 }
 
 #[test]

@@ -226,6 +226,14 @@ pub fn changed_since(path: &Path, stamp: &Stamp) -> Change {
     }
 }
 
+/// All bytes of a file, whatever they are; no more than a design file may have.
+///
+/// # Errors
+/// See [`OpenError`]: it is not there, no file, not readable or too large.
+pub fn open_bytes(path: &Path) -> Result<Vec<u8>, OpenError> {
+    load(path).map(|(bytes, _)| bytes)
+}
+
 /// The bytes of a file and when it was written.
 pub(super) fn load(path: &Path) -> Result<(Vec<u8>, Option<SystemTime>), OpenError> {
     let told = |error: io::Error| of_system(&error, path);

@@ -12,7 +12,8 @@ mod settings;
 
 pub use atomic::{WriteError, write_atomically};
 pub use design::{
-    Change, OpenError, Over, SaveError, Stamp, backup_path, changed_since, open_design, save_design,
+    Change, OpenError, Over, SaveError, Stamp, backup_path, changed_since, open_bytes, open_design,
+    save_design,
 };
 pub use folders::{FolderError, Folders, HOME_VARIABLE};
 pub use keeper::Keeper;

@@ -1,7 +1,7 @@
 //! The hole planner: several ways to a wanted balance or mass of the finished knife, by holes, a slot or a taper, each within the shop's rules.
 //!
-//! Every hole brings a part of what is wanted, and for one wanted balance these parts add up ([`demand`]). Where holes may lie and how wide is
-//! asked of the [`field`]; how to pack the most is [`packing`]'s part; what does too much is brought down to the very number by [`tune`]. What is
+//! Every hole brings a part of what is wanted, and for one wanted balance these parts add up (`demand`). Where holes may lie and how wide is
+//! asked of the `field`; how to pack the most is `packing`'s part; what does too much is brought down to the very number by `tune`. What is
 //! told of a plan is what the scale says of the knife with the plan carried out, never the planner's own sum.
 
 mod bench;

@@ -267,7 +267,11 @@ impl Workshop {
             .filter(|_| self.session.preferences.section)
             .and_then(|id| self.results.of(id));
         let usual = results.map_or(0.0, |r| USUAL_SECTION_SHARE * r.steel.bounds().x1);
-        let x_mm = self.session.section.x_mm.unwrap_or(usual);
+        // A place that lies off this knife was meant for another one.
+        let on_it = |x: &f64| {
+            results.is_some_and(|r| (r.steel.bounds().x0..=r.steel.bounds().x1).contains(x))
+        };
+        let x_mm = self.session.section.x_mm.filter(on_it).unwrap_or(usual);
         let behind = self.session.preferences.behind_edge_mm;
         self.section.refresh(results, x_mm, behind);
     }

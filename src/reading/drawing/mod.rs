@@ -1,8 +1,8 @@
 //! Drawings made elsewhere, SVG and DXF, read into knives.
 //!
-//! A drawing is read in five steps: the file becomes strokes in its own unit ([`svg`] and [`dxf`]); the strokes become millimeters; what is doubled
-//! or empty is dropped and loose ends are joined ([`doubles`], [`joining`]); the largest closed contour becomes the outline and those inside it
-//! cut-outs ([`sorting`], [`recognizing`]); the whole is laid tip to the right ([`placing`]). What was mended and what was left out is told. Nothing of a
+//! A drawing is read in five steps: the file becomes strokes in its own unit (`svg` and `dxf`); the strokes become millimeters; what is doubled
+//! or empty is dropped and loose ends are joined (`doubles`, `joining`); the largest closed contour becomes the outline and those inside it
+//! cut-outs (`sorting`, `recognizing`); the whole is laid tip to the right (`placing`). What was mended and what was left out is told. Nothing of a
 //! file is trusted: its size, its numbers and its counts are bounded before anything large is made of them.
 
 mod builds;

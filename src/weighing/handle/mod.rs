@@ -1,6 +1,6 @@
 //! The handle's parts: volume, mass and middle of scales or a block, of liners and glue, and of the pins where they go through them.
 //!
-//! Sections are superellipses in closed form ([`section`]); along the knife they are summed by eight Gauss–Legendre points on each stretch between
+//! Sections are superellipses in closed form (`section`); along the knife they are summed by eight Gauss–Legendre points on each stretch between
 //! places where anything bends: nodes of the outline, stations, parts, ends of the tang. Each stretch is run through as `3s² − 2s³`, so that round ends,
 //! where heights rise as a root, cost no accuracy. The error of a volume is below 1e-6 of it on handles as they are drawn; the tests hold 1e-4.
 

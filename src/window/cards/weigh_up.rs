@@ -73,7 +73,7 @@ impl Shown {
             let grip = GRIP_SHARE * on.results.steel.bounds().x0;
             if let Some(at) = total.percussion_mm(grip) {
                 let text = format!("{}, held at {}", on.say.signed(at), on.say.signed(grip));
-                facts.push(("center of percussion", text));
+                facts.push(("percussion", text));
             }
             let kg_cm2 = total.inertia_g_mm2 / 1e5;
             facts.push(("inertia", format!("{} kg·cm²", print_number(kg_cm2, 2))));

@@ -1,6 +1,7 @@
 //! Dialogs: one at a time, over everything else. Escape closes, Enter takes the default, focus goes in and comes back.
 
 mod calibrate;
+mod drawing_in;
 mod figures;
 mod help;
 mod new_knife;
@@ -16,6 +17,7 @@ use super::session::Session;
 use super::shown::Shown;
 
 pub use calibrate::Calibrate;
+pub(super) use drawing_in::DrawingIn;
 pub use new_knife::NewKnife;
 pub use path::PathDialog;
 pub use question::{Answer, Question};
@@ -33,6 +35,8 @@ pub enum Dialog {
     Calibrate(Calibrate),
     /// Choosing the form and sizes of a new knife.
     NewKnife(Box<NewKnife>),
+    /// A drawing from elsewhere, looked at before it becomes a knife.
+    DrawingIn(Box<DrawingIn>),
     /// Choosing a path without the desktop's dialog.
     Path(PathDialog),
     /// The desktop's file dialog is open.
@@ -119,6 +123,7 @@ pub(super) fn dialogs_ui(
             calibrate::calibrate_ui(&ctx, shown, calibrate, fresh, &mut session.preferences)
         }
         Dialog::NewKnife(knife) => new_knife::new_knife_ui(&ctx, shown, knife, fresh, actions),
+        Dialog::DrawingIn(own) => drawing_in::drawing_in_ui(&ctx, shown, own, fresh, actions),
         Dialog::Path(path) => path::path_ui(&ctx, shown, path, fresh, actions),
         Dialog::Waiting(purpose) => path::waiting_ui(&ctx, shown, purpose, fresh, actions),
         Dialog::Figures => figures::figures_ui(&ctx, shown, session, fresh, actions),

@@ -1,15 +1,15 @@
 //! What is looked after in every frame: unsaved work, settings, dropped files, other programs' changes, and closing.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use egui::{Context, ViewportCommand};
 
 use super::flow::{answer, leave};
 use super::picker::Outcome;
 use super::{After, FileWish, Purpose};
-use crate::files::{Change, changed_since};
+use crate::files::{Change, changed_since, open_bytes};
 use crate::window::app::Workshop;
-use crate::window::dialogs::{Dialog, Question};
+use crate::window::dialogs::{Dialog, DrawingIn, Question};
 
 /// What the window's title was made from.
 #[derive(Debug, PartialEq)]
@@ -41,8 +41,32 @@ impl Workshop {
             let first = i.raw.dropped_files.first();
             first.map(|file| file.path().to_owned())
         });
-        if let Some(path) = dropped {
+        let Some(path) = dropped else { return };
+        let ending = path
+            .extension()
+            .and_then(|e| e.to_str())
+            .unwrap_or_default();
+        if ["svg", "dxf"]
+            .iter()
+            .any(|own| ending.eq_ignore_ascii_case(own))
+        {
+            self.look_at_drawing(&path);
+        } else {
             self.ask_before(After::Open(path));
+        }
+    }
+
+    /// Reads a drawing made elsewhere and shows what it is; nothing changes until the maker says so.
+    fn look_at_drawing(&mut self, path: &Path) {
+        match open_bytes(path) {
+            Ok(bytes) => {
+                let name = path
+                    .file_name()
+                    .map(|name| name.to_string_lossy().into_owned());
+                let own = DrawingIn::new(name.unwrap_or_default(), bytes);
+                self.session.dialog = Dialog::DrawingIn(Box::new(own));
+            }
+            Err(error) => self.session.message = Some(error.to_string()),
         }
     }
 

@@ -1,0 +1,244 @@
+//! A drawing from elsewhere before it becomes a knife: its picture and size, what became of what, what was mended and what was left out.
+
+use std::sync::Arc;
+
+use egui::{Context, RichText, Sense, Shape, Stroke, Ui};
+
+use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
+use crate::catalog;
+use crate::edit::Edit;
+use crate::geometry::{Contour, Point, Rect};
+use crate::reading::drawing::{
+    DrawingUnit, ImportError, ImportOptions, Imported, OpeningShape, read_drawing,
+};
+use crate::units::print_number;
+use crate::window::action::Action;
+use crate::window::cards::bench_material;
+use crate::window::shown::Shown;
+use crate::window::theme::Palette;
+
+/// Thickness of the bar until the maker says another, mm: a drawing does not tell it.
+const FIRST_THICKNESS_MM: f64 = 4.0;
+/// Its steel, unless the set has one.
+const FIRST_STEEL: &str = "steel_1084";
+/// Chords of the picture leave the curve by at most this, mm.
+const DRAWN_WITHIN_MM: f64 = 0.1;
+/// Height of the picture, points.
+const PICTURE_PX: f32 = 150.0;
+/// Most lines that are listed of what was mended or left out.
+const MOST_LISTED: usize = 12;
+
+/// A drawing that is looked at.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DrawingIn {
+    file_name: String,
+    bytes: Arc<[u8]>,
+    /// The unit the maker said; none for what the file says.
+    unit: Option<DrawingUnit>,
+    read: Result<Imported, ImportError>,
+    /// Outline and cut-outs, flattened.
+    shapes: Vec<Vec<Point>>,
+}
+
+impl DrawingIn {
+    /// Reads a drawing to look at it.
+    #[must_use]
+    pub fn new(file_name: String, bytes: Vec<u8>) -> Self {
+        let mut dialog = Self {
+            file_name,
+            bytes: bytes.into(),
+            unit: None,
+            read: Err(ImportError::Empty),
+            shapes: Vec::new(),
+        };
+        dialog.read();
+        dialog
+    }
+
+    fn read(&mut self) {
+        let options = ImportOptions {
+            unit: self.unit,
+            ..ImportOptions::default()
+        };
+        self.read = read_drawing(&self.bytes, &self.file_name, &options);
+        self.shapes = match &self.read {
+            Ok(read) => {
+                let own = read
+                    .openings
+                    .iter()
+                    .map(|opening| contour_of(&opening.shape));
+                std::iter::once(read.outline.clone())
+                    .chain(own)
+                    .map(|contour| contour.flattened(DRAWN_WITHIN_MM))
+                    .collect()
+            }
+            Err(_) => Vec::new(),
+        };
+    }
+}
+
+fn contour_of(shape: &OpeningShape) -> Contour {
+    match shape {
+        OpeningShape::Round {
+            center,
+            diameter_mm,
+        } => Contour::circle(*center, diameter_mm / 2.0),
+        OpeningShape::Slot {
+            center,
+            length_mm,
+            width_mm,
+            angle_rad,
+        } => Contour::slot(*center, *length_mm, *width_mm, *angle_rad),
+        OpeningShape::Free { pieces } => Contour {
+            pieces: pieces.clone(),
+        },
+    }
+}
+
+/// Draws the dialog.
+pub(super) fn drawing_in_ui(
+    ctx: &Context,
+    shown: &Shown<'_>,
+    dialog: &mut DrawingIn,
+    fresh: bool,
+    actions: &mut Vec<Action>,
+) -> Turn {
+    let sheet = Sheet {
+        heading: "A drawing from elsewhere",
+        width: 640.0,
+        fresh,
+        focus_default: true,
+    };
+    let add = FootButton {
+        label: "Add to the rack",
+        enabled: dialog.read.is_ok(),
+    };
+    let foot = sheet_ui(
+        ctx,
+        shown.palette,
+        sheet,
+        |ui| body_ui(ui, shown.palette, dialog),
+        || vec![add, FootButton::new("Cancel")],
+    );
+    match foot {
+        Foot::Nothing => Turn::Stay,
+        Foot::Button(0) => {
+            let Ok(read) = &dialog.read else {
+                return Turn::Stay;
+            };
+            let used = shown.set.knives.last().map(|k| k.stock.material.as_str());
+            let key = used.unwrap_or(FIRST_STEEL);
+            let knife = Box::new(read.knife(&read.name(), FIRST_THICKNESS_MM, key));
+            let materials = catalog::material(key)
+                .map(bench_material)
+                .into_iter()
+                .collect();
+            actions.push(Action::Edit(Edit::AddKnife { knife, materials }));
+            Turn::Done
+        }
+        Foot::Button(_) | Foot::Escape => Turn::Done,
+    }
+}
+
+fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut DrawingIn) {
+    ui.label(RichText::new(&dialog.file_name).color(palette.quiet));
+    let mut unit = dialog.unit;
+    ui.horizontal(|ui| {
+        ui.label("Its numbers are");
+        ui.radio_value(&mut unit, None, "as the file says");
+        ui.radio_value(&mut unit, Some(DrawingUnit::Mm), "mm");
+        ui.radio_value(&mut unit, Some(DrawingUnit::Inch), "inch");
+        ui.radio_value(&mut unit, Some(DrawingUnit::Px96), "96 to the inch");
+    });
+    if unit != dialog.unit {
+        dialog.unit = unit;
+        dialog.read();
+    }
+    match &dialog.read {
+        Err(reason) => {
+            ui.add_space(6.0);
+            ui.label(RichText::new(reason.to_string()).color(palette.stop));
+        }
+        Ok(read) => {
+            picture_ui(ui, palette, &dialog.shapes);
+            let (mm, inch) = (read.size_mm, read.size_in());
+            let size = format!(
+                "{} × {} mm, {} × {} in",
+                print_number(mm.x, 1),
+                print_number(mm.y, 1),
+                print_number(inch.x, 2),
+                print_number(inch.y, 2)
+            );
+            ui.label(RichText::new(size).strong().color(palette.line));
+            let told = format!(
+                "{}; {} cut-outs; unit {}",
+                read.placing,
+                read.openings.len(),
+                read.unit
+            );
+            ui.label(RichText::new(told).color(palette.quiet));
+            list_ui(
+                ui,
+                palette,
+                "Mended",
+                read.repaired.iter().map(ToString::to_string),
+            );
+            list_ui(
+                ui,
+                palette,
+                "Left out",
+                read.left_out.iter().map(ToString::to_string),
+            );
+        }
+    }
+}
+
+fn list_ui(ui: &mut Ui, palette: &Palette, heading: &str, lines: impl Iterator<Item = String>) {
+    let lines: Vec<String> = lines.collect();
+    if lines.is_empty() {
+        return;
+    }
+    ui.add_space(4.0);
+    ui.label(RichText::new(heading).strong().color(palette.warn));
+    for line in lines.iter().take(MOST_LISTED) {
+        ui.label(RichText::new(line).small());
+    }
+    if lines.len() > MOST_LISTED {
+        let more = format!("and {} more", lines.len() - MOST_LISTED);
+        ui.label(RichText::new(more).small().color(palette.quiet));
+    }
+}
+
+/// Outline and cut-outs, fitted into a strip.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "screen places are single precision"
+)]
+fn picture_ui(ui: &mut Ui, palette: &Palette, shapes: &[Vec<Point>]) {
+    let size = egui::vec2(ui.available_width(), PICTURE_PX);
+    let (area, _) = ui.allocate_exact_size(size, Sense::hover());
+    ui.painter().rect_filled(area, 6.0, palette.field);
+    let Some(outline) = shapes.first() else {
+        return;
+    };
+    let mut bounds: Option<Rect> = None;
+    for p in outline {
+        let dot = Rect::from_points(*p, *p);
+        bounds = Some(bounds.map_or(dot, |b| b.union(dot)));
+    }
+    let Some(bounds) = bounds.filter(|b| b.width() > 0.0 && b.height() > 0.0) else {
+        return;
+    };
+    let room = area.shrink(14.0);
+    let scale =
+        (f64::from(room.width()) / bounds.width()).min(f64::from(room.height()) / bounds.height());
+    let at = |p: &Point| {
+        let d = *p - bounds.center();
+        room.center() + egui::vec2((d.x * scale) as f32, (-d.y * scale) as f32)
+    };
+    for shape in shapes {
+        let points = shape.iter().map(at).collect();
+        let stroke = Stroke::new(1.6, palette.line);
+        ui.painter().add(Shape::closed_line(points, stroke));
+    }
+}
