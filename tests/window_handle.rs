@@ -211,3 +211,14 @@ fn a_wanted_balance_is_planned_shown_and_taken_as_one_step() {
     choose(&mut harness, "Edit", "Undo drill for balance: fewest holes");
     assert_eq!(knife(&harness).cut_outs, before.cut_outs);
 }
+
+#[test]
+fn strength_is_told_with_its_caution_and_marked() {
+    let mut harness = window(Workshop::new(set()));
+    click(&mut harness, "Strength: 100 N at the tip");
+    harness.get_by_label_contains("comparison between designs");
+    harness.get_by_label("weakest edgewise");
+    harness.get_by_label("gives flatwise");
+    type_in(&mut harness, "load, N", "200");
+    harness.get_by_label("Strength: 200 N at the tip");
+}

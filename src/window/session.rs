@@ -297,6 +297,8 @@ pub struct Session {
     pub grind_part: Option<super::cards::GrindPart>,
     /// What the maker wants of a grind, as last typed on the Grind card.
     pub wanted: super::cards::Wanted,
+    /// The load that is tried, and what it does.
+    pub bearing: super::cards::Bearing,
     /// The wanted balance, and which plan for it is shown.
     pub plan: super::cards::PlanWish,
     /// The weigh-in that is written next.

@@ -1,5 +1,6 @@
 //! The cards at the right, in the order of the work: Profile, Grind, Drill, Handle, Weigh-up, Template.
 
+mod bearing;
 mod choice;
 mod drill;
 mod drill_pick;
@@ -32,6 +33,7 @@ use crate::checks::Subject;
 use crate::edit::Thing;
 use crate::knife::Knife;
 
+pub(in crate::window) use bearing::Bearing;
 pub(in crate::window) use drill::NearDrills;
 pub use grind::GrindPart;
 pub(in crate::window) use grind::{Forging, Wanted};

@@ -3,7 +3,7 @@
 use egui::{RichText, Ui};
 
 use super::say::sentence;
-use super::{Card, OnCard, card_frame_ui, caution_ui, read_out_ui, weigh_ins};
+use super::{Card, OnCard, bearing, card_frame_ui, caution_ui, read_out_ui, weigh_ins};
 use crate::units::{MISSING, print_number};
 use crate::weighing::WeighUp;
 use crate::window::desk::Desk;
@@ -213,6 +213,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             caution_ui(ui, desk, reason);
         }
         ui.separator();
+        bearing::bearing_ui(ui, desk, on);
         weigh_ins::weigh_ins_ui(ui, desk, on);
     });
 }

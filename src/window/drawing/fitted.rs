@@ -30,6 +30,24 @@ pub(super) fn draw_handle(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults) 
     }
 }
 
+/// Marks the weakest sections: a bright line across, its ends turned in.
+pub(super) fn draw_weakest(pen: &Pen<'_>, results: &KnifeResults, places_mm: &[f64]) {
+    let stroke = Stroke::new(1.6, pen.palette.warn);
+    for x in places_mm {
+        let Some((low, high)) = results.steel.depth_at(*x) else {
+            continue;
+        };
+        let (a, b) = (pen.pos(Point::new(*x, low)), pen.pos(Point::new(*x, high)));
+        pen.painter.line_segment([a, b], stroke);
+        for (end, up) in [(a, 5.0), (b, -5.0)] {
+            for side in [-4.0, 4.0] {
+                let foot = end + egui::vec2(side, up);
+                pen.painter.line_segment([end, foot], stroke);
+            }
+        }
+    }
+}
+
 /// Draws the flaws, each with its name.
 pub(super) fn draw_flaws(pen: &Pen<'_>, knife: &Knife) {
     for flaw in &knife.flaws {
