@@ -43,6 +43,8 @@ pub(super) enum Command {
     Plan(PlanArguments),
     /// Write true-size templates, cutting files and scribing strips
     Template(TemplateArguments),
+    /// Tell the work step by step, and print it as a sheet for the bench
+    Build(BuildArguments),
     /// Lay knives on a bar or a sheet with as little waste as possible
     Nest(NestArguments),
     /// Begin a design from a blade form
@@ -184,6 +186,21 @@ pub(super) struct TemplateArguments {
     #[command(flatten)]
     pub formats: FormatArguments,
     /// Paper the PDF is printed on
+    #[arg(long, value_enum, default_value_t = PaperArgument::A4)]
+    pub paper: PaperArgument,
+    /// Only the knife of this name
+    #[arg(long, value_name = "NAME")]
+    pub knife: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct BuildArguments {
+    /// Design file
+    pub file: PathBuf,
+    /// PDF to print and lay on the bench
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Paper it is printed on
     #[arg(long, value_enum, default_value_t = PaperArgument::A4)]
     pub paper: PaperArgument,
     /// Only the knife of this name

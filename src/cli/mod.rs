@@ -5,6 +5,7 @@
 //! once; a reader that goes away early is no error.
 
 mod args;
+mod build;
 mod check;
 mod choose;
 mod complaint;
@@ -86,6 +87,7 @@ pub fn run(
         Some(Command::Check(asked)) => check::run(&asked),
         Some(Command::Plan(asked)) => plan::run(&asked),
         Some(Command::Strength(asked)) => strength::run(&asked),
+        Some(Command::Build(asked)) => build::run(&asked),
         Some(Command::Template(asked)) => template::run(&asked),
         Some(Command::Nest(asked)) => nest::run(&asked, err),
         Some(Command::New(asked)) => new::run(&asked),

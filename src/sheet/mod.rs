@@ -5,6 +5,7 @@
 
 #[cfg(test)]
 mod bench;
+mod build;
 mod dxf;
 mod error;
 pub mod exports;
@@ -26,6 +27,7 @@ mod svg;
 mod svg_back;
 mod template;
 
+pub use build::{BuildStep, Share, build_sheet, build_steps};
 pub use dxf::{DXF_TOLERANCE_MM, DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
 pub use error::{Reason, Refused};
 pub use exports::{ExportError, ExportFile, ExportKind, ExportOptions, export_knife, export_set};

@@ -247,3 +247,27 @@ fn a_name_that_is_taken_by_a_folder_leaves_all_as_it_was() {
         "half of the files may not stay"
     );
 }
+
+#[test]
+fn a_build_sheet_tells_the_work_and_is_printed() {
+    let folder = folder();
+    let text = tangwright::reading::design_file::write(&tangwright::knife::orchard_set());
+    let file = super::bench::written(folder.path(), "set.tangwright", text.as_bytes());
+    let out = folder.path().join("bench.pdf");
+    let ran = run(&arguments!["build", file, "--out", out]);
+    assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""));
+    for words in [
+        "Drill before hardening",
+        "3 × 6.10 mm for pin, drill 6.1 mm",
+        "this program gives no recipe",
+        "On the scale: ",
+    ] {
+        assert!(ran.out.contains(words), "{words}: {}", ran.out);
+    }
+    let pdf = std::fs::read(&out).expect("written");
+    assert!(pdf.starts_with(b"%PDF-"));
+    // One knife alone has only its own steps: the picnic knife has no guard.
+    let ran = run(&arguments!["build", file, "--knife", "Picnic knife"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    assert!(!ran.out.contains("Fit the guard") && ran.out.contains("cladding"));
+}
