@@ -270,3 +270,18 @@ fn shop_figures_are_shown_changed_and_put_back() {
     press(&mut harness, Modifiers::NONE, Key::Escape);
     assert_eq!(harness.state().session().dialog, Dialog::None);
 }
+
+#[test]
+fn a_way_of_cutting_is_chosen_among_the_shop_figures() {
+    let mut harness = window(Workshop::new(set()));
+    choose(&mut harness, "Bench", "Shop figures…");
+    let other = tangwright::catalog::cutting_process("plasma").unwrap();
+    harness.get_by_label(&other.name).click_accesskit();
+    harness.run();
+    let own = &harness.state().session().preferences.figures;
+    assert_eq!(own, &tangwright::checks::figures_of(other));
+    let usual = tangwright::catalog::cutting_process("waterjet").unwrap();
+    harness.get_by_label(&usual.name).click_accesskit();
+    harness.run();
+    assert!(harness.state().session().preferences.figures.is_empty());
+}

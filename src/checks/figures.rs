@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::Thresholds;
+use crate::catalog::{CuttingProcess, cutting_processes};
 
 /// What a figure measures.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -384,6 +385,45 @@ impl Figure {
     }
 }
 
+/// The figures of a way of cutting, as changes to the usual ones: to be taken over in one go.
+#[must_use]
+pub fn figures_of(process: &CuttingProcess) -> BTreeMap<String, f64> {
+    let (usual, own) = (
+        Thresholds::default(),
+        Thresholds::default().for_process(process),
+    );
+    FIGURES
+        .iter()
+        .filter(|figure| figure.group == CUTTING)
+        .map(|figure| (figure.key, figure.value(&own), figure.value(&usual)))
+        .filter(|(_, own, usual)| own != usual)
+        .map(|(key, own, _)| (key.to_owned(), own))
+        .collect()
+}
+
+/// The keys of the figures a way of cutting sets.
+pub fn cutting_keys() -> impl Iterator<Item = &'static str> {
+    FIGURES
+        .iter()
+        .filter(|figure| figure.group == CUTTING)
+        .map(|figure| figure.key)
+}
+
+/// The way of cutting whose figures these are, or words for a shop's own.
+fn process_name(own: &Thresholds) -> String {
+    let same = |process: &&CuttingProcess| {
+        let theirs = own.clone().for_process(process);
+        theirs.process_hole == own.process_hole
+            && theirs.process_web == own.process_web
+            && theirs.process_inside_radius_mm == own.process_inside_radius_mm
+    };
+    let known = cutting_processes().iter().find(same);
+    known.map_or_else(
+        || "Your cutting service".to_owned(),
+        |process| process.name.clone(),
+    )
+}
+
 impl Thresholds {
     /// The usual figures with the shop's own in their places, and a line for each that could not be used.
     #[must_use]
@@ -417,6 +457,9 @@ impl Thresholds {
                     *(figure.field)(&mut own) = figure.value(&usual);
                 }
             }
+        }
+        if cutting_keys().any(|key| changes.contains_key(key)) {
+            own.process = process_name(&own);
         }
         (own, passed_over)
     }
@@ -477,6 +520,22 @@ mod tests {
             Thresholds::with_changes(&BTreeMap::new()),
             (Thresholds::default(), Vec::new())
         );
+    }
+
+    #[test]
+    fn a_way_of_cutting_is_taken_over_whole_and_known_again() {
+        for process in cutting_processes() {
+            let (own, told) = Thresholds::with_changes(&figures_of(process));
+            assert!(told.is_empty(), "{told:?}");
+            assert_eq!(
+                own,
+                Thresholds::default().for_process(process),
+                "{}",
+                process.key
+            );
+        }
+        let (own, _) = Thresholds::with_changes(&changes(&[("cut-web-least", 2.5)]));
+        assert_eq!(own.process, "Your cutting service");
     }
 
     #[test]

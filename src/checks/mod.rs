@@ -33,7 +33,7 @@ mod thresholds;
 mod web;
 mod words;
 
-pub use figures::{FIGURES, Figure, FigureUnit};
+pub use figures::{FIGURES, Figure, FigureUnit, cutting_keys, figures_of};
 pub use finding::{Finding, Severity, Subject};
 pub use thresholds::Thresholds;
 pub use words::Words;

@@ -83,7 +83,8 @@ fn blanks(
                 } else {
                     Turns::Along
                 },
-                mirror: asked.mirror,
+                // Cut with the other face up and turned over in the hand it is the same blank, unless the bar's faces differ.
+                mirror: asked.mirror && knife.stock.layering.core_offset_mm == 0.0,
             });
         }
     }

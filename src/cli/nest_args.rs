@@ -43,7 +43,7 @@ pub(super) struct NestArguments {
     /// Let knives lie across the rolling direction too, in steps of 15 degrees
     #[arg(long)]
     pub any_turn: bool,
-    /// Let knives be cut with the other face up; not for blades whose faces differ
+    /// Let knives be cut with the other face up; one whose bar has its core off the middle never is
     #[arg(long)]
     pub mirror: bool,
     /// Longest time to search

@@ -3,7 +3,8 @@
 use egui::{Button, Context, RichText, Ui};
 
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
-use crate::checks::{FIGURES, Figure, FigureUnit, Thresholds};
+use crate::catalog::cutting_processes;
+use crate::checks::{FIGURES, Figure, FigureUnit, Thresholds, cutting_keys, figures_of};
 use crate::units::{Angle, Length, print_angle, print_number};
 use crate::window::action::Action;
 use crate::window::desk::Desk;
@@ -89,9 +90,36 @@ fn body_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
             group = figure.group;
             ui.add_space(8.0);
             ui.label(RichText::new(group).strong().color(palette.line));
+            if cutting_keys().next() == Some(figure.key) {
+                processes_ui(ui, desk, &now.process);
+            }
         }
         figure_ui(ui, desk, figure, figure.value(&now), figure.value(&usual));
     }
+}
+
+/// Buttons that take over all figures of a way of cutting.
+fn processes_ui(ui: &mut Ui, desk: &mut Desk<'_>, now: &str) {
+    ui.horizontal_wrapped(|ui| {
+        ui.label(
+            RichText::new("as usual for")
+                .small()
+                .color(desk.shown.palette.quiet),
+        );
+        for process in cutting_processes() {
+            let own = process.name == now;
+            let button = ui
+                .selectable_label(own, &process.name)
+                .on_hover_text(process.note);
+            if button.clicked() && !own {
+                let figures = &mut desk.session.preferences.figures;
+                for key in cutting_keys() {
+                    figures.remove(key);
+                }
+                figures.extend(figures_of(process));
+            }
+        }
+    });
 }
 
 fn figure_ui(ui: &mut Ui, desk: &mut Desk<'_>, figure: &Figure, now: f64, usual: f64) {
