@@ -84,9 +84,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
 
 /// Thickness of one slab at the middle of its height, mm.
 fn slab_mm(bench: &Bench<'_>, handle: &Handle, x: f64) -> f64 {
-    let stock = bench.knife.stock.thickness_mm;
-    let taper = bench.knife.grinding.taper.as_ref();
-    let tang = taper.map_or(stock, |taper| taper.thickness_at(x, stock));
+    let tang = bench.knife.thickness_at(x);
     let liner = handle.liner().map_or(0.0, |liner| liner.thickness_mm);
     (handle.thickness_at(x) - tang) / 2.0 - liner
 }

@@ -62,11 +62,7 @@ pub(super) fn stops(knife: &Knife, found: &[Finding]) -> Vec<String> {
 
 /// A length as findings tell it: to a hundredth, where webs and fits are decided.
 fn length(mm: f64) -> String {
-    let format = LengthFormat {
-        decimals: 2,
-        ..LengthFormat::default()
-    };
-    format.print(Length::mm(mm))
+    LengthFormat::default().caliper().print(Length::mm(mm))
 }
 
 fn told(name: &str, found: &[Finding]) -> String {

@@ -14,12 +14,11 @@ use crate::files::write_atomically;
 use crate::knife::{Id, Knife, KnifeSet, MOST_KNIVES, set_faults};
 use crate::reading::design_file;
 use crate::reading::drawing::{
-    ImportError, ImportOptions, Imported, MOST_BYTES, Opening, OpeningShape, read_drawing,
+    FIRST_THICKNESS_MM, ImportError, ImportOptions, Imported, MOST_BYTES, Opening, OpeningShape,
+    read_drawing,
 };
 use crate::units::{Length, LengthFormat};
 
-/// Thickness of the bar until the maker says another, mm: a drawing does not tell it.
-const FIRST_THICKNESS_MM: f64 = 4.0;
 /// Most cut-outs and left out things that are listed for people; JSON has all.
 const MOST_LISTED: usize = 24;
 
@@ -154,11 +153,7 @@ fn set_of(out: &Path, read: &[Imported]) -> KnifeSet {
 
 /// A length to a hundredth of a millimeter.
 fn mm(mm: f64) -> String {
-    let format = LengthFormat {
-        decimals: 2,
-        ..LengthFormat::default()
-    };
-    format.print(Length::mm(mm))
+    LengthFormat::default().caliper().print(Length::mm(mm))
 }
 
 /// What is said about one drawing.

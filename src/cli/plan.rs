@@ -193,11 +193,9 @@ fn write(
 }
 
 fn place(mm: f64) -> String {
-    let format = LengthFormat {
-        decimals: 2,
-        ..LengthFormat::default()
-    };
-    format.print_signed(Length::mm(mm))
+    LengthFormat::default()
+        .caliper()
+        .print_signed(Length::mm(mm))
 }
 
 fn grams(g: f64) -> String {

@@ -233,10 +233,7 @@ fn layers(up: &WeighUp, shown: &Shown) -> Vec<Vec<String>> {
         return Vec::new();
     }
     let head = ["layer", "thickness", "as drilled", "ground"];
-    let caliper = LengthFormat {
-        decimals: 2,
-        ..shown.lengths
-    };
+    let caliper = shown.lengths.caliper();
     let mut rows = vec![head.map(str::to_owned).to_vec()];
     for layer in &up.layers {
         rows.push(vec![

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::EditError;
-use crate::knife::{Filling, Fixing, Id, Knife, KnifeSet, LONGEST_TEXT, Material};
+use crate::knife::{Filling, Handle, Id, Knife, KnifeSet, LONGEST_TEXT, Material};
 
 fn place_of(set: &KnifeSet, id: Id) -> Result<usize, EditError> {
     set.knives
@@ -92,13 +92,7 @@ fn keys_of(knife: &mut Knife) -> Vec<&mut String> {
         | Filling::Epoxy { material } => Some(material),
     }));
     keys.extend(knife.guard.iter_mut().map(|g| &mut g.material));
-    if let Some(handle) = &mut knife.handle {
-        keys.extend(handle.parts.iter_mut().map(|part| &mut part.material));
-        keys.extend(handle.glue.iter_mut().map(|glue| &mut glue.material));
-        if let Fixing::Scales { liner: Some(liner) } = &mut handle.fixing {
-            keys.push(&mut liner.material);
-        }
-    }
+    keys.extend(knife.handle.iter_mut().flat_map(Handle::materials_mut));
     keys
 }
 

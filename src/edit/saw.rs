@@ -7,10 +7,10 @@
 
 use super::EditError;
 use super::moving::shoulder_line;
-use crate::geometry::{Contour, Piece, Point, crossings_between};
+use crate::geometry::{Contour, Piece, Point, SpanIndex, crossings_between};
 use crate::knife::{
     CutOut, Fixing, Glue, Handle, HandlePart, HandleStation, Id, Joint, Knife, LARGEST_MM,
-    LandmarkKind, Node, Outline, PartKind, Row, Tang, TangHole, fit_tang,
+    LandmarkKind, Node, Outline, PartKind, Row, Tang, TangHole, ThicknessStation, fit_tang,
 };
 
 /// Crossings nearer than this along the line are one: a line through a node meets both its pieces, mm.
@@ -126,29 +126,13 @@ fn taken_on(line: &[Point]) -> Result<Vec<Point>, EditError> {
 }
 
 /// Where the line crosses the outline: the leg of the line, the way along it, the place.
-fn crossings(path: &[Point], contour: &Contour) -> Vec<(usize, f64, Point)> {
-    let legs = Contour {
-        pieces: path
-            .windows(2)
-            .filter_map(|pair| match pair {
-                [a, b] => Some(Piece::line(*a, *b)),
-                _ => None,
-            })
-            .collect(),
-    };
+fn crossings(path: &[Point], steel: &SpanIndex) -> Vec<(usize, f64, Point)> {
     let mut found: Vec<(usize, f64, Point)> = Vec::new();
-    // Leg by leg and piece by piece: one pair of indexed chains tells each place only once.
-    for (i, leg) in legs.pieces.iter().enumerate() {
-        let own = Contour { pieces: vec![*leg] }.index();
-        for piece in &contour.pieces {
-            let other = Contour {
-                pieces: vec![*piece],
-            }
-            .index();
-            for crossing in crossings_between(&own, &other) {
-                found.push((i, (crossing.at - leg.start()).hypot(), crossing.at));
-            }
-        }
+    for (i, pair) in path.windows(2).enumerate() {
+        let [a, b] = pair else { continue };
+        let leg = SpanIndex::new(&[Piece::line(*a, *b)]);
+        let met = crossings_between(&leg, steel).into_iter();
+        found.extend(met.map(|crossing| (i, crossing.at.distance(*a), crossing.at)));
     }
     found.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     found.dedup_by(|a, b| a.2.distance(b.2) <= SAME_CROSSING_MM);
@@ -163,7 +147,7 @@ fn cut(knife: &mut Knife, path: &[Point]) -> Result<(), EditError> {
     let butt = knife
         .landmark_point(LandmarkKind::Butt)
         .unwrap_or_else(|| Point::new(contour.bounds().x0, 0.0));
-    let found = crossings(path, &contour);
+    let found = crossings(path, &steel);
     for pair in found.windows(2) {
         let [(leg_a, _, a), (leg_b, _, b)] = pair else {
             continue;
@@ -291,17 +275,13 @@ fn drop_lost(knife: &mut Knife) {
     knife
         .flaws
         .retain(|flaw| flaw.line.iter().any(|at| steel.contains(*at)));
-    let butt = steel.bounds().x0;
+    let butt = ThicknessStation {
+        x_mm: steel.bounds().x0,
+        thickness_mm: knife.thickness_at(steel.bounds().x0),
+    };
     if let Some(taper) = &mut knife.grinding.taper {
-        let at_butt = taper.thickness_at(butt, knife.stock.thickness_mm);
-        taper.stations.retain(|station| station.x_mm > butt);
-        taper.stations.insert(
-            0,
-            crate::knife::ThicknessStation {
-                x_mm: butt,
-                thickness_mm: at_butt,
-            },
-        );
+        taper.stations.retain(|station| station.x_mm > butt.x_mm);
+        taper.stations.insert(0, butt);
     }
 }
 

@@ -164,4 +164,17 @@ impl Handle {
         let glue = self.glue.as_ref().map(|glue| glue.material.as_str());
         parts.chain(liner).chain(glue)
     }
+
+    /// The same keys, to be changed.
+    pub fn materials_mut(&mut self) -> impl Iterator<Item = &mut String> {
+        let liner = match &mut self.fixing {
+            Fixing::Scales { liner } => liner.as_mut(),
+            Fixing::Block { .. } => None,
+        };
+        let parts = self.parts.iter_mut().map(|part| &mut part.material);
+        let glue = self.glue.iter_mut().map(|glue| &mut glue.material);
+        parts
+            .chain(liner.map(|liner| &mut liner.material))
+            .chain(glue)
+    }
 }

@@ -173,6 +173,14 @@ impl Knife {
         }
     }
 
+    /// Thickness at a place along the knife before any bevel, mm: what the taper leaves of the bar.
+    #[must_use]
+    pub fn thickness_at(&self, x_mm: f64) -> f64 {
+        let stock = self.stock.thickness_mm;
+        let taper = self.grinding.taper.as_ref();
+        taper.map_or(stock, |taper| taper.thickness_at(x_mm, stock))
+    }
+
     /// Every cut-out, the holes of rows spread out, with a name for each: `12`, or `12.3` for the third hole of row 12.
     #[must_use]
     pub fn all_cut_outs(&self, steel: &SpanIndex) -> Vec<(String, CutOut)> {
@@ -209,12 +217,9 @@ impl Knife {
             high = high.max(h);
         }
         // The thickest place the guard must pass: a taper is ground before it is fitted.
-        let stock = self.stock.thickness_mm;
-        let thick = self.grinding.taper.as_ref().map_or(stock, |taper| {
-            (0..=8)
-                .map(|step| taper.thickness_at(-guard.thickness_mm * f64::from(step) / 8.0, stock))
-                .fold(0.0, f64::max)
-        });
+        let thick = (0..=8)
+            .map(|step| self.thickness_at(-guard.thickness_mm * f64::from(step) / 8.0))
+            .fold(0.0, f64::max);
         Some(guard.slot(thick, low, high))
     }
 }

@@ -42,6 +42,12 @@ const NEAR: f64 = 0.005;
 const SPARE_HOLES: usize = 3;
 
 impl<'a> Bench<'a> {
+    /// The drills whose holes have room with their webs, in the same order.
+    pub(super) fn fitting(&self, drills: &[f64]) -> Vec<f64> {
+        let widest = self.strip.widest;
+        drills.iter().copied().filter(|d| *d <= widest).collect()
+    }
+
     pub(super) fn new(
         knife: &'a Knife,
         set: &'a KnifeSet,

@@ -358,10 +358,8 @@ fn one_drill(
     drills: &[f64],
 ) -> Result<Option<Draft>, NoPlan> {
     let mut best = None;
-    let fitting = drills.iter().filter(|d| **d <= bench.strip.widest);
     // From the largest down: each smaller one needs more holes, so after the first few there is nothing to gain.
-    let tried: Vec<f64> = fitting.rev().take(5).copied().collect();
-    for d in tried {
+    for d in bench.fitting(drills).into_iter().rev().take(5) {
         bench.go_on()?;
         let draft = bench.fewest(demand, &[d], 1, false)?;
         best = nearer(demand, best, draft);
@@ -375,11 +373,7 @@ fn strongest(
     demand: &Demand,
     drills: &[f64],
 ) -> Result<Option<Draft>, NoPlan> {
-    let fitting: Vec<f64> = drills
-        .iter()
-        .copied()
-        .filter(|d| *d <= bench.strip.widest)
-        .collect();
+    let fitting = bench.fitting(drills);
     let mut best: Option<(f64, Draft)> = None;
     let n = fitting.len();
     let steps = n.min(6);

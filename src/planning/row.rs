@@ -45,11 +45,7 @@ pub(super) fn even_row(
     demand: &Demand,
     drills: &[f64],
 ) -> Result<Option<Draft>, NoPlan> {
-    let fitting: Vec<f64> = drills
-        .iter()
-        .copied()
-        .filter(|d| *d <= bench.strip.widest)
-        .collect();
+    let fitting = bench.fitting(drills);
     let mut best: Option<Draft> = None;
     for n in LEAST_HOLES..=bench.rules.most_holes {
         bench.go_on()?;

@@ -26,13 +26,8 @@ pub(super) fn slots(
     demand: &Demand,
     drills: &[f64],
 ) -> Result<Option<Draft>, NoPlan> {
-    let widths: Vec<f64> = drills
-        .iter()
-        .copied()
-        .filter(|d| *d <= bench.strip.widest)
-        .collect();
     let mut best: Option<(usize, Draft)> = None;
-    for width in widths {
+    for width in bench.fitting(drills) {
         bench.go_on()?;
         let Some(draft) = of_width(bench, demand, width) else {
             continue;

@@ -78,16 +78,14 @@ impl<'a> Search<'a> {
     fn new(bench: &'a Bench<'a>, end: End) -> Option<Self> {
         let knife = bench.knife;
         let own = knife.grinding.taper.clone();
-        let stock = knife.stock.thickness_mm;
         let faces = own
             .as_ref()
             .map(|t| t.faces)
             .or_else(|| usual_taper(knife).map(|t| t.faces))
             .unwrap_or(Faces::Both);
-        let thickness = |x: f64| own.as_ref().map_or(stock, |t| t.thickness_at(x, stock));
         let station = |x_mm: f64| ThicknessStation {
             x_mm,
-            thickness_mm: thickness(x_mm),
+            thickness_mm: knife.thickness_at(x_mm),
         };
         let bounds = bench.field.index.bounds();
         let kept = |ahead: bool| {

@@ -59,7 +59,7 @@ pub fn scribing_strip(
     let steel = Steel::of(knife)?;
     let bounds = steel.contour.bounds();
     let mut page = Layout {
-        lengths: fine(lengths),
+        lengths: lengths.caliper(),
         left: bounds.x0,
         room: bounds.width().max(LEAST_ROOM_MM),
         y: 0.0,
@@ -73,24 +73,6 @@ pub fn scribing_strip(
         note,
         entities: page.out,
     }))
-}
-
-/// The maker's unit, fine enough for edges; fractions of an inch are too coarse and become decimals.
-fn fine(lengths: LengthFormat) -> LengthFormat {
-    match lengths.unit {
-        LengthUnit::Mm => LengthFormat {
-            decimals: lengths.decimals.max(2),
-            ..lengths
-        },
-        LengthUnit::DecimalInch | LengthUnit::FractionInch => LengthFormat {
-            unit: LengthUnit::DecimalInch,
-            decimals: if lengths.unit == LengthUnit::DecimalInch {
-                lengths.decimals.max(3)
-            } else {
-                3
-            },
-        },
-    }
 }
 
 /// The sheet while it is laid out from the top down.

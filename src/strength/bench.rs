@@ -10,7 +10,7 @@ use super::raisers::{
 use crate::geometry::{Point, SpanIndex};
 use crate::knife::{CutShape, FullTang, Knife, KnifeSet, Tang};
 use crate::thickness::GroundBlade;
-use crate::weighing::{Scale, WeighUp};
+use crate::weighing::{Scale, WeighUp, percussion_beyond_mm};
 
 /// Where the load bears.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -478,12 +478,13 @@ impl<'a> StrengthBench<'a> {
     }
 }
 
-/// How far ahead of the pivot a free body is struck without the pivot feeling it, mm: `p + I/(m·p)` with the center of mass `p` ahead of the
-/// pivot and `I` about the center of mass (mechanics texts). `None` unless mass and arm are positive.
+/// How far ahead of the pivot a free body is struck without the pivot feeling it, mm: [`percussion_beyond_mm`] beyond its center of mass, which
+/// lies `arm_mm` ahead of the pivot. `None` unless mass and arm are positive.
 #[must_use]
 pub fn percussion_mm(mass_g: f64, inertia_g_mm2: f64, arm_mm: f64) -> Option<f64> {
-    let sound = mass_g > 0.0 && arm_mm > 0.0 && inertia_g_mm2.is_finite();
-    sound.then(|| arm_mm + inertia_g_mm2 / (mass_g * arm_mm))
+    let sound = mass_g > 0.0 && arm_mm > 0.0;
+    let beyond = percussion_beyond_mm(mass_g, inertia_g_mm2, arm_mm);
+    beyond.filter(|_| sound).map(|beyond| arm_mm + beyond)
 }
 
 /// A hand on a tang that ends at `butt_mm`; where nothing lies behind the shoulder line, a vise on the rear end.

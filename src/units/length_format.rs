@@ -52,6 +52,22 @@ struct Printed {
 }
 
 impl LengthFormat {
+    /// The same lengths as calipers tell them: to a hundredth of a millimeter or a thousandth of an inch at least, and never in fractions, which
+    /// are too coarse for edges and webs.
+    #[must_use]
+    pub fn caliper(self) -> Self {
+        let (unit, least) = match self.unit {
+            LengthUnit::Mm => (LengthUnit::Mm, 2),
+            LengthUnit::DecimalInch | LengthUnit::FractionInch => (LengthUnit::DecimalInch, 3),
+        };
+        let decimals = if unit == self.unit {
+            self.decimals.max(least)
+        } else {
+            least
+        };
+        Self { unit, decimals }
+    }
+
     /// `length` with its unit: `57.0 mm`, `2.244 in`, `2 1/4"`. A fraction is in lowest terms and is
     /// followed by ` ±` when the length is not that fraction within 1e-9 in. The minus is U+2212; what rounds to
     /// zero has none. [`MISSING`](crate::units::MISSING) if the length is not finite.

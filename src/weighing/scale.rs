@@ -2,7 +2,7 @@
 
 use super::flat::{Bench, Filled, Taken};
 use super::ground::{GroundBlank, OpeningSolid};
-use super::handle::weigh_handle;
+use super::handle::HandleBlank;
 use super::overlap::{Opening, uncountable};
 use super::weigh_up::{Missing, WeighUp};
 use crate::geometry::{AreaMoments, OutlineFault, SpanIndex, indexed_faults, not_finite};
@@ -45,6 +45,8 @@ struct Kept {
     /// `None` while the outline is not sound or a layer's material is unknown.
     ground: Option<Result<GroundBlank, Vec<GrindFault>>>,
     openings: Vec<(CutShape, Result<OpeningSolid, GrindFault>)>,
+    /// The handle of the last weigh-up that had one.
+    handle: Option<HandleBlank>,
 }
 
 impl Kept {
@@ -99,6 +101,7 @@ impl Kept {
             moments,
             ground,
             openings: Vec::new(),
+            handle: None,
         }
     }
 
@@ -188,9 +191,12 @@ impl Scale {
             layers: layers_of(knife, set),
         };
         if let Some(handle) = knife.handle.as_ref().filter(|_| sound) {
-            match weigh_handle(knife, set, handle, &kept.index, &cut_outs) {
-                Ok(parts) => up.parts = parts,
-                Err(reason) => up.missing.push(reason),
+            if !kept.handle.as_ref().is_some_and(|own| own.is_of(handle)) {
+                kept.handle = HandleBlank::new(knife, handle, &kept.index);
+            }
+            match &kept.handle {
+                Some(own) => up.parts = own.weigh(knife, set, &kept.index, &cut_outs),
+                None => up.missing.push(Missing::HandleShape),
             }
         }
         kept.weigh_openings(&bench, &openings, &mut reasons, &mut up);

@@ -8,7 +8,7 @@
 use super::bands::Band;
 use super::scale::weigh;
 use super::weigh_up::WeighUp;
-use crate::knife::{Cut, Id, Knife, KnifeSet, Rise, Stage, WeighIn};
+use crate::knife::{Cut, Grind, Id, Knife, KnifeSet, Material, Rise, Stage, Stock, WeighIn};
 
 /// How far a bevel's height is off on a careful day, mm. Common practice, no source.
 pub const USUAL_BEVEL_SLIP_MM: f64 = 0.8;
@@ -52,7 +52,50 @@ pub enum CauseKind {
         name: String,
         /// By this much at its highest place.
         by_mm: f64,
+        /// So many times as high as drawn it would be.
+        times: f64,
     },
+}
+
+/// What a design becomes when a cause is taken for true.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Corrected {
+    /// The bar.
+    Stock(Stock),
+    /// The materials of the bar's layers.
+    Materials(Vec<Material>),
+    /// The grind of this id.
+    Grind(Grind),
+}
+
+impl CauseKind {
+    /// The part of the design that this cause changes, as it really is; `None` when the knife no longer has it.
+    #[must_use]
+    pub fn corrected(&self, knife: &Knife, set: &KnifeSet) -> Option<Corrected> {
+        match self {
+            Self::Thickness { real_mm, .. } => {
+                Some(Corrected::Stock(knife.stock.rolled_to(*real_mm)))
+            }
+            Self::Density { real_g_cm3, .. } => {
+                let share = real_g_cm3 / set.material(&knife.stock.material)?.density_g_cm3;
+                let own = set.materials.iter().filter(|m| is_of_bar(&knife.stock, m));
+                let real = own.map(|material| {
+                    let density = material.density_g_cm3 * share;
+                    Material {
+                        density_g_cm3: density,
+                        density_low: material.density_low.min(density),
+                        density_high: material.density_high.max(density),
+                        ..material.clone()
+                    }
+                });
+                Some(Corrected::Materials(real.collect()))
+            }
+            Self::Bevel { grind, times, .. } => {
+                let own = knife.grinding.grinds.iter().find(|g| g.id == *grind)?;
+                Some(Corrected::Grind(times_as_high(own, *times)))
+            }
+        }
+    }
 }
 
 /// A cause and how well it fits.
@@ -204,36 +247,29 @@ impl Suspect<'_> {
 
     fn thickness(&self) -> Option<Cause> {
         let stock = &self.knife.stock;
+        let real = |share: f64| stock.thickness_mm * (1.0 + share);
         let (share, balance) = self.share(|share| {
+            // A taper is ground to its own thicknesses all the same.
             let mut knife = self.knife.clone();
-            let thick = stock.thickness_mm * (1.0 + share);
-            // Every layer by the same share; a taper is ground to its own thicknesses all the same.
-            knife.stock.thickness_mm = thick;
-            for layer in &mut knife.stock.layering.outer {
-                layer.thickness_mm *= 1.0 + share;
-            }
+            knife.stock = stock.rolled_to(real(share));
             (knife, self.set.clone())
         })?;
         let by_mm = share * stock.thickness_mm;
         let common = stock.tolerance_mm.max(LEAST_TOLERANCE_MM);
         let kind = CauseKind::Thickness {
             by_mm,
-            real_mm: stock.thickness_mm + by_mm,
+            real_mm: real(share),
         };
         Some(self.cause(kind, by_mm / common, balance))
     }
 
     fn density(&self) -> Option<Cause> {
-        let stock = &self.knife.stock;
-        let core = self.set.material(&stock.material)?;
+        let core = self.set.material(&self.knife.stock.material)?;
         let (share, balance) = self.share(|share| {
             let mut set = self.set.clone();
-            let keys: Vec<&str> = std::iter::once(stock.material.as_str())
-                .chain(stock.layering.outer.iter().map(|l| l.material.as_str()))
-                .collect();
-            for material in &mut set.materials {
-                if keys.contains(&material.key.as_str()) {
-                    material.density_g_cm3 *= 1.0 + share;
+            for own in &mut set.materials {
+                if is_of_bar(&self.knife.stock, own) {
+                    own.density_g_cm3 *= 1.0 + share;
                 }
             }
             (self.knife.clone(), set)
@@ -252,35 +288,46 @@ impl Suspect<'_> {
             .grinds
             .iter()
             .max_by(|a, b| a.removed_g.total_cmp(&b.removed_g))?;
-        let place = self
-            .knife
-            .grinding
-            .grinds
-            .iter()
-            .position(|g| g.id == most.id)?;
+        let grinds = &self.knife.grinding.grinds;
+        let place = grinds.iter().position(|g| g.id == most.id)?;
+        let grind = grinds.get(place)?;
         let (share, balance) = self.share(|share| {
             let mut knife = self.knife.clone();
-            if let Some(grind) = knife.grinding.grinds.get_mut(place) {
-                for cut in grind.sides.cuts_mut() {
-                    cut.rise = cut.rise.times_as_high(1.0 + share);
-                }
+            if let Some(own) = knife.grinding.grinds.get_mut(place) {
+                *own = times_as_high(grind, 1.0 + share);
             }
             (knife, self.set.clone())
         })?;
-        let height = height_mm(self.knife, most.id)?;
-        let by_mm = share * height;
+        let by_mm = share * height_mm(self.knife, grind)?;
         let kind = CauseKind::Bevel {
             grind: most.id,
             name: most.name.clone(),
             by_mm,
+            times: 1.0 + share,
         };
         Some(self.cause(kind, by_mm / USUAL_BEVEL_SLIP_MM, balance))
     }
 }
 
+/// Whether a bar has a layer of a material.
+fn is_of_bar(stock: &Stock, material: &Material) -> bool {
+    let outer = stock.layering.outer.iter().map(|l| &l.material);
+    std::iter::once(&stock.material)
+        .chain(outer)
+        .any(|key| *key == material.key)
+}
+
+/// A grind that rises so many times as high, all along its run.
+fn times_as_high(grind: &Grind, times: f64) -> Grind {
+    let mut grind = grind.clone();
+    for cut in grind.sides.cuts_mut() {
+        cut.rise = cut.rise.times_as_high(times);
+    }
+    grind
+}
+
 /// The greatest height of a grind over its run, mm: as it is given, or as its angle makes it from edge to face.
-fn height_mm(knife: &Knife, id: Id) -> Option<f64> {
-    let grind = knife.grinding.grinds.iter().find(|g| g.id == id)?;
+fn height_mm(knife: &Knife, grind: &Grind) -> Option<f64> {
     let faces = if grind.sides.is_chisel() { 1.0 } else { 2.0 };
     let rise_mm = (knife.stock.thickness_mm - grind.edge_mm) / faces;
     let highest = |cut: &Cut| {

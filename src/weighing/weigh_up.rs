@@ -266,16 +266,22 @@ pub struct Total {
     pub inertia_g_mm2: f64,
 }
 
+/// How far beyond the center of mass the center of percussion lies, mm: `I/(m·p)`, the center of mass `p` ahead of the pivot and `I` about the
+/// center of mass (any text on mechanics, the physical pendulum). Behind it for a negative `p`; `None` where there is none.
+#[must_use]
+pub fn percussion_beyond_mm(mass_g: f64, inertia_g_mm2: f64, arm_mm: f64) -> Option<f64> {
+    let beyond = inertia_g_mm2 / (mass_g * arm_mm);
+    beyond.is_finite().then_some(beyond)
+}
+
 impl Total {
     /// The center of percussion for a hand that holds the knife at `grip_x_mm`: a blow there does not kick in the hand. Mm from the shoulder
     /// line; `None` for a hand at the balance point, where there is none.
-    ///
-    /// With `p` from hand to balance, it lies `I/(m·p)` beyond the balance (any text on mechanics, the physical pendulum).
     #[must_use]
     pub fn percussion_mm(&self, grip_x_mm: f64) -> Option<f64> {
-        let p = self.balance_mm - grip_x_mm;
-        let beyond = self.inertia_g_mm2 / (self.mass_g * p);
-        beyond.is_finite().then_some(self.balance_mm + beyond)
+        let arm = self.balance_mm - grip_x_mm;
+        let beyond = percussion_beyond_mm(self.mass_g, self.inertia_g_mm2, arm)?;
+        Some(self.balance_mm + beyond)
     }
 }
 

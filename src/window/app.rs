@@ -4,7 +4,6 @@ use std::path::PathBuf;
 
 use egui::{CentralPanel, Panel};
 
-use crate::checks::Thresholds;
 use crate::edit::{Edit, History};
 use crate::files::Folders;
 use crate::knife::KnifeSet;
@@ -260,6 +259,16 @@ impl Workshop {
         }
     }
 
+    /// Works out what the maker asked of the knife beyond its results; a gesture is waited out, for it may ask much.
+    fn look_anew(&mut self) {
+        let results = self.session.knife.and_then(|id| self.results.of(id));
+        if let (Some(results), None) = (results, self.session.baseline) {
+            let set = self.history.set();
+            cards::look_anew(&mut self.session, &results.knife, set);
+            drawing::look_anew(&mut self.session, &results.knife);
+        }
+    }
+
     fn refresh_section(&mut self) {
         let results = self
             .session
@@ -299,6 +308,7 @@ impl Workshop {
         let lengths = self.session.preferences.lengths();
         self.preview.refresh(self.history.set(), looked_at, lengths);
         self.refresh_section();
+        self.look_anew();
         let resized = self.session.fitted.is_some_and(|(size, view)| {
             let canvas = self.session.canvas.map(|canvas| canvas.size());
             view == self.session.view() && canvas.is_some_and(|now| now != size)
@@ -354,10 +364,10 @@ impl Workshop {
                 let ctx = ctx.clone();
                 move || ctx.request_repaint()
             };
-            let (figures, _) = Thresholds::with_changes(&self.session.preferences.figures);
             let (knife, set) = (&results.knife, self.history.set());
             let wanted = Wanted::BalanceMm(mm);
-            self.planner.start(knife, set, wanted, &figures, awake);
+            let figures = self.results.thresholds();
+            self.planner.start(knife, set, wanted, figures, awake);
         }
         if self.planner.tend() {
             ctx.request_repaint_after(std::time::Duration::from_millis(30));

@@ -102,11 +102,7 @@ impl FieldDrafts {
     /// Says beside the field that sent the last edit why it was not done.
     pub(super) fn refused(&mut self, reason: &str) {
         if let Some(field) = self.sent.take() {
-            self.note = Some(Note {
-                field,
-                text: reason.to_owned(),
-                wrong: true,
-            });
+            self.wrong(field, reason);
         }
     }
 

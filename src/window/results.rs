@@ -105,6 +105,12 @@ impl Results {
         self.by_knife.get(&id)
     }
 
+    /// The figures the checks go by.
+    #[must_use]
+    pub fn thresholds(&self) -> &Thresholds {
+        &self.thresholds
+    }
+
     /// Checks by these figures from now on: those the maker changed, by their keys. Cheap when they are the same as before.
     pub fn go_by(&mut self, figures: &BTreeMap<String, f64>) {
         if self.figures == *figures {

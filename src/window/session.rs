@@ -220,17 +220,7 @@ impl Preferences {
     /// The print of thicknesses, as calipers tell them: never in fractions.
     #[must_use]
     pub fn caliper_lengths(&self) -> LengthFormat {
-        LengthFormat {
-            unit: match self.length_unit {
-                LengthUnit::Mm => LengthUnit::Mm,
-                LengthUnit::DecimalInch | LengthUnit::FractionInch => LengthUnit::DecimalInch,
-            },
-            decimals: if self.length_unit == LengthUnit::Mm {
-                2
-            } else {
-                3
-            },
-        }
+        self.lengths().caliper()
     }
 
     /// The fine length print, for coordinates and hole sizes.
@@ -297,6 +287,8 @@ pub struct Session {
     pub grind_part: Option<super::cards::GrindPart>,
     /// What the maker wants of a grind, as last typed on the Grind card.
     pub wanted: super::cards::Wanted,
+    /// The saw's line, and what would be lost by it.
+    pub saw: Option<super::drawing::SawLine>,
     /// The load that is tried, and what it does.
     pub bearing: super::cards::Bearing,
     /// The wanted balance, and which plan for it is shown.

@@ -130,12 +130,6 @@ pub(super) fn seat(
     }
     for part in &mut handle.parts {
         part.id = take();
-        key(&mut part.material);
     }
-    if let Fixing::Scales { liner: Some(liner) } = &mut handle.fixing {
-        key(&mut liner.material);
-    }
-    if let Some(glue) = &mut handle.glue {
-        key(&mut glue.material);
-    }
+    handle.materials_mut().for_each(key);
 }

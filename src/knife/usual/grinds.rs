@@ -216,9 +216,7 @@ impl Blade {
     fn bow_mm(&self, knife: &Knife, rise: &Rise, edge_mm: f64) -> f64 {
         let level = |at: f64| {
             let place = self.path.at_share(at)?;
-            let bar = knife.stock.thickness_mm;
-            let taper = knife.grinding.taper.as_ref();
-            let thickness = taper.map_or(bar, |taper| taper.thickness_at(place.point.x, bar));
+            let thickness = knife.thickness_at(place.point.x);
             let (h, d) = (rise.value_at(at), (thickness - edge_mm) / 2.0);
             (d > 0.0).then_some((h * h + d * d) / (2.0 * d))
         };

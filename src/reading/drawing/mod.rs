@@ -41,6 +41,8 @@ pub const MOST_PIECES: usize = 200_000;
 pub const JOIN_MM: f64 = 0.05;
 /// Widest gap that may be asked to be closed, mm: beyond it the wrong ends would meet.
 pub const WIDEST_JOIN_MM: f64 = 5.0;
+/// Thickness of the bar until the maker says another, mm: a drawing does not tell it.
+pub const FIRST_THICKNESS_MM: f64 = 4.0;
 /// Most entries in the list of what was left out; the rest is counted.
 pub const MOST_LEFT_OUT: usize = 200;
 

@@ -10,7 +10,7 @@ use std::f64::consts::PI;
 
 use super::bands::Band;
 use super::flat::G_PER_MM3;
-use super::weigh_up::{Missing, PartWeight};
+use super::weigh_up::PartWeight;
 use crate::geometry::{GAUSS_8, Point, SpanIndex};
 use crate::knife::{CutOut, CutShape, Filling, Fixing, Handle, Knife, KnifeSet, Purpose, TangHole};
 use section::Superellipse;
@@ -43,105 +43,145 @@ impl Sums {
         self.y += volume * at.y;
         self.polar += volume * (at.x * at.x + at.y * at.y) + own;
     }
-}
 
-/// A handle on its knife, ready to be summed.
-struct Fitted<'a> {
-    knife: &'a Knife,
-    handle: &'a Handle,
-    steel: &'a SpanIndex,
-    /// The handle's own outline.
-    own: Option<SpanIndex>,
-    shape: Superellipse,
-    /// Where it ends, mm.
-    back: f64,
-    bends: Vec<f64>,
-}
-
-/// Weighs the parts of a handle, in order from the front; then liners, glue, and the fillings of holes outside the steel. Openings are the knife's.
-pub(super) fn weigh_handle(
-    knife: &Knife,
-    set: &KnifeSet,
-    handle: &Handle,
-    steel: &SpanIndex,
-    openings: &[(String, CutOut)],
-) -> Result<Vec<PartWeight>, Missing> {
-    let fitted = Fitted::new(knife, handle, steel).ok_or(Missing::HandleShape)?;
-    let mut parts = Vec::new();
-    let mut weigh = |name: String, kind: &'static str, key: &str, sums: Sums| {
-        // An unknown material is told elsewhere.
-        if let Some(material) = set.material(key)
-            && sums.volume > 0.0
-        {
-            let per = |density: f64| sums.volume * density * G_PER_MM3;
-            let (x, y) = (sums.x / sums.volume, sums.y / sums.volume);
-            let polar = (sums.polar - sums.volume * (x * x + y * y)).max(0.0);
-            parts.push(PartWeight {
-                name,
-                kind,
-                material: key.to_owned(),
-                mass_g: per(material.density_g_cm3),
-                mass_band_g: Band {
-                    low: per(material.density_low),
-                    high: per(material.density_high),
-                },
-                center_mm: [x, y, 0.0],
-                volume_mm3: sums.volume,
-                inertia_g_mm2: polar * material.density_g_cm3 * G_PER_MM3,
-            });
-        }
-    };
-    let mut front = handle.front_x_mm();
-    for (place, part) in handle.parts.iter().enumerate() {
-        let next = handle.parts.get(place + 1);
-        let back = next.map_or(fitted.back, |next| next.from_x_mm.max(fitted.back));
-        let mut sums = fitted.body(front, back);
-        for (_, cut) in openings.iter().filter(|(_, cut)| goes_through(cut)) {
-            let at = cut.shape.center();
-            if at.x <= front && at.x > back {
-                let hole = fitted.through(&cut.shape, Layer::Body);
-                sums.add(-hole, at, 0.0);
-            }
-        }
-        let name = format!("{} {}", part.kind.name(), place + 1);
-        weigh(name, part.kind.name(), &part.material, sums);
-        front = back;
+    /// What a body of these sums weighs; `None` where nothing is left, or its material is unknown, which is told elsewhere.
+    fn weight(
+        &self,
+        name: String,
+        kind: &'static str,
+        key: &str,
+        set: &KnifeSet,
+    ) -> Option<PartWeight> {
+        let material = set.material(key).filter(|_| self.volume > 0.0)?;
+        let per = |density: f64| self.volume * density * G_PER_MM3;
+        let (x, y) = (self.x / self.volume, self.y / self.volume);
+        let polar = (self.polar - self.volume * (x * x + y * y)).max(0.0);
+        Some(PartWeight {
+            name,
+            kind,
+            material: key.to_owned(),
+            mass_g: per(material.density_g_cm3),
+            mass_band_g: Band {
+                low: per(material.density_low),
+                high: per(material.density_high),
+            },
+            center_mm: [x, y, 0.0],
+            volume_mm3: self.volume,
+            inertia_g_mm2: polar * material.density_g_cm3 * G_PER_MM3,
+        })
     }
-    if let Some(liner) = handle.liner() {
-        let mut sums = fitted.sheet(2.0 * liner.thickness_mm);
-        for (_, cut) in openings.iter().filter(|(_, cut)| goes_through(cut)) {
-            if fitted.covers(cut.shape.center().x) {
+}
+
+/// A handle without its holes: what stays while only cut-outs change.
+#[derive(Clone, Debug)]
+pub(super) struct HandleBlank {
+    handle: Handle,
+    /// Index of its own outline.
+    own: Option<SpanIndex>,
+    /// Each part, from the front back.
+    bodies: Vec<Sums>,
+    liners: Sums,
+    glue: Sums,
+}
+
+impl HandleBlank {
+    /// Sums the parts of a knife's handle; `None` when it covers nothing.
+    pub(super) fn new(knife: &Knife, handle: &Handle, steel: &SpanIndex) -> Option<Self> {
+        let own = handle.outline.as_ref().map(|o| o.contour().index());
+        let fitted = Fitted::new(knife, handle, steel, own.as_ref());
+        let bends = fitted.bends()?;
+        let bodies = fitted
+            .parts()
+            .map(|between| fitted.body(&bends, between))
+            .collect();
+        let liners = handle.liner().map_or(0.0, |liner| liner.thickness_mm);
+        let glue = handle
+            .glue
+            .as_ref()
+            .map(|glue| fitted.glue(&bends, glue.gap_mm));
+        Some(Self {
+            bodies,
+            liners: fitted.sheet(&bends, 2.0 * liners),
+            glue: glue.unwrap_or_default(),
+            handle: handle.clone(),
+            own,
+        })
+    }
+
+    /// Whether these are the sums of this very handle.
+    pub(super) fn is_of(&self, handle: &Handle) -> bool {
+        self.handle == *handle
+    }
+
+    /// The parts of the handle, in order from the front; then liners, glue, and the fillings of holes outside the steel. Openings are the
+    /// knife's, which must be the one it was made of but for these.
+    pub(super) fn weigh(
+        &self,
+        knife: &Knife,
+        set: &KnifeSet,
+        steel: &SpanIndex,
+        openings: &[(String, CutOut)],
+    ) -> Vec<PartWeight> {
+        let handle = &self.handle;
+        let fitted = Fitted::new(knife, handle, steel, self.own.as_ref());
+        let through: Vec<&(String, CutOut)> = openings
+            .iter()
+            .filter(|(_, cut)| goes_through(cut) && fitted.covers(cut.shape.center().x))
+            .collect();
+        let mut parts = Vec::new();
+        let mut put = |name: String, kind: &'static str, key: &str, sums: &Sums| {
+            parts.extend(sums.weight(name, kind, key, set));
+        };
+        let each = handle.parts.iter().zip(fitted.parts()).zip(&self.bodies);
+        for (place, ((part, (front, back)), body)) in each.enumerate() {
+            let mut sums = *body;
+            for (_, cut) in &through {
+                let at = cut.shape.center();
+                if at.x <= front && at.x > back {
+                    sums.add(-fitted.through(&cut.shape, Layer::Body), at, 0.0);
+                }
+            }
+            let name = format!("{} {}", part.kind.name(), place + 1);
+            put(name, part.kind.name(), &part.material, &sums);
+        }
+        if let Some(liner) = handle.liner() {
+            let mut sums = self.liners;
+            for (_, cut) in &through {
                 let area = cut.shape.moments().area;
                 sums.add(-area * 2.0 * liner.thickness_mm, cut.shape.center(), 0.0);
             }
+            put("liners".to_owned(), "liner", &liner.material, &sums);
         }
-        weigh("liners".to_owned(), "liner", &liner.material, sums);
-    }
-    if let Some(glue) = &handle.glue {
-        weigh(
-            "glue".to_owned(),
-            "glue",
-            &glue.material,
-            fitted.glue(glue.gap_mm),
-        );
-    }
-    for (name, cut) in openings {
-        let Some(key) = cut.filling.material() else {
-            continue;
-        };
-        let at = cut.shape.center();
-        if goes_through(cut) && fitted.covers(at.x) {
+        if let Some(glue) = &handle.glue {
+            put("glue".to_owned(), "glue", &glue.material, &self.glue);
+        }
+        for (name, cut) in through {
+            let Some(key) = cut.filling.material() else {
+                continue;
+            };
             let mut sums = Sums::default();
-            sums.add(fitted.filled_outside(cut), at, 0.0);
+            sums.add(fitted.filled_outside(cut), cut.shape.center(), 0.0);
             let kind = match cut.filling {
                 Filling::Tube { .. } => "tube",
                 Filling::Pin { .. } => "pin",
                 Filling::Nothing | Filling::Epoxy { .. } => "filling",
             };
-            weigh(format!("{kind} {name}, in the handle"), kind, key, sums);
+            put(format!("{kind} {name}, in the handle"), kind, key, &sums);
         }
+        parts
     }
-    Ok(parts)
+}
+
+/// A handle on its knife, for questions about its shape.
+struct Fitted<'a> {
+    knife: &'a Knife,
+    handle: &'a Handle,
+    steel: &'a SpanIndex,
+    /// The handle's own outline.
+    own: Option<&'a SpanIndex>,
+    shape: Superellipse,
+    /// Where it ends, mm.
+    back: f64,
 }
 
 /// Whether a hole of the steel goes on through the handle: what holds it or hangs from it does, what only takes weight away does not.
@@ -162,58 +202,62 @@ enum Layer {
 }
 
 impl<'a> Fitted<'a> {
-    /// `None` when the handle covers nothing.
-    fn new(knife: &'a Knife, handle: &'a Handle, steel: &'a SpanIndex) -> Option<Self> {
-        let contour = handle.outline.as_ref().map(|outline| outline.contour());
-        let own = contour.as_ref().map(|contour| contour.index());
-        let bounds = own.as_ref().unwrap_or(steel).bounds();
-        let back = bounds.x0;
-        let front = handle.front_x_mm();
-        if front - back <= 0.0 {
-            return None;
-        }
-        let mut bends = vec![front, back, steel.bounds().x0];
-        bends.extend(handle.stations.iter().map(|s| s.x_mm));
-        bends.extend(handle.parts.iter().map(|p| p.from_x_mm));
-        bends.extend(
-            knife
-                .grinding
-                .taper
-                .iter()
-                .flat_map(|t| t.stations.iter().map(|s| s.x_mm)),
-        );
-        if let Fixing::Block {
-            hole: TangHole::Drilled { depth_mm, .. },
-        } = handle.fixing
-        {
-            bends.push(front - depth_mm);
-        }
-        let steel_contour = knife.outline.contour();
-        let pieces = contour
-            .iter()
-            .flat_map(|c| &c.pieces)
-            .chain(&steel_contour.pieces);
-        for piece in pieces {
-            bends.push(piece.start().x);
-            bends.extend(
-                piece
-                    .turning_parameters()
-                    .into_iter()
-                    .map(|t| piece.eval(t).x),
-            );
-        }
-        bends.retain(|x| (back..=front).contains(x));
-        bends.sort_by(f64::total_cmp);
-        bends.dedup();
-        Some(Self {
+    fn new(
+        knife: &'a Knife,
+        handle: &'a Handle,
+        steel: &'a SpanIndex,
+        own: Option<&'a SpanIndex>,
+    ) -> Self {
+        Self {
             knife,
             handle,
             steel,
             own,
             shape: Superellipse::new(handle.rounding),
-            back,
-            bends,
-        })
+            back: own.unwrap_or(steel).bounds().x0,
+        }
+    }
+
+    /// Places where anything bends, rising; `None` when the handle covers nothing.
+    fn bends(&self) -> Option<Vec<f64>> {
+        let (front, back) = (self.handle.front_x_mm(), self.back);
+        if front - back <= 0.0 {
+            return None;
+        }
+        let mut bends = vec![front, back, self.steel.bounds().x0];
+        bends.extend(self.handle.stations.iter().map(|s| s.x_mm));
+        bends.extend(self.handle.parts.iter().map(|p| p.from_x_mm));
+        let taper = self.knife.grinding.taper.iter();
+        bends.extend(taper.flat_map(|t| t.stations.iter().map(|s| s.x_mm)));
+        if let Fixing::Block {
+            hole: TangHole::Drilled { depth_mm, .. },
+        } = self.handle.fixing
+        {
+            bends.push(front - depth_mm);
+        }
+        let own = self
+            .handle
+            .outline
+            .as_ref()
+            .map(|outline| outline.contour());
+        let steel = self.knife.contour();
+        for piece in own.iter().flat_map(|c| &c.pieces).chain(&steel.pieces) {
+            bends.push(piece.start().x);
+            let turns = piece.turning_parameters().into_iter();
+            bends.extend(turns.map(|t| piece.eval(t).x));
+        }
+        bends.retain(|x| (back..=front).contains(x));
+        bends.sort_by(f64::total_cmp);
+        bends.dedup();
+        Some(bends)
+    }
+
+    /// Front and back of each part, from the front back.
+    fn parts(&self) -> impl Iterator<Item = (f64, f64)> {
+        let parts = &self.handle.parts;
+        let starts = parts.iter().map(|part| part.from_x_mm.max(self.back));
+        let ends = starts.clone().skip(1).chain([self.back]);
+        starts.zip(ends)
     }
 
     fn covers(&self, x: f64) -> bool {
@@ -223,7 +267,6 @@ impl<'a> Fitted<'a> {
     /// Bottom and top of the handle at a place.
     fn sides(&self, x: f64) -> (f64, f64) {
         self.own
-            .as_ref()
             .unwrap_or(self.steel)
             .depth_at(x)
             .unwrap_or((0.0, 0.0))
@@ -232,12 +275,6 @@ impl<'a> Fitted<'a> {
     /// Bottom and top of the tang at a place; of no height where it has ended.
     fn tang(&self, x: f64) -> (f64, f64) {
         self.steel.depth_at(x).unwrap_or((0.0, 0.0))
-    }
-
-    fn tang_thickness(&self, x: f64) -> f64 {
-        let stock = self.knife.stock.thickness_mm;
-        let taper = self.knife.grinding.taper.as_ref();
-        taper.map_or(stock, |taper| taper.thickness_at(x, stock))
     }
 
     /// What lies between the scales besides the tang, both faces together.
@@ -287,7 +324,7 @@ impl<'a> Fitted<'a> {
                 let liners = self.between() - gap;
                 (
                     high - low + gap,
-                    self.tang_thickness(x) + gap + liners,
+                    self.knife.thickness_at(x) + gap + liners,
                     middle,
                 )
             }
@@ -298,12 +335,12 @@ impl<'a> Fitted<'a> {
     /// Sums of one material over a stretch: `at` gives, at a place, areas with their middles and their own second moments.
     fn along(
         &self,
-        front: f64,
-        back: f64,
+        bends: &[f64],
+        (front, back): (f64, f64),
         at: impl Fn(f64, &mut dyn FnMut(f64, f64, f64)),
     ) -> Sums {
         let mut sums = Sums::default();
-        for pair in self.bends.windows(2) {
+        for pair in bends.windows(2) {
             let [a, b] = pair else { continue };
             let (a, b) = (a.max(back), b.min(front));
             if b - a <= 0.0 {
@@ -324,8 +361,8 @@ impl<'a> Fitted<'a> {
     }
 
     /// Scales or block between two places.
-    fn body(&self, front: f64, back: f64) -> Sums {
-        self.along(front, back, |x, put| {
+    fn body(&self, bends: &[f64], between: (f64, f64)) -> Sums {
+        self.along(bends, between, |x, put| {
             let (low, high) = self.sides(x);
             let (height, middle) = (high - low, f64::midpoint(low, high));
             let thick = self.handle.thickness_at(x);
@@ -338,7 +375,7 @@ impl<'a> Fitted<'a> {
                 let (h, w, m) = self.cavity(x);
                 put(-h * w, m, -w * h.powi(3) / 12.0);
             } else {
-                let slabs = (thick - self.tang_thickness(x) - self.between()).max(0.0);
+                let slabs = (thick - self.knife.thickness_at(x) - self.between()).max(0.0);
                 put(
                     self.shape.area(height, slabs),
                     middle,
@@ -349,8 +386,8 @@ impl<'a> Fitted<'a> {
     }
 
     /// Sheets as high as the tang, all of them together so thick.
-    fn sheet(&self, thickness: f64) -> Sums {
-        self.along(self.handle.front_x_mm(), self.back, |x, put| {
+    fn sheet(&self, bends: &[f64], thickness: f64) -> Sums {
+        self.along(bends, (self.handle.front_x_mm(), self.back), |x, put| {
             let (low, high) = self.tang(x);
             let height = high - low;
             put(
@@ -362,16 +399,16 @@ impl<'a> Fitted<'a> {
     }
 
     /// A film on both faces of the tang, or what the hole for it leaves around it.
-    fn glue(&self, gap: f64) -> Sums {
+    fn glue(&self, bends: &[f64], gap: f64) -> Sums {
         if !self.goes_round() {
-            return self.sheet(2.0 * gap);
+            return self.sheet(bends, 2.0 * gap);
         }
         let liners = self.between() - 2.0 * self.gap();
-        self.along(self.handle.front_x_mm(), self.back, |x, put| {
+        self.along(bends, (self.handle.front_x_mm(), self.back), |x, put| {
             let (h, w, m) = self.cavity(x);
             put(h * w, m, w * h.powi(3) / 12.0);
             let (low, high) = self.tang(x);
-            let (height, thick) = (high - low, self.tang_thickness(x) + liners);
+            let (height, thick) = (high - low, self.knife.thickness_at(x) + liners);
             put(
                 -height * thick,
                 f64::midpoint(low, high),
@@ -397,7 +434,7 @@ impl<'a> Fitted<'a> {
             let body = (thick * share - hollow).max(0.0);
             let (tang_low, tang_high) = self.tang(at.x);
             let steel = if (tang_low..=tang_high).contains(&at.y) {
-                self.tang_thickness(at.x)
+                self.knife.thickness_at(at.x)
             } else {
                 0.0
             };
@@ -406,7 +443,7 @@ impl<'a> Fitted<'a> {
                 Layer::All => body + (hollow - steel).max(0.0),
             }
         } else {
-            let slabs = (thick - self.tang_thickness(at.x) - between).max(0.0) * share;
+            let slabs = (thick - self.knife.thickness_at(at.x) - between).max(0.0) * share;
             match layer {
                 Layer::Body => slabs,
                 Layer::All => slabs + between,

@@ -114,6 +114,45 @@ fn a_lower_bevel_is_told_from_a_thicker_bar_by_the_finger() {
     assert!(reading.causes.iter().all(|c| thicker(&c.kind).is_none()));
 }
 
+/// Whatever cause is taken for true, the knife then weighs what the scale said.
+#[test]
+fn a_cause_taken_over_makes_the_scale_right() {
+    let set = orchard_set();
+    for own in &set.knives {
+        let knife = Knife::clone(own);
+        let (mass, _, _) = foretold(&weigh(&knife, &set), Stage::Ground).unwrap();
+        let weigh_in = WeighIn {
+            id: 1,
+            stage: Stage::Ground,
+            date: "2026-11-26".to_owned(),
+            mass_g: mass * 1.03,
+            balance_mm: None,
+        };
+        let reading = read_weigh_in(&knife, &set, &weigh_in).unwrap();
+        assert!(reading.causes.len() >= 2, "{}: {reading:?}", knife.name);
+        for cause in &reading.causes {
+            let (mut real, mut real_set) = (knife.clone(), set.clone());
+            match cause.kind.corrected(&knife, &set).unwrap() {
+                Corrected::Stock(stock) => real.stock = stock,
+                Corrected::Materials(materials) => {
+                    for own in &mut real_set.materials {
+                        if let Some(new) = materials.iter().find(|m| m.key == own.key) {
+                            *own = new.clone();
+                        }
+                    }
+                }
+                Corrected::Grind(grind) => {
+                    let place = real.grinding.grinds.iter().position(|g| g.id == grind.id);
+                    real.grinding.grinds[place.unwrap()] = grind;
+                }
+            }
+            let (now, _, _) = foretold(&weigh(&real, &real_set), Stage::Ground).unwrap();
+            let off = (now / weigh_in.mass_g - 1.0).abs();
+            assert!(off < 1e-5, "{}: {cause:?} gives {now}", knife.name);
+        }
+    }
+}
+
 #[test]
 fn a_scale_that_is_right_asks_for_no_cause() {
     let (knife, set) = chopper();

@@ -4,13 +4,17 @@ use std::sync::Arc;
 
 use egui::Ui;
 
+use super::asked::Asked;
 use super::switch::switch_ui;
 use super::{OnCard, caution_ui, fold_line_ui, hint_ui, read_out_ui, sentence};
-use crate::knife::Knife;
+use crate::knife::{Knife, KnifeSet};
 use crate::strength::{CAUTION, LoadAt, NoStrength, Station, Strength, StrengthOptions, strength};
 use crate::units::print_number;
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, note_ui, number_field};
+
+/// Shared, so that a frame can hold it while it is drawn.
+type Answer = Arc<Result<Strength, NoStrength>>;
 
 /// A load that is tried, and the last answer.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,7 +22,7 @@ pub struct Bearing {
     open: bool,
     force_n: f64,
     at_tip: bool,
-    answer: Option<(Arc<Knife>, Result<Strength, NoStrength>)>,
+    answer: Option<Asked<Answer>>,
 }
 
 impl Default for Bearing {
@@ -33,18 +37,41 @@ impl Default for Bearing {
 }
 
 impl Bearing {
+    /// Asks again, if it is looked at and the knife or the load has changed.
+    pub(super) fn look_anew(&mut self, knife: &Arc<Knife>, set: &KnifeSet) {
+        let known = self.answer.as_ref();
+        if !self.open || known.is_some_and(|own| own.holds(knife, set)) {
+            return;
+        }
+        let options = StrengthOptions {
+            force_n: self.force_n,
+            load_at: if self.at_tip {
+                LoadAt::Tip
+            } else {
+                LoadAt::Percussion
+            },
+            ..StrengthOptions::default()
+        };
+        let answer = Arc::new(strength(knife, set, &options));
+        self.answer = Some(Asked::new(knife, set, answer));
+    }
+
+    /// The answer for this very knife.
+    fn answer_of(&self, knife: &Arc<Knife>) -> Option<&Answer> {
+        self.answer.as_ref()?.of(knife)
+    }
+
     /// Places of the weakest sections edgewise and flatwise of this very knife, mm, while the part is open.
     #[must_use]
     pub(in crate::window) fn weakest_mm(&self, knife: &Arc<Knife>) -> Vec<f64> {
-        match &self.answer {
-            Some((of, Ok(answer))) if self.open && Arc::ptr_eq(of, knife) => {
-                let places = [answer.weakest_edgewise, answer.weakest_flatwise];
-                let stations = places.into_iter().flatten();
-                let at = stations.filter_map(|i| answer.stations.get(i));
-                at.map(|station| station.section.x_mm).collect()
-            }
-            _ => Vec::new(),
-        }
+        let answer = self.answer_of(knife).filter(|_| self.open);
+        let Some(Ok(answer)) = answer.map(|answer| &**answer) else {
+            return Vec::new();
+        };
+        let places = [answer.weakest_edgewise, answer.weakest_flatwise];
+        let stations = places.into_iter().flatten();
+        let at = stations.filter_map(|i| answer.stations.get(i));
+        at.map(|station| station.section.x_mm).collect()
     }
 }
 
@@ -76,34 +103,17 @@ pub(super) fn bearing_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         desk.session.bearing.at_tip = at_tip;
         desk.session.bearing.answer = None;
     }
-    look_anew(desk, on);
-    let answer = desk.session.bearing.answer.as_ref();
-    match answer.map(|(_, answer)| answer.clone()) {
-        Some(Ok(answer)) => answer_ui(ui, desk, on, &answer),
+    let answer = desk.session.bearing.answer_of(&on.results.knife).cloned();
+    match answer.as_deref() {
+        Some(Ok(answer)) => answer_ui(ui, desk, on, answer),
         Some(Err(reason)) => caution_ui(ui, desk, &sentence(&reason.to_string())),
-        None => {}
+        None => {
+            hint_ui(ui, desk, "It is looked at again as soon as you let go.");
+            // What is told is worked out before a frame, not while it is drawn.
+            ui.ctx().request_repaint();
+        }
     }
     hint_ui(ui, desk, &sentence(CAUTION));
-}
-
-/// Asks again when the knife or the load has changed.
-fn look_anew(desk: &mut Desk<'_>, on: OnCard<'_>) {
-    let own = &mut desk.session.bearing;
-    let known = own.answer.as_ref();
-    if known.is_some_and(|(of, _)| Arc::ptr_eq(of, &on.results.knife)) {
-        return;
-    }
-    let options = StrengthOptions {
-        force_n: own.force_n,
-        load_at: if own.at_tip {
-            LoadAt::Tip
-        } else {
-            LoadAt::Percussion
-        },
-        ..StrengthOptions::default()
-    };
-    let answer = strength(on.knife, desk.shown.set, &options);
-    own.answer = Some((Arc::clone(&on.results.knife), answer));
 }
 
 fn answer_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, answer: &Strength) {

@@ -11,8 +11,8 @@ use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field, note_ui, number_field};
 
 /// The wood and the glue of a handle until the maker chooses others.
-const FIRST_WOOD: &str = "wood_walnut_english";
-const FIRST_GLUE: &str = "epoxy_cured";
+pub(in crate::window) const FIRST_WOOD: &str = "wood_walnut_english";
+pub(in crate::window) const FIRST_GLUE: &str = "epoxy_cured";
 /// The metal of a new bolster or cap.
 const FIRST_METAL: &str = "brass_c260";
 /// The sheet of a new liner, and how thick it is, mm.

@@ -1,5 +1,6 @@
 //! The cards at the right, in the order of the work: Profile, Grind, Drill, Handle, Weigh-up, Template.
 
+mod asked;
 mod bearing;
 mod choice;
 mod drill;
@@ -19,6 +20,8 @@ mod weigh_up;
 
 pub(super) use choice::{bench_material, with_materials};
 
+use std::sync::Arc;
+
 use egui::collapsing_header::CollapsingState;
 use egui::{Align2, RichText, Role, ScrollArea, Sense, TextStyle, Ui, WidgetInfo};
 
@@ -31,12 +34,13 @@ use super::shown::Shown;
 use super::theme;
 use crate::checks::Subject;
 use crate::edit::Thing;
-use crate::knife::Knife;
+use crate::knife::{Knife, KnifeSet};
 
 pub(in crate::window) use bearing::Bearing;
 pub(in crate::window) use drill::NearDrills;
 pub use grind::GrindPart;
 pub(in crate::window) use grind::{Forging, Wanted};
+pub(in crate::window) use grip::{FIRST_GLUE, FIRST_WOOD};
 pub(in crate::window) use plan::{PlanWish, shown_plan};
 pub(in crate::window) use say::{Say, sentence};
 pub(in crate::window) use weigh_ins::NewWeighIn;
@@ -47,6 +51,12 @@ struct OnCard<'a> {
     knife: &'a Knife,
     results: &'a KnifeResults,
     say: Say,
+}
+
+/// Brings up to date what the cards were asked about a knife beyond its results.
+pub(super) fn look_anew(session: &mut Session, knife: &Arc<Knife>, set: &KnifeSet) {
+    session.weigh_in.look_anew(knife, set);
+    session.bearing.look_anew(knife, set);
 }
 
 /// Draws the cards of the knife on the drawing.

@@ -77,9 +77,9 @@ pub(super) fn plan_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         );
         return;
     };
-    match desk.shown.planner.answer(&on.results.knife) {
+    let planner = desk.shown.planner;
+    match planner.answer(&on.results.knife) {
         Some(Ok(planning)) => {
-            let planning = planning.clone();
             for stop in &planning.stopped_by {
                 ui.label(
                     RichText::new(sentence(&stop.to_string()))

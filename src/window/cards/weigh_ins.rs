@@ -1,15 +1,21 @@
 //! The weigh-ins' part of the Weigh-up card: what the scale said, what was foretold, and what may be behind the difference.
 
+use std::sync::Arc;
+
 use egui::{RichText, Ui};
 
+use super::asked::Asked;
 use super::switch::switch_ui;
 use super::{OnCard, fold_line_ui, hint_ui, read_out_ui};
 use crate::edit::{Change, Edit};
-use crate::knife::{Id, Knife, Material, Stage, WeighIn};
+use crate::knife::{Id, Knife, KnifeSet, Stage, WeighIn};
 use crate::units::print_number;
-use crate::weighing::{Cause, CauseKind, Reading, foretold, read_weigh_in};
+use crate::weighing::{Cause, CauseKind, Corrected, Reading, foretold, read_weigh_in};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field, mass_field, text_field};
+
+/// What a weigh-in tells, if anything can be foretold for its stage; shared, so that a frame can hold it while it is drawn.
+type Told = Option<Arc<Reading>>;
 
 /// A weigh-in that is being typed.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,9 +25,37 @@ pub struct NewWeighIn {
     date: String,
     mass_g: Option<f64>,
     balance_mm: Option<f64>,
-    /// The last readings, and the knife and weigh-in they belong to.
-    read: Vec<(Id, Option<Reading>)>,
-    of: Option<std::sync::Arc<Knife>>,
+    /// What each weigh-in of the knife that was read last tells.
+    read: Option<Asked<Vec<Told>>>,
+}
+
+impl NewWeighIn {
+    /// Reads every weigh-in of a knife again, if they are looked at and the knife has changed.
+    pub(super) fn look_anew(&mut self, knife: &Arc<Knife>, set: &KnifeSet) {
+        let known = self.read.as_ref();
+        if !self.open || known.is_some_and(|own| own.holds(knife, set)) {
+            return;
+        }
+        let read = knife
+            .weigh_ins
+            .iter()
+            .map(|own| read_weigh_in(knife, set, own).map(Arc::new));
+        self.read = Some(Asked::new(knife, set, read.collect()));
+    }
+
+    /// The day that is written down: today, unless the maker typed another.
+    fn day(&self) -> String {
+        if self.date.is_empty() {
+            today()
+        } else {
+            self.date.clone()
+        }
+    }
+
+    /// What the weigh-in at a place of this very knife's list tells: `None` while it is not read again.
+    fn reading(&self, knife: &Arc<Knife>, place: usize) -> Option<Told> {
+        self.read.as_ref()?.of(knife)?.get(place).cloned()
+    }
 }
 
 impl Default for NewWeighIn {
@@ -32,8 +66,7 @@ impl Default for NewWeighIn {
             date: String::new(),
             mass_g: None,
             balance_mm: None,
-            read: Vec::new(),
-            of: None,
+            read: None,
         }
     }
 }
@@ -49,43 +82,18 @@ pub(super) fn weigh_ins_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let open = desk.session.weigh_in.open;
     if fold_line_ui(ui, desk, "On the scale", &summary, open) {
         desk.session.weigh_in.open = !open;
+        // What is told is worked out before a frame, not while it is drawn.
+        ui.ctx().request_repaint();
     }
     if !open {
         return;
     }
-    read_anew(desk, on);
-    for weigh_in in &on.knife.weigh_ins {
-        let read = &desk.session.weigh_in.read;
-        let reading = read.iter().find(|(id, _)| *id == weigh_in.id);
-        let reading = reading.and_then(|(_, reading)| reading.clone());
-        written_ui(ui, desk, on, weigh_in, reading.as_ref());
+    for (place, weigh_in) in on.knife.weigh_ins.iter().enumerate() {
+        let reading = desk.session.weigh_in.reading(&on.results.knife, place);
+        written_ui(ui, desk, on, weigh_in, reading);
         ui.separator();
     }
     new_ui(ui, desk, on);
-}
-
-/// Reads every weigh-in again when the knife has changed.
-fn read_anew(desk: &mut Desk<'_>, on: OnCard<'_>) {
-    let own = &mut desk.session.weigh_in;
-    if own
-        .of
-        .as_ref()
-        .is_some_and(|of| std::sync::Arc::ptr_eq(of, &on.results.knife))
-    {
-        return;
-    }
-    own.of = Some(std::sync::Arc::clone(&on.results.knife));
-    own.read = on
-        .knife
-        .weigh_ins
-        .iter()
-        .map(|weigh_in| {
-            (
-                weigh_in.id,
-                read_weigh_in(on.knife, desk.shown.set, weigh_in),
-            )
-        })
-        .collect();
 }
 
 fn written_ui(
@@ -93,19 +101,19 @@ fn written_ui(
     desk: &mut Desk<'_>,
     on: OnCard<'_>,
     weigh_in: &WeighIn,
-    reading: Option<&Reading>,
+    reading: Option<Told>,
 ) {
     let head = format!("{} · {}", weigh_in.date, weigh_in.stage.name());
     let said = on
         .say
         .mass_with_band(weigh_in.mass_g, crate::weighing::Band::of(weigh_in.mass_g));
     read_out_ui(ui, desk, &head, &said);
-    let Some(reading) = reading else {
-        hint_ui(
-            ui,
-            desk,
-            "Nothing can be foretold for this stage: see the findings.",
-        );
+    let Some(Some(reading)) = reading else {
+        let why = match reading {
+            Some(_) => "Nothing can be foretold for this stage: see the findings.",
+            None => "It is read again as soon as you let go.",
+        };
+        hint_ui(ui, desk, why);
         strike_ui(ui, desk, on, weigh_in.id);
         return;
     };
@@ -166,60 +174,28 @@ fn cause_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, cause: &Cause) {
     let words = cause_words(on, cause);
     ui.horizontal(|ui| {
         ui.label(&words);
-        let edit = taken_over(desk, on.knife, cause);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let button = ui.small_button("Take over");
             let button = button.accessible_name(format!("Take over: {words}"));
-            if let (true, Some(edit)) = (button.clicked(), edit) {
-                desk.change_together("take over a weigh-in", [edit]);
+            if button.clicked() {
+                let edits = taken_over(desk, on.knife, cause);
+                desk.change_together("take over a weigh-in", edits);
             }
         });
     });
 }
 
-/// The edit that puts a cause into the design, so that this knife and later ones of the same bar are foretold by it.
-fn taken_over(desk: &Desk<'_>, knife: &Knife, cause: &Cause) -> Option<Edit> {
-    match &cause.kind {
-        CauseKind::Thickness { real_mm, .. } => {
-            let mut stock = knife.stock.clone();
-            let share = real_mm / stock.thickness_mm;
-            stock.thickness_mm = *real_mm;
-            for layer in &mut stock.layering.outer {
-                layer.thickness_mm *= share;
-            }
-            Some(Edit::knife(knife.id, Change::SetStock { stock }))
-        }
-        CauseKind::Density { real_g_cm3, .. } => {
-            let own = desk.shown.set.material(&knife.stock.material)?;
-            let material = Material {
-                density_g_cm3: *real_g_cm3,
-                density_low: own.density_low.min(*real_g_cm3),
-                density_high: own.density_high.max(*real_g_cm3),
-                ..own.clone()
-            };
-            Some(Edit::SetMaterial { material })
-        }
-        CauseKind::Bevel { grind, by_mm, .. } => {
-            let mut grind = knife
-                .grinding
-                .grinds
-                .iter()
-                .find(|g| g.id == *grind)?
-                .clone();
-            let stations = grind.sides.cuts().flat_map(|cut| cut.rise.stations());
-            let highest = stations.map(|s| s.value).fold(0.0, f64::max);
-            let by_height = grind
-                .sides
-                .cuts()
-                .all(|cut| matches!(cut.rise, crate::knife::Rise::Height(_)));
-            if !by_height || highest <= 0.0 {
-                return None;
-            }
-            for cut in grind.sides.cuts_mut() {
-                cut.rise = cut.rise.times_as_high(1.0 + by_mm / highest);
-            }
-            Some(Edit::knife(knife.id, Change::SetGrind { grind }))
-        }
+/// The edits that put a cause into the design, so that this knife and later ones of the same bar are foretold by it.
+fn taken_over(desk: &Desk<'_>, knife: &Knife, cause: &Cause) -> Vec<Edit> {
+    let of_knife = |change| vec![Edit::knife(knife.id, change)];
+    match cause.kind.corrected(knife, desk.shown.set) {
+        Some(Corrected::Stock(stock)) => of_knife(Change::SetStock { stock }),
+        Some(Corrected::Grind(grind)) => of_knife(Change::SetGrind { grind }),
+        Some(Corrected::Materials(materials)) => materials
+            .into_iter()
+            .map(|material| Edit::SetMaterial { material })
+            .collect(),
+        None => Vec::new(),
     }
 }
 
@@ -241,26 +217,23 @@ fn new_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         read_out_ui(ui, desk, "foretold", &on.say.mass_with_band(mass, band));
     }
     let ids = ["mass", "balance", "date"].map(|name| FieldId::of(on.knife.id, "weigh-in", name));
-    let own = desk.session.weigh_in.clone();
+    let own = &desk.session.weigh_in;
+    let (mass_g, balance_mm) = (own.mass_g, own.balance_mm);
+    let date = own.day();
     field_row(ui, desk, 3, &ids, |columns, desk| {
-        let [mass, balance, date] = columns else {
+        let [mass, balance, day] = columns else {
             return;
         };
         let (g, mm) = told.map_or((0.0, 0.0), |(g, _, mm)| (g, mm));
-        if let Some(g) = mass_field(mass, desk, ids[0], "scale says", own.mass_g.unwrap_or(g)) {
+        if let Some(g) = mass_field(mass, desk, ids[0], "scale says", mass_g.unwrap_or(g)) {
             desk.session.weigh_in.mass_g = Some(g);
         }
-        let shown = own.balance_mm.unwrap_or(mm);
+        let shown = balance_mm.unwrap_or(mm);
         if let Some(mm) = length_field(balance, desk, ids[1], "balances at", shown, on.say.lengths)
         {
             desk.session.weigh_in.balance_mm = Some(mm);
         }
-        let today = if own.date.is_empty() {
-            today()
-        } else {
-            own.date.clone()
-        };
-        if let Some(day) = text_field(date, desk, ids[2], "day", &today) {
+        if let Some(day) = text_field(day, desk, ids[2], "day", &date) {
             desk.session.weigh_in.date = day;
         }
     });
@@ -276,11 +249,7 @@ fn new_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         let weigh_in = WeighIn {
             id: Id::MAX,
             stage: own.stage,
-            date: if own.date.is_empty() {
-                today()
-            } else {
-                own.date.clone()
-            },
+            date: own.day(),
             mass_g,
             balance_mm: own.balance_mm,
         };

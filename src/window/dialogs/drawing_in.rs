@@ -4,12 +4,13 @@ use std::sync::Arc;
 
 use egui::{Context, RichText, Sense, Shape, Stroke, Ui};
 
+use super::new_knife::USUAL_STEEL;
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::catalog;
 use crate::edit::Edit;
-use crate::geometry::{Contour, Point, Rect};
+use crate::geometry::{Point, Rect};
 use crate::reading::drawing::{
-    DrawingUnit, ImportError, ImportOptions, Imported, OpeningShape, read_drawing,
+    DrawingUnit, FIRST_THICKNESS_MM, ImportError, ImportOptions, Imported, read_drawing,
 };
 use crate::units::print_number;
 use crate::window::action::Action;
@@ -17,10 +18,6 @@ use crate::window::cards::bench_material;
 use crate::window::shown::Shown;
 use crate::window::theme::Palette;
 
-/// Thickness of the bar until the maker says another, mm: a drawing does not tell it.
-const FIRST_THICKNESS_MM: f64 = 4.0;
-/// Its steel, unless the set has one.
-const FIRST_STEEL: &str = "steel_1084";
 /// Chords of the picture leave the curve by at most this, mm.
 const DRAWN_WITHIN_MM: f64 = 0.1;
 /// Height of the picture, points.
@@ -63,10 +60,7 @@ impl DrawingIn {
         self.read = read_drawing(&self.bytes, &self.file_name, &options);
         self.shapes = match &self.read {
             Ok(read) => {
-                let own = read
-                    .openings
-                    .iter()
-                    .map(|opening| contour_of(&opening.shape));
+                let own = read.openings.iter().map(|opening| opening.shape.contour());
                 std::iter::once(read.outline.clone())
                     .chain(own)
                     .map(|contour| contour.flattened(DRAWN_WITHIN_MM))
@@ -74,24 +68,6 @@ impl DrawingIn {
             }
             Err(_) => Vec::new(),
         };
-    }
-}
-
-fn contour_of(shape: &OpeningShape) -> Contour {
-    match shape {
-        OpeningShape::Round {
-            center,
-            diameter_mm,
-        } => Contour::circle(*center, diameter_mm / 2.0),
-        OpeningShape::Slot {
-            center,
-            length_mm,
-            width_mm,
-            angle_rad,
-        } => Contour::slot(*center, *length_mm, *width_mm, *angle_rad),
-        OpeningShape::Free { pieces } => Contour {
-            pieces: pieces.clone(),
-        },
     }
 }
 
@@ -127,7 +103,7 @@ pub(super) fn drawing_in_ui(
                 return Turn::Stay;
             };
             let used = shown.set.knives.last().map(|k| k.stock.material.as_str());
-            let key = used.unwrap_or(FIRST_STEEL);
+            let key = used.unwrap_or(USUAL_STEEL);
             let knife = Box::new(read.knife(&read.name(), FIRST_THICKNESS_MM, key));
             let materials = catalog::material(key)
                 .map(bench_material)

@@ -19,7 +19,7 @@ use crate::window::usual_tang::{usual_full, usual_hidden};
 /// Chords of the picture leave the curve by at most this, mm: finer than its points.
 const DRAWN_WITHIN_MM: f64 = 0.1;
 /// What a new knife is made of unless the set has a steel already: a plain carbon steel many makers begin with.
-const USUAL_STEEL: &str = "steel_1084";
+pub(super) const USUAL_STEEL: &str = "steel_1084";
 
 /// The sizes, in the order of the fields.
 const SIZES: [&str; 4] = ["Overall length", "Blade length", "Height", "Stock"];

@@ -16,13 +16,17 @@ mod template;
 mod toolbar;
 mod wish;
 
+use std::sync::Arc;
+
 use egui::{PointerButton, Rect, Role, Sense, WidgetInfo};
 
 use super::action::Action;
 use super::session::{Session, Tool};
 use super::shown::Shown;
 use super::tools;
+use crate::knife::Knife;
 use pen::Pen;
+pub(super) use saw_strip::SawLine;
 
 /// Height of the ruler, screen points.
 const RULER_PX: f32 = 26.0;
@@ -37,6 +41,11 @@ const LEAST_CANVAS_PX: f32 = 300.0;
 
 /// Zoom for one notch of the wheel.
 const ZOOM_PER_POINT: f64 = 0.0025;
+
+/// Brings up to date what the tools were asked about a knife beyond its results.
+pub(super) fn look_anew(session: &mut Session, knife: &Arc<Knife>) {
+    saw_strip::look_anew(session, knife);
+}
 
 /// Draws the drawing and takes what the pointer does on it.
 pub(super) fn drawing_ui(

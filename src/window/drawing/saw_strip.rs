@@ -1,12 +1,14 @@
 //! What the saw's line can do: saw the knife off there, with or without a new tang, or mark a crack.
 
+use std::sync::Arc;
+
 use egui::{Pos2, Rect, RichText, Ui, UiBuilder, pos2};
 
-use super::super::cards::with_materials;
-use crate::edit::{AfterSaw, Change, Edit, lost_by_sawing};
+use crate::edit::{AfterSaw, Change, Edit, EditError, lost_by_sawing};
 use crate::geometry::Point;
 use crate::knife::{Faces, Flaw, FlawKind, HiddenTang, Id, Knife, Tang};
 use crate::window::action::Action;
+use crate::window::cards::{FIRST_GLUE, FIRST_WOOD, with_materials};
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
 use crate::window::tools::Gesture;
@@ -14,13 +16,34 @@ use crate::window::usual_tang::usual_hidden;
 
 /// Shown where a crack is marked or steel is sawn off.
 const CAUTION: &str = "A crack in hardened steel may run further than you see; a blade that had one may break in use.";
-/// Wood and glue of a handle that wraps round a stump.
-const WOOD: &str = "wood_walnut_english";
-const GLUE: &str = "epoxy_cured";
 /// A new tang ends this far ahead of the cut, mm: room to clean the cut up.
 const CLEAN_MM: f64 = 1.0;
 /// Longest a new tang is made, mm.
 const LONGEST_TANG_MM: f64 = 70.0;
+
+/// The saw's line on a knife, and what would be lost with what is sawn off there.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SawLine {
+    knife: Arc<Knife>,
+    line: [Point; 2],
+    lost: Result<(Vec<String>, Vec<Id>), EditError>,
+}
+
+/// Looks at the line that lies on a knife, if it is another one.
+pub(super) fn look_anew(session: &mut Session, knife: &Arc<Knife>) {
+    let Some(line) = line_of(session) else {
+        session.saw = None;
+        return;
+    };
+    let known = session.saw.as_ref();
+    if known.is_none_or(|own| own.line != line || !Arc::ptr_eq(&own.knife, knife)) {
+        session.saw = Some(SawLine {
+            knife: Arc::clone(knife),
+            line,
+            lost: lost_by_sawing(knife, &line),
+        });
+    }
+}
 
 /// The line that lies on the steel, once it is drawn.
 fn line_of(session: &Session) -> Option<[Point; 2]> {
@@ -45,7 +68,8 @@ pub(super) fn saw_strip_ui(
     actions: &mut Vec<Action>,
 ) {
     let area = Rect::from_min_max(at, pos2(canvas.right() - 8.0, at.y + 70.0));
-    let Some(line) = line_of(session) else { return };
+    let Some(own) = &session.saw else { return };
+    let (line, words) = (own.line, lost_words(own));
     let mut wish = None;
     ui.scope_builder(UiBuilder::new().max_rect(area), |ui| {
         ui.horizontal_wrapped(|ui| {
@@ -58,16 +82,6 @@ pub(super) fn saw_strip_ui(
                 session.gesture = Gesture::Idle;
             }
         });
-        let words = match lost_by_sawing(knife, &line) {
-            Ok((openings, _)) if openings.is_empty() => {
-                "no hole is lost with what is sawn off".to_owned()
-            }
-            Ok((openings, _)) => format!(
-                "lost with what is sawn off: cut-outs {}",
-                openings.join(", ")
-            ),
-            Err(reason) => reason.to_string(),
-        };
         let palette = shown.palette;
         ui.label(RichText::new(words).small().color(palette.bright));
         ui.label(RichText::new(CAUTION).small().color(palette.warn));
@@ -75,6 +89,19 @@ pub(super) fn saw_strip_ui(
     if let Some(act) = wish {
         carry_out(act, knife, shown, line, actions);
         session.gesture = Gesture::Idle;
+    }
+}
+
+fn lost_words(own: &SawLine) -> String {
+    match &own.lost {
+        Ok((openings, _)) if openings.is_empty() => {
+            "no hole is lost with what is sawn off".to_owned()
+        }
+        Ok((openings, _)) => format!(
+            "lost with what is sawn off: cut-outs {}",
+            openings.join(", ")
+        ),
+        Err(reason) => reason.to_string(),
     }
 }
 
@@ -134,10 +161,10 @@ fn carry_out(
             after: match act {
                 Act::Tang => new_tang(knife, line),
                 Act::Wrap => {
-                    first = with_materials(shown.set, &[WOOD, GLUE]);
+                    first = with_materials(shown.set, &[FIRST_WOOD, FIRST_GLUE]);
                     AfterSaw::WrapHandle {
-                        material: WOOD.to_owned(),
-                        glue: GLUE.to_owned(),
+                        material: FIRST_WOOD.to_owned(),
+                        glue: FIRST_GLUE.to_owned(),
                     }
                 }
                 Act::Stump | Act::Crack => AfterSaw::Stump,
