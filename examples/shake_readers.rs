@@ -10,15 +10,18 @@
     reason = "a tool for the bench that speaks and may stop"
 )]
 
+#[path = "../tests/import/judging.rs"]
+mod judging;
+
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
-use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use tangwright::files::write_atomically;
-use tangwright::knife::{Knife, KnifeSet, orchard_set, set_faults};
-use tangwright::reading::drawing::{ImportOptions, read_drawing};
+use tangwright::knife::orchard_set;
 use tangwright::sheet::exports::{ExportKind, ExportOptions, export_set};
+
+use judging::judged;
 
 /// Longest time an answer may take.
 const LONGEST: Duration = Duration::from_secs(2);
@@ -105,33 +108,6 @@ fn main() {
         "{shaken} drawings shaken, {read} of them read, {found} complaints, slowest answer {} ms",
         slowest.as_millis()
     );
-}
-
-/// Whether a drawing was read; or what is wrong with what came of it.
-fn judged(bytes: &[u8]) -> Result<bool, String> {
-    let read = match read_drawing(bytes, "a", &ImportOptions::default()) {
-        Ok(read) => read,
-        Err(error) if error.to_string().is_empty() => return Err("no message".to_owned()),
-        Err(_) => return Ok(false),
-    };
-    let material = orchard_set()
-        .materials
-        .into_iter()
-        .next()
-        .ok_or("no material")?;
-    let knife = read.knife("a", 3.0, &material.key);
-    let set = KnifeSet {
-        name: String::new(),
-        knives: vec![Arc::new(Knife { id: 1, ..knife })],
-        materials: vec![material],
-        next_id: 2,
-    };
-    if !read.outline.is_closed() {
-        return Err("the outline is open".to_owned());
-    }
-    set_faults(&set)
-        .first()
-        .map_or(Ok(true), |fault| Err(fault.to_string()))
 }
 
 /// Valid drawings.

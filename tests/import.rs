@@ -16,6 +16,8 @@ mod dxf_truths;
 mod hostile;
 #[path = "import/hostile_inputs.rs"]
 mod hostile_inputs;
+#[path = "import/judging.rs"]
+mod judging;
 #[path = "import/mutations.rs"]
 mod mutations;
 #[path = "import/round_trip.rs"]

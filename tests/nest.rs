@@ -6,12 +6,9 @@
     reason = "helpers of a test may stop it"
 )]
 
-/// Arguments of different kinds as one list.
-macro_rules! arguments {
-    ($($argument:expr),* $(,)?) => {
-        Vec::from([$(std::ffi::OsString::from(&$argument)),*])
-    };
-}
+#[macro_use]
+#[path = "common/arguments.rs"]
+mod arguments;
 
 #[path = "cli/bench.rs"]
 #[expect(dead_code, reason = "shared with the tests of the other commands")]

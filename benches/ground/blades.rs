@@ -30,20 +30,6 @@ pub(crate) fn blade(pieces: u32, holes: u32) -> Knife {
         ..Node::corner(id, Point::from(at))
     };
     let mut knife = Knife {
-        id: 0,
-        name: "bench".to_owned(),
-        form: String::new(),
-        outline: Outline {
-            nodes: vec![
-                node(0, (-110.0, -12.0), Some((-3.0, 8.0)), Some((35.0, 4.0))),
-                node(1, (0.0, -14.0), Some((-30.0, 0.0)), Some((20.0, 0.0))),
-                node(2, (60.0, -14.0), Some((-20.0, 0.0)), Some((25.0, 0.0))),
-                node(3, (130.0, 7.0), Some((-16.0, -12.0)), Some((-20.0, 2.5))),
-                node(4, (75.0, 12.0), Some((20.0, 0.0)), Some((-25.0, 0.0))),
-                node(5, (0.0, 11.0), Some((25.0, 0.4)), Some((-35.0, -0.6))),
-                node(6, (-110.0, 10.0), Some((35.0, 2.0)), Some((-5.0, -6.0))),
-            ],
-        },
         landmarks: [
             (LandmarkKind::Tip, 3),
             (LandmarkKind::Plunge, 1),
@@ -54,34 +40,35 @@ pub(crate) fn blade(pieces: u32, holes: u32) -> Knife {
             spot: Spot { node, t: 0.0 },
         })
         .to_vec(),
-        stock: Stock {
-            layering: Layering {
-                outer: vec![Layer {
-                    name: "cladding".to_owned(),
-                    material: "cladding".to_owned(),
-                    thickness_mm: 1.3,
-                }],
-                ..Layering::default()
-            },
-            ..Stock::plain(4.0, 0.1, "core")
-        },
         grinding: grinding(),
-        tang: Tang::Full(FullTang {
-            length_mm: 110.0,
-            butt_height_mm: 22.0,
-            belly_mm: 0.0,
-            drop_mm: 0.0,
-            finger_mm: 0.0,
-            hook_mm: 0.0,
-        }),
         cut_outs: (0..holes).map(hole).collect(),
-        rows: Vec::new(),
-        guard: None,
-        handle: None,
-        flaws: Vec::new(),
-        weigh_ins: Vec::new(),
-        notes: String::new(),
         next_id: 5_000,
+        ..Knife::bare(
+            "bench",
+            Outline {
+                nodes: vec![
+                    node(0, (-110.0, -12.0), Some((-3.0, 8.0)), Some((35.0, 4.0))),
+                    node(1, (0.0, -14.0), Some((-30.0, 0.0)), Some((20.0, 0.0))),
+                    node(2, (60.0, -14.0), Some((-20.0, 0.0)), Some((25.0, 0.0))),
+                    node(3, (130.0, 7.0), Some((-16.0, -12.0)), Some((-20.0, 2.5))),
+                    node(4, (75.0, 12.0), Some((20.0, 0.0)), Some((-25.0, 0.0))),
+                    node(5, (0.0, 11.0), Some((25.0, 0.4)), Some((-35.0, -0.6))),
+                    node(6, (-110.0, 10.0), Some((35.0, 2.0)), Some((-5.0, -6.0))),
+                ],
+            },
+            Stock {
+                layering: Layering {
+                    outer: vec![Layer {
+                        name: "cladding".to_owned(),
+                        material: "cladding".to_owned(),
+                        thickness_mm: 1.3,
+                    }],
+                    ..Layering::default()
+                },
+                ..Stock::plain(4.0, 0.1, "core")
+            },
+            Tang::Full(FullTang::straight(110.0, 22.0)),
+        )
     };
     // Pieces divided again and again, each in its turn.
     let mut turn = 0;

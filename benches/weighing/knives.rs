@@ -5,8 +5,8 @@ use std::f64::consts::TAU;
 use geo::{Coord, LineString, Polygon};
 use tangwright::geometry::{Contour, Point, Vec2};
 use tangwright::knife::{
-    CutOut, CutShape, Filling, FullTang, Grinding, Knife, KnifeSet, LandmarkKind, Material, Node,
-    Outline, Purpose, Spot, Stock, Tang,
+    CutOut, CutShape, Filling, FullTang, Knife, KnifeSet, LandmarkKind, Material, Node, Outline,
+    Purpose, Spot, Stock, Tang,
 };
 
 const LENGTH_MM: f64 = 300.0;
@@ -89,29 +89,21 @@ pub(crate) fn set() -> KnifeSet {
 /// A knife with an outline of that many pieces and that many cut-outs.
 pub(crate) fn knife(n_pieces: u32, n_cut_outs: u32) -> Knife {
     let mut knife = Knife {
-        id: 0,
-        name: "bench".to_owned(),
-        form: String::new(),
-        outline: outline(n_pieces),
-        landmarks: Vec::new(),
-        stock: Stock::plain(4.0, 0.1, "steel"),
-        grinding: Grinding::default(),
-        tang: Tang::Full(FullTang {
-            length_mm: 100.0,
-            butt_height_mm: 25.0,
-            belly_mm: 2.0,
-            drop_mm: 0.0,
-            finger_mm: 0.0,
-            hook_mm: 0.0,
-        }),
         cut_outs: cut_outs(n_cut_outs),
-        rows: Vec::new(),
-        guard: None,
-        handle: None,
-        flaws: Vec::new(),
-        weigh_ins: Vec::new(),
-        notes: String::new(),
         next_id: 20_000,
+        ..Knife::bare(
+            "bench",
+            outline(n_pieces),
+            Stock::plain(4.0, 0.1, "steel"),
+            Tang::Full(FullTang {
+                length_mm: 100.0,
+                butt_height_mm: 25.0,
+                belly_mm: 2.0,
+                drop_mm: 0.0,
+                finger_mm: 0.0,
+                hook_mm: 0.0,
+            }),
+        )
     };
     knife.set_landmark(LandmarkKind::Tip, Spot { node: 0, t: 0.0 });
     knife.set_landmark(LandmarkKind::Heel, Spot { node: 1, t: 0.5 });

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use super::{Finding, Thresholds, check};
 use crate::geometry::Point;
 use crate::knife::{
-    CutOut, CutShape, Filling, FullTang, Grinding, Id, Knife, KnifeSet, Material, Node, Outline,
-    Purpose, Stock, Tang,
+    CutOut, CutShape, Filling, FullTang, Id, Knife, KnifeSet, Material, Node, Outline, Purpose,
+    Stock, Tang,
 };
 use crate::weighing::weigh;
 
@@ -24,29 +24,13 @@ pub(super) fn from_corners(corners: &[(f64, f64)], thickness_mm: f64) -> Knife {
         .collect();
     let next_id = nodes.len() as Id;
     Knife {
-        id: 0,
-        name: "plate".to_owned(),
-        form: String::new(),
-        outline: Outline { nodes },
-        landmarks: Vec::new(),
-        stock: Stock::plain(thickness_mm, 0.1, "steel"),
-        grinding: Grinding::default(),
-        tang: Tang::Full(FullTang {
-            length_mm: 100.0,
-            butt_height_mm: 25.0,
-            belly_mm: 0.0,
-            finger_mm: 0.0,
-            hook_mm: 0.0,
-            drop_mm: 0.0,
-        }),
-        cut_outs: Vec::new(),
-        rows: Vec::new(),
-        guard: None,
-        handle: None,
-        flaws: Vec::new(),
-        weigh_ins: Vec::new(),
-        notes: String::new(),
         next_id,
+        ..Knife::bare(
+            "plate",
+            Outline { nodes },
+            Stock::plain(thickness_mm, 0.1, "steel"),
+            Tang::Full(FullTang::straight(100.0, 25.0)),
+        )
     }
 }
 

@@ -64,6 +64,30 @@ pub struct KnifeSet {
 }
 
 impl Knife {
+    /// A knife of nothing but its steel: id 0, no landmarks, nothing ground or cut or fitted, ids free from just past the outline's own.
+    #[must_use]
+    pub fn bare(name: &str, outline: Outline, stock: Stock, tang: Tang) -> Self {
+        let used = outline.nodes.iter().map(|node| node.id).max();
+        Self {
+            id: 0,
+            name: name.to_owned(),
+            form: String::new(),
+            next_id: used.map_or(0, |id| id.saturating_add(1)),
+            outline,
+            landmarks: Vec::new(),
+            stock,
+            grinding: Grinding::default(),
+            tang,
+            cut_outs: Vec::new(),
+            rows: Vec::new(),
+            guard: None,
+            handle: None,
+            flaws: Vec::new(),
+            weigh_ins: Vec::new(),
+            notes: String::new(),
+        }
+    }
+
     /// Takes the next free id.
     pub fn take_id(&mut self) -> Id {
         let id = self.next_id;

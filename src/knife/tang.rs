@@ -60,6 +60,19 @@ pub struct FullTang {
 }
 
 impl FullTang {
+    /// A tang with neither belly nor drop, finger relief nor hook.
+    #[must_use]
+    pub fn straight(length_mm: f64, butt_height_mm: f64) -> Self {
+        Self {
+            length_mm,
+            butt_height_mm,
+            belly_mm: 0.0,
+            drop_mm: 0.0,
+            finger_mm: 0.0,
+            hook_mm: 0.0,
+        }
+    }
+
     /// Where the forefinger lies, as a share of the way from the lower shoulder to the butt: 17 to 20 mm on handles of 110 to 130 mm, the
     /// middle of a forefinger that touches the shoulder.
     pub const FINGER_AT: f64 = 0.155;

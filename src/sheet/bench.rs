@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use crate::geometry::{Point, Vec2};
 use crate::knife::{
-    CutOut, CutShape, Filling, FullTang, Grinding, Guard, HiddenTang, Joint, Knife, KnifeSet,
-    LandmarkKind, Material, Node, Outline, Purpose, Row, RowPath, Stock, Tang, TangEnd, fit_tang,
+    CutOut, CutShape, Filling, FullTang, Guard, HiddenTang, Joint, Knife, KnifeSet, LandmarkKind,
+    Material, Node, Outline, Purpose, Row, RowPath, Stock, Tang, TangEnd, fit_tang,
 };
 
 /// The one steel of the test sets.
@@ -45,28 +45,13 @@ fn blade(name: &str, length: f64, height: f64) -> Knife {
     ];
     let mut knife = Knife {
         id: 1,
-        name: name.to_owned(),
-        form: String::new(),
-        outline: Outline { nodes },
-        landmarks: Vec::new(),
-        stock: Stock::plain(4.0, 0.1, STEEL),
-        grinding: Grinding::default(),
-        tang: Tang::Full(FullTang {
-            length_mm: 1.0,
-            butt_height_mm: 1.0,
-            belly_mm: 0.0,
-            drop_mm: 0.0,
-            finger_mm: 0.0,
-            hook_mm: 0.0,
-        }),
-        cut_outs: Vec::new(),
-        rows: Vec::new(),
-        guard: None,
-        handle: None,
-        flaws: Vec::new(),
-        weigh_ins: Vec::new(),
-        notes: String::new(),
         next_id: 10,
+        ..Knife::bare(
+            name,
+            Outline { nodes },
+            Stock::plain(4.0, 0.1, STEEL),
+            Tang::Full(FullTang::straight(1.0, 1.0)),
+        )
     };
     for (kind, at) in [
         (LandmarkKind::LowerShoulder, (0.0, low * 0.5)),

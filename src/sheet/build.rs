@@ -5,6 +5,7 @@
 
 mod layout;
 mod steps;
+mod tell;
 
 pub use layout::build_sheet;
 pub use steps::{BuildStep, Share, build_steps};

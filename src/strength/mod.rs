@@ -9,16 +9,17 @@ mod bench;
 mod net;
 mod opening;
 mod raisers;
+mod told;
 
 pub use beam::{Hold, deflection_mm};
-pub use bench::{
-    LoadAt, NoStrength, OpeningCost, Station, StationKind, Strength, StrengthBench,
-    StrengthOptions, Stress, percussion_mm, strength,
-};
+pub use bench::{StrengthBench, percussion_mm, strength};
 pub use net::NetSection;
 pub use raisers::{
     HOLE_IN_EDGEWISE_BENDING, across, hole_in_flatwise_bending, hole_in_tension,
     shoulder_in_edgewise_bending,
+};
+pub use told::{
+    LoadAt, NoStrength, OpeningCost, Station, StationKind, Strength, StrengthOptions, Stress,
 };
 
 /// What goes with every figure of this room.

@@ -27,8 +27,8 @@ mod tests {
     use super::*;
     use crate::geometry::Point;
     use crate::knife::{
-        CutOut, CutShape, Filling, Grinding, HiddenTang, Id, Knife, KnifeSet, Material, Node,
-        Outline, Purpose, Stock, Tang, TangEnd,
+        CutOut, CutShape, Filling, HiddenTang, Id, Knife, KnifeSet, Material, Node, Outline,
+        Purpose, Stock, Tang, TangEnd,
     };
     use crate::weighing::weigh;
 
@@ -52,27 +52,19 @@ mod tests {
             .collect();
         let blank = Knife {
             id: 1,
-            name: "plate".to_owned(),
-            form: String::new(),
-            outline: Outline { nodes },
-            landmarks: vec![],
-            stock: Stock::plain(4.0, 0.1, "steel"),
-            grinding: Grinding::default(),
-            tang: Tang::Hidden(HiddenTang {
-                length_mm: 80.0,
-                shoulder_width_mm: 10.0,
-                end_width_mm: 8.0,
-                shoulder_radius_mm: 2.0,
-                end: TangEnd::Square,
-            }),
-            cut_outs: vec![],
-            rows: vec![],
-            guard: None,
-            handle: None,
-            flaws: Vec::new(),
-            weigh_ins: Vec::new(),
-            notes: String::new(),
             next_id: 100,
+            ..Knife::bare(
+                "plate",
+                Outline { nodes },
+                Stock::plain(4.0, 0.1, "steel"),
+                Tang::Hidden(HiddenTang {
+                    length_mm: 80.0,
+                    shoulder_width_mm: 10.0,
+                    end_width_mm: 8.0,
+                    shoulder_radius_mm: 2.0,
+                    end: TangEnd::Square,
+                }),
+            )
         };
         let hole = |id: Id, x: f64, d: f64| CutOut {
             id,

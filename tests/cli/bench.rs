@@ -8,8 +8,8 @@ use std::sync::Arc;
 use serde_json::Value;
 use tangwright::geometry::Point;
 use tangwright::knife::{
-    CutOut, CutShape, Filling, FullTang, Grinding, Id, Knife, KnifeSet, Material, Node, Outline,
-    Purpose, Stock, Tang,
+    CutOut, CutShape, Filling, FullTang, Id, Knife, KnifeSet, Material, Node, Outline, Purpose,
+    Stock, Tang,
 };
 use tangwright::reading::design_file;
 
@@ -70,29 +70,13 @@ pub(crate) fn plate(name: &str, length: f64, height: f64, thickness_mm: f64) -> 
         .collect();
     let next_id = nodes.len() as Id + 1;
     Knife {
-        id: 0,
-        name: name.to_owned(),
-        form: String::new(),
-        outline: Outline { nodes },
-        landmarks: Vec::new(),
-        stock: Stock::plain(thickness_mm, 0.1, "steel"),
-        grinding: Grinding::default(),
-        tang: Tang::Full(FullTang {
-            length_mm: 100.0,
-            butt_height_mm: 25.0,
-            belly_mm: 0.0,
-            drop_mm: 0.0,
-            finger_mm: 0.0,
-            hook_mm: 0.0,
-        }),
-        cut_outs: Vec::new(),
-        rows: Vec::new(),
-        guard: None,
-        handle: None,
-        flaws: Vec::new(),
-        weigh_ins: Vec::new(),
-        notes: String::new(),
         next_id,
+        ..Knife::bare(
+            name,
+            Outline { nodes },
+            Stock::plain(thickness_mm, 0.1, "steel"),
+            Tang::Full(FullTang::straight(100.0, 25.0)),
+        )
     }
 }
 
@@ -166,6 +150,16 @@ pub(crate) fn number(value: &Value, path: &str) -> f64 {
         .pointer(path)
         .and_then(Value::as_f64)
         .unwrap_or_else(|| panic!("{path} is no number in {value}"))
+}
+
+/// Whether a number is the wanted one within a share of it.
+#[track_caller]
+pub(crate) fn near(found: f64, wanted: f64, relative: f64, what: &str) {
+    let off = (found - wanted).abs();
+    assert!(
+        off <= relative * wanted.abs().max(1e-12),
+        "{what}: {found}, not {wanted}"
+    );
 }
 
 /// The names in a folder, in order; none when it is not there.

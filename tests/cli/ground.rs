@@ -10,7 +10,7 @@ use tangwright::knife::{
 };
 use tangwright::reading::design_file;
 
-use super::bench::{folder, number, plate, run, set, written};
+use super::bench::{folder, near, number, plate, run, set, written};
 
 /// Length and height of the bar, mm.
 const L: f64 = 200.0;
@@ -110,15 +110,6 @@ fn whole() -> (f64, f64) {
         L * (alpha * (T0 + T1) / 2.0 + beta),
         alpha * (T0 * L * L / 2.0 - k * L.powi(3) / 3.0) + beta * L * L / 2.0,
     )
-}
-
-#[track_caller]
-fn near(found: f64, wanted: f64, relative: f64, what: &str) {
-    let off = (found - wanted).abs() / wanted.abs();
-    assert!(
-        off <= relative,
-        "{what}: {found}, not {wanted}: off by {off:e}"
-    );
 }
 
 #[test]

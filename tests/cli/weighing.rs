@@ -4,15 +4,7 @@ use std::f64::consts::PI;
 
 use serde_json::Value;
 
-use super::bench::{drilled_plate, folder, hole, number, plate, run, saved};
-
-fn near(found: f64, wanted: f64, relative: f64, what: &str) {
-    let off = (found - wanted).abs();
-    assert!(
-        off <= relative * wanted.abs().max(1e-12),
-        "{what}: {found}, not {wanted}"
-    );
-}
+use super::bench::{drilled_plate, folder, hole, near, number, plate, run, saved};
 
 #[test]
 fn json_holds_the_numbers_of_the_plate() {

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use tangwright::edit::{Change, Edit, EditError, apply};
 use tangwright::geometry::{Point, Vec2};
 use tangwright::knife::{
-    CutOut, CutShape, Filling, FullTang, Grinding, Id, Knife, KnifeSet, LandmarkKind, Material,
-    Node, Outline, Purpose, Spot, Stock, Tang, default_sizes, make_starter, starter_forms,
+    CutOut, CutShape, Filling, FullTang, Id, Knife, KnifeSet, LandmarkKind, Material, Node,
+    Outline, Purpose, Spot, Stock, Tang, default_sizes, make_starter, starter_forms,
 };
 
 pub(crate) fn material(key: &str, density_g_cm3: f64) -> Material {
@@ -59,29 +59,13 @@ pub(crate) fn polygon(corners: &[(f64, f64)]) -> Knife {
         .map(|(id, at)| Node::corner(id, Point::from(*at)))
         .collect();
     Knife {
-        id: 0,
-        name: "plate".to_owned(),
-        form: String::new(),
         next_id: nodes.len() as Id,
-        outline: Outline { nodes },
-        landmarks: Vec::new(),
-        stock: Stock::plain(4.0, 0.1, "steel"),
-        grinding: Grinding::default(),
-        tang: Tang::Full(FullTang {
-            length_mm: 100.0,
-            butt_height_mm: 30.0,
-            belly_mm: 0.0,
-            drop_mm: 0.0,
-            finger_mm: 0.0,
-            hook_mm: 0.0,
-        }),
-        cut_outs: Vec::new(),
-        rows: Vec::new(),
-        guard: None,
-        handle: None,
-        flaws: Vec::new(),
-        weigh_ins: Vec::new(),
-        notes: String::new(),
+        ..Knife::bare(
+            "plate",
+            Outline { nodes },
+            Stock::plain(4.0, 0.1, "steel"),
+            Tang::Full(FullTang::straight(100.0, 30.0)),
+        )
     }
 }
 

@@ -12,14 +12,12 @@ use std::f64::consts::PI;
 use parry3d_f64::mass_properties::details::trimesh_signed_volume_and_center_of_mass;
 use parry3d_f64::math::Vector;
 use tangwright::geometry::{Point, SpanIndex, Vec2};
-use tangwright::knife::{
-    Cut, CutForm, Faces, Knife, LandmarkKind, Rise, RiseStation, Sides, Taper, ThicknessStation,
-};
+use tangwright::knife::{Cut, CutForm, Faces, Knife, LandmarkKind, Rise, RiseStation, Sides};
 use tangwright::knife::{Face, Node};
 use tangwright::thickness::GroundBlade;
 
 use crate::bench::{bar, blade, corners, flat, grind, ready};
-use crate::weighed::weighed;
+use crate::weighed::{tapered, weighed};
 
 /// Columns and rows of the coarse mesh; the fine one has twice as many.
 const COLUMNS: u32 = 400;
@@ -129,13 +127,8 @@ fn agrees(knife: &Knife) {
     }
 }
 
-fn tapered(knife: &mut Knife, faces: Faces) {
-    let station = |x_mm, thickness_mm| ThicknessStation { x_mm, thickness_mm };
-    knife.grinding.taper = Some(Taper {
-        stations: vec![station(0.0, 4.0), station(150.0, 2.0)],
-        faces,
-    });
-}
+/// Thickness the bar is ground to at its ends.
+const STATIONS: [(f64, f64); 2] = [(0.0, 4.0), (150.0, 2.0)];
 
 /// A blade with a belly that rises to a blunt tip, its run all along the lower side.
 fn bellied() -> Knife {
@@ -148,7 +141,7 @@ fn bellied() -> Knife {
 #[test]
 fn a_tapered_bar_with_a_flat_bevel_is_the_mesh() {
     let mut knife = bar(150.0, 28.0);
-    tapered(&mut knife, Faces::Both);
+    tapered(&mut knife, Faces::Both, &STATIONS);
     knife.grinding.grinds = vec![grind(Sides::Both(flat(17.0)), 0.4)];
     agrees(&knife);
 }
@@ -156,7 +149,7 @@ fn a_tapered_bar_with_a_flat_bevel_is_the_mesh() {
 #[test]
 fn a_bellied_chisel_leans_as_the_mesh_does() {
     let mut knife = bellied();
-    tapered(&mut knife, Faces::Right);
+    tapered(&mut knife, Faces::Right, &STATIONS);
     knife.grinding.grinds = vec![grind(Sides::Right(flat(12.0)), 0.3)];
     agrees(&knife);
 }

@@ -61,7 +61,7 @@ pub(crate) fn weighed(knife: &Knife) -> (WeighUp, GroundWeight) {
     (up, ground)
 }
 
-fn tapered(knife: &mut Knife, faces: Faces, stations: &[(f64, f64)]) {
+pub(crate) fn tapered(knife: &mut Knife, faces: Faces, stations: &[(f64, f64)]) {
     knife.grinding.taper = Some(Taper {
         stations: stations
             .iter()

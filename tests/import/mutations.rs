@@ -1,45 +1,13 @@
 //! Valid drawings with something changed: whatever it is, there is an answer, and what is read keeps the rules of a knife.
 
-use std::sync::Arc;
-
 use proptest::prelude::*;
-use tangwright::knife::{Knife, KnifeSet, orchard_set, set_faults};
-use tangwright::reading::drawing::{ImportOptions, read_drawing};
 
 use super::corpus;
+use super::judging::judged;
 
 /// Reads a drawing; what comes of it must keep every rule.
 pub(crate) fn judge(bytes: &[u8]) -> Result<(), String> {
-    let read = match read_drawing(bytes, "a", &ImportOptions::default()) {
-        Ok(read) => read,
-        Err(error) => {
-            let message = error.to_string();
-            return if message.is_empty() || message.len() > 600 {
-                Err(format!("no message: {message}"))
-            } else {
-                Ok(())
-            };
-        }
-    };
-    if !read.outline.is_closed() || read.outline.moments().area <= 0.0 {
-        return Err("the outline is open or runs clockwise".to_owned());
-    }
-    let material = orchard_set()
-        .materials
-        .into_iter()
-        .next()
-        .ok_or("a material")?;
-    let knife = read.knife("a", 3.0, &material.key);
-    let set = KnifeSet {
-        name: String::new(),
-        knives: vec![Arc::new(Knife { id: 1, ..knife })],
-        materials: vec![material],
-        next_id: 2,
-    };
-    match set_faults(&set).first() {
-        Some(fault) => Err(fault.to_string()),
-        None => Ok(()),
-    }
+    judged(bytes).map(drop)
 }
 
 /// A change of bytes.

@@ -7,8 +7,8 @@ use super::stroke::{Drawing, Handle};
 use super::{StarterError, StarterSizes};
 use crate::geometry::outline_faults;
 use crate::knife::{
-    FullTang, Grinding, HiddenTang, Joint, Knife, LARGEST_MM, LandmarkKind, Node, Outline, Spot,
-    Stock, Tang, TangEnd, extent, fit_tang,
+    FullTang, HiddenTang, Joint, Knife, LARGEST_MM, LandmarkKind, Node, Outline, Spot, Stock, Tang,
+    TangEnd, extent, fit_tang,
 };
 
 /// Least blade length, height and overall length of a starter, mm: below, no tool makes it.
@@ -103,22 +103,14 @@ fn blade(drawing: &Drawing, sizes: &StarterSizes) -> Knife {
 /// The blade as drawn, closed straight behind the shoulders.
 fn drawn(drawing: &Drawing) -> Knife {
     let mut knife = Knife {
-        id: 0,
-        name: drawing.form.name.to_owned(),
         form: drawing.form.key.to_owned(),
-        outline: Outline::default(),
-        landmarks: Vec::new(),
-        stock: Stock::plain(drawing.sizes.stock_mm, 0.0, ""),
-        grinding: Grinding::default(),
-        tang: tang(&drawing.handle, 0.0, drawing.shoulder_mm),
-        cut_outs: Vec::new(),
-        rows: Vec::new(),
-        guard: None,
-        handle: None,
-        flaws: Vec::new(),
-        weigh_ins: Vec::new(),
-        notes: String::new(),
         next_id: 1,
+        ..Knife::bare(
+            drawing.form.name,
+            Outline::default(),
+            Stock::plain(drawing.sizes.stock_mm, 0.0, ""),
+            tang(&drawing.handle, 0.0, drawing.shoulder_mm),
+        )
     };
     for stroke in drawing.blade {
         let id = knife.take_id();

@@ -5,7 +5,7 @@ use kurbo::{Point, Vec2};
 
 use super::*;
 use crate::geometry::{Piece, SpanIndex, outline_faults};
-use crate::knife::{Grinding, Outline, Stock};
+use crate::knife::{Outline, Stock};
 
 const SHOULDER_MM: f64 = 24.0;
 
@@ -27,22 +27,13 @@ fn blade(flowing: bool) -> Knife {
         nodes[3].handle_in = Some(Vec2::new(40.0, 1.0));
     }
     let mut knife = Knife {
-        id: 0,
-        name: String::new(),
-        form: String::new(),
-        outline: Outline { nodes },
-        landmarks: Vec::new(),
-        stock: Stock::plain(3.0, 0.1, "steel"),
-        grinding: Grinding::default(),
-        tang: Tang::Full(full_tang()),
-        cut_outs: Vec::new(),
-        rows: Vec::new(),
-        guard: None,
-        handle: None,
-        flaws: Vec::new(),
-        weigh_ins: Vec::new(),
-        notes: String::new(),
         next_id: 5,
+        ..Knife::bare(
+            "",
+            Outline { nodes },
+            Stock::plain(3.0, 0.1, "steel"),
+            Tang::Full(full_tang()),
+        )
     };
     for (kind, node) in [
         (LandmarkKind::LowerShoulder, 0),

@@ -2,8 +2,8 @@
 
 use crate::geometry::{Contour, Piece, Vec2};
 use crate::knife::{
-    CutOut, CutShape, Filling, FullTang, Grinding, HiddenTang, Id, Knife, LARGEST_MM, MOST_NODES,
-    Purpose, SMALLEST_MM, Stock, Tang, TangEnd, guess_landmarks,
+    CutOut, CutShape, Filling, FullTang, HiddenTang, Id, Knife, LARGEST_MM, MOST_NODES, Purpose,
+    SMALLEST_MM, Stock, Tang, TangEnd, guess_landmarks,
 };
 
 use super::contour::outline_of;
@@ -126,22 +126,14 @@ pub(super) fn knife(read: &Imported, name: &str, thickness_mm: f64, material_key
     }
     let landmarks = guess_landmarks(&outline);
     let mut knife = Knife {
-        id: 0,
-        name: name.to_owned(),
-        form: String::new(),
-        outline,
-        landmarks: Vec::new(),
-        stock: Stock::plain(thickness_mm, thickness_mm * STOCK_OFF, material_key),
-        grinding: Grinding::default(),
-        tang: tang(&read.outline),
         cut_outs,
-        rows: Vec::new(),
-        guard: None,
-        handle: None,
-        flaws: Vec::new(),
-        weigh_ins: Vec::new(),
-        notes: String::new(),
         next_id,
+        ..Knife::bare(
+            name,
+            outline,
+            Stock::plain(thickness_mm, thickness_mm * STOCK_OFF, material_key),
+            tang(&read.outline),
+        )
     };
     knife.seat_landmarks(&landmarks);
     knife

@@ -2,8 +2,7 @@
 
 use super::*;
 use crate::knife::{
-    CutOut, Filling, Grinding, HiddenTang, Id, Material, Node, Outline, Purpose, Stock, TangEnd,
-    orchard_set,
+    CutOut, Filling, HiddenTang, Id, Material, Node, Outline, Purpose, Stock, TangEnd, orchard_set,
 };
 use std::sync::Arc;
 
@@ -25,28 +24,13 @@ fn knife_of(corners: &[(f64, f64)]) -> (Knife, KnifeSet) {
         .collect();
     let knife = Knife {
         id: 1,
-        name: "plate".to_owned(),
-        form: String::new(),
-        outline: Outline { nodes },
-        landmarks: vec![],
-        stock: Stock::plain(4.0, 0.1, "steel"),
-        grinding: Grinding::default(),
-        tang: Tang::Full(FullTang {
-            length_mm: 100.0,
-            butt_height_mm: 30.0,
-            belly_mm: 0.0,
-            drop_mm: 0.0,
-            finger_mm: 0.0,
-            hook_mm: 0.0,
-        }),
-        cut_outs: vec![],
-        rows: vec![],
-        guard: None,
-        handle: None,
-        flaws: Vec::new(),
-        weigh_ins: Vec::new(),
-        notes: String::new(),
         next_id: 100,
+        ..Knife::bare(
+            "plate",
+            Outline { nodes },
+            Stock::plain(4.0, 0.1, "steel"),
+            Tang::Full(FullTang::straight(100.0, 30.0)),
+        )
     };
     let set = KnifeSet {
         name: "set".to_owned(),
