@@ -14,6 +14,7 @@ use std::fs::{self, File};
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::{PoisonError, RwLock, RwLockReadGuard, RwLockWriteGuard};
 use std::time::{Duration, SystemTime};
 
 use bench_set::edited;
@@ -24,6 +25,19 @@ use tangwright::files::{
 use tangwright::reading::design_file::{MOST_BYTES, ReadError, write};
 use tangwright::units::{LengthUnit, MassUnit};
 use tempfile::TempDir;
+
+/// Between its fork and its exec a program that is started holds every lock of this process: whoever starts one keeps those who let locks go waiting.
+static STARTING: RwLock<()> = RwLock::new(());
+
+/// Held by a test that starts another program.
+fn starts_programs() -> RwLockWriteGuard<'static, ()> {
+    STARTING.write().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Held by a test that lets a lock go and wants it free at once.
+fn lets_locks_go() -> RwLockReadGuard<'static, ()> {
+    STARTING.read().unwrap_or_else(PoisonError::into_inner)
+}
 
 fn bench() -> TempDir {
     tempfile::tempdir().expect("a temporary folder")
@@ -414,6 +428,7 @@ fn no_space_within_a_limit_is_told() {
         assert_eq!(fault, full(path));
         return;
     }
+    let _alone = starts_programs();
     let dir = bench();
     let program = std::env::current_exe().expect("this program has a path");
     let child = Command::new("sh")
@@ -438,6 +453,7 @@ fn no_space_within_a_limit_is_told() {
 #[cfg(target_os = "linux")]
 #[test]
 fn a_full_disk_is_told() {
+    let _alone = starts_programs();
     let dir = bench();
     let mount = Command::new("mount")
         .args(["-t", "tmpfs", "-o", "size=128k", "none"])
@@ -487,6 +503,7 @@ fn a_full_disk_is_told() {
 
 #[test]
 fn work_left_by_a_crash_is_found_once() {
+    let _locks = lets_locks_go();
     let dir = bench();
     let folders = Folders::under(dir.path());
     let mut first = Recovery::start(&folders).expect("a slot");
@@ -543,6 +560,7 @@ fn work_left_by_a_crash_is_found_once() {
 
 #[test]
 fn damaged_recovery_is_told_and_stops_nothing() {
+    let _locks = lets_locks_go();
     let dir = bench();
     let folders = Folders::under(dir.path());
     let mut recovery = Recovery::start(&folders).expect("a slot");
@@ -569,6 +587,7 @@ fn damaged_recovery_is_told_and_stops_nothing() {
 #[cfg(unix)]
 #[test]
 fn a_name_that_is_no_text_survives() {
+    let _locks = lets_locks_go();
     use std::os::unix::ffi::OsStringExt;
     let dir = bench();
     let folders = Folders::under(dir.path());
@@ -584,6 +603,7 @@ fn a_name_that_is_no_text_survives() {
 
 #[test]
 fn the_keeper_writes_the_newest_and_ends_clean() {
+    let _locks = lets_locks_go();
     let dir = bench();
     let folders = Folders::under(dir.path());
     let left = || Recovery::start(&folders).expect("a slot").found();
