@@ -14,7 +14,7 @@ use super::commands::{self, Command};
 use super::filing::{Filing, StartOptions};
 use super::planner::Planner;
 use super::preview::Preview;
-use super::results::Results;
+use super::results::{KnifeResults, Results};
 use super::section::SectionShelf;
 use super::session::{Baseline, Session};
 use super::shown::Shown;
@@ -250,7 +250,7 @@ impl Workshop {
             .session
             .knife
             .and_then(|id| self.results.of(id))
-            .map(|r| r.steel.bounds());
+            .map(KnifeResults::bounds);
         if let (Some(bounds), Some(canvas)) = (bounds, self.session.canvas)
             && let Some(view) = self.session.view_mut()
         {

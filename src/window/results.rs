@@ -10,7 +10,7 @@ use lyon::tessellation::{
 };
 
 use crate::checks::{Finding, Thresholds, check};
-use crate::geometry::{Contour, Point, SpanIndex};
+use crate::geometry::{Contour, Point, Rect, SpanIndex};
 use crate::knife::{CutOut, CutShape, Face, GuardSlot, Id, Knife, KnifeSet, Material};
 use crate::thickness::{LineKind, Relief, RevealPart};
 use crate::weighing::{Scale, WeighUp};
@@ -81,6 +81,14 @@ pub struct KnifeResults {
 }
 
 impl KnifeResults {
+    /// The box around the steel and a handle that reaches beyond it.
+    #[must_use]
+    pub fn bounds(&self) -> Rect {
+        let steel = self.steel.bounds();
+        let handle = self.handle.as_ref();
+        handle.map_or(steel, |handle| steel.union(handle.bounds()))
+    }
+
     /// Bottom and top of the handle at a place: its own outline's, or the tang's.
     #[must_use]
     pub fn handle_sides(&self, x_mm: f64) -> Option<(f64, f64)> {

@@ -131,7 +131,7 @@ fn swell_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, new: &mut Handle) 
             new.rounding = value;
             typed = true;
         }
-        hint_ui(right, desk, "2 is an ellipse, 10 almost a box");
+        hint_ui(right, desk, "2 is oval, 10 nearly square");
     });
     typed
 }
