@@ -111,7 +111,7 @@ pub struct Station {
 /// What one opening costs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OpeningCost {
-    /// Name as [`Knife::all_cut_outs`] gives it.
+    /// Name as `Knife::all_cut_outs` gives it.
     pub name: String,
     /// Its middle along the knife, mm.
     pub x_mm: f64,
