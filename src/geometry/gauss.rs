@@ -1,4 +1,4 @@
-//! The quadrature rule that more than one room integrates with.
+//! The quadrature rules that more than one room integrates with.
 
 /// Abscissas and weights of the eight-point Gauss–Legendre rule on −1..1 (Abramowitz & Stegun, table 25.4).
 pub const GAUSS_8: [(f64, f64); 8] = [
@@ -10,4 +10,11 @@ pub const GAUSS_8: [(f64, f64); 8] = [
     (0.525_532_409_916_329, 0.313_706_645_877_887_3),
     (0.796_666_477_413_626_7, 0.222_381_034_453_374_48),
     (0.960_289_856_497_536_2, 0.101_228_536_290_376_26),
+];
+
+/// The three-point Gauss–Legendre rule on −1..1, exact to the fifth degree.
+pub const GAUSS_3: [(f64, f64); 3] = [
+    (-0.774_596_669_241_483_4, 5.0 / 9.0),
+    (0.0, 8.0 / 9.0),
+    (0.774_596_669_241_483_4, 5.0 / 9.0),
 ];

@@ -24,11 +24,11 @@ pub use contour::{Contour, Nearest};
 pub use crossing::{Crossing, OutlineFault, crossings_between, outline_faults};
 pub(crate) use crossing::{indexed_faults, not_finite};
 pub use distance::{GAP_ACCURACY_MM, circle_gap, contour_gap, segment_gap};
-pub use gauss::GAUSS_8;
+pub use gauss::{GAUSS_3, GAUSS_8};
 pub use kurbo::{CubicBez, Line, Point, Rect, Vec2};
 pub use moments::AreaMoments;
 pub use piece::{Motion, Piece};
-pub(crate) use roots::{crossings_of, root, root_between, straight_root};
+pub(crate) use roots::{crossings_of, root, root_between, root_within, straight_root};
 pub use span::SpanIndex;
 
 /// Two points nearer than this are one point (mm).

@@ -117,6 +117,24 @@ impl Piece {
         }
     }
 
+    /// The point at `t` and the derivative there, as [`Self::eval`] and [`Self::derivative`] give them, for less than the two.
+    #[must_use]
+    pub fn eval_with_derivative(&self, t: f64) -> (Point, Vec2) {
+        match self {
+            Self::Line(_) => (self.eval(t), self.derivative(t)),
+            Self::Arc(arc) => {
+                let out = Vec2::from_angle(arc.start_angle + t * arc.sweep) * arc.radius;
+                (arc.center + out, Vec2::new(-out.y, out.x) * arc.sweep)
+            }
+            Self::Cubic(c) => {
+                let (b, c2) = (c.p1 - c.p0, (c.p2 - c.p1) - (c.p1 - c.p0));
+                let d = (c.p3 - c.p0) - 3.0 * (c.p2 - c.p1);
+                let at = c.p0 + t * (3.0 * b + t * (3.0 * c2 + t * d));
+                (at, 3.0 * b + t * (6.0 * c2 + (3.0 * t) * d))
+            }
+        }
+    }
+
     /// Unit direction of travel at `t`, or `None` for a piece without extent. Where the derivative vanishes (a handle
     /// of zero length, a cusp) it is the limit from the side of the piece that is longer.
     #[must_use]

@@ -103,6 +103,7 @@ impl GroundBlade {
             blade.tighten_zones();
         }
         blade.find_turns();
+        blade.divide();
         if blade.mirrored {
             blade.mirror();
         }
@@ -192,7 +193,11 @@ impl GroundBlade {
                 family.set_reach(reach);
                 continue;
             }
-            let run = RunPath::of_run(knife, grind.run, extend).ok_or_else(no_run)?;
+            let run = if extend == (0.0, 0.0) {
+                plain.clone()
+            } else {
+                RunPath::of_run(knife, grind.run, extend).ok_or_else(no_run)?
+            };
             let boundary = if extend == (0.0, 0.0) {
                 Boundary::beside_run(contour, knife, grind.run)
             } else {
@@ -223,6 +228,7 @@ impl GroundBlade {
             reach,
             foreign: Vec::new(),
             turns: Vec::new(),
+            divisions: Vec::new(),
             boundary,
         };
         family.set_reach(reach);
@@ -357,21 +363,23 @@ impl GroundBlade {
     /// should lie in the steel; outside it the surface is that of the wheel's path.
     #[must_use]
     pub fn height(&self, face: Face, at: Point) -> f64 {
-        let mut lowest = self.face_height(face, at.x);
+        let bare = self.face_height(face, at.x);
+        let mut lowest = bare;
         for family in &self.families {
             if family.face == face {
-                let here = self.height_in(family, at, &Cell::default());
+                let here = self.height_in(family, at, bare, &Cell::default());
                 lowest = lowest.min(here.map_or(f64::INFINITY, |l| l.z));
             }
         }
         lowest
     }
 
-    /// The lowest surface of a family at a point; `None` where none acts. The search for its foot begins at the hint.
+    /// The lowest surface of a family at a point where the face is at `top`; `None` where none acts. The search for its foot begins at the hint.
     pub(super) fn height_in(
         &self,
         family: &Family,
         at: Point,
+        top: f64,
         hint: &Cell<Hint>,
     ) -> Option<Lowest> {
         if !family.zone.contains(at) || !family.strip_zones.iter().any(|zone| zone.contains(at)) {
@@ -382,29 +390,38 @@ impl GroundBlade {
             .run
             .foot_of(q, family.reach, &family.neighbors, hint)?;
         let strip = family.run.strips.get(foot.strip)?;
-        let off = q - foot.at;
-        let n = if foot.distance > 0.0 {
-            off / foot.distance
-        } else {
-            Vec2::ZERO
-        };
         let (own, other) = self.face_pair(family.face);
-        let top = own.at(at.x);
         let mut lowest: Option<Lowest> = None;
         for (i, cutter) in family.cutters.iter().enumerate() {
             let share = || strip.share_at(foot.t);
-            let Ok(mut on) = cutter.on_ray(foot.at, n, share, strip.extension, own, other) else {
-                continue;
-            };
-            if foot.distance <= 0.0 {
-                // No direction on the run itself; the walls are asked for at the point.
-                for (slot, wall) in on.walls.iter_mut().zip(&cutter.walls) {
-                    if let Some(slot) = slot {
-                        slot.u0 = -(q - wall.through).dot(wall.across);
+            let z = if cutter.walls.is_empty() {
+                if strip.extension {
+                    continue;
+                }
+                let Ok((surface, _)) = cutter.surface_from(foot.at, share, own, other) else {
+                    continue;
+                };
+                surface.height_where_it_acts(foot.distance, top)
+            } else {
+                let n = if foot.distance > 0.0 {
+                    (q - foot.at) / foot.distance
+                } else {
+                    Vec2::ZERO
+                };
+                let Ok(mut on) = cutter.on_ray(foot.at, n, share, strip.extension, own, other)
+                else {
+                    continue;
+                };
+                if foot.distance <= 0.0 {
+                    // No direction on the run itself; the walls are asked for at the point.
+                    for (slot, wall) in on.walls.iter_mut().zip(&cutter.walls) {
+                        if let Some(slot) = slot {
+                            slot.u0 = -(q - wall.through).dot(wall.across);
+                        }
                     }
                 }
-            }
-            let z = on.height(foot.distance, top);
+                on.height(foot.distance, top)
+            };
             if z.is_finite() && lowest.is_none_or(|l| z < l.z) {
                 lowest = Some(Lowest {
                     z,

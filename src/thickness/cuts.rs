@@ -19,6 +19,8 @@ const AT_END_MM: f64 = 1e-10;
 pub(super) struct Along<'r> {
     pub ray: &'r Ray,
     pub own: &'r FaceHeight,
+    /// Height of the face at the foot and how it changes along the ray, where it is straight all along.
+    pub face: Option<(f64, f64)>,
     pub layers: &'r FaceLayers,
     /// By their cutters' places in the family.
     pub surfaces: &'r [(usize, OnRay)],
@@ -27,7 +29,10 @@ pub(super) struct Along<'r> {
 impl Along<'_> {
     /// Height of the face, mm over the mid-plane.
     pub(super) fn top(&self, d: f64) -> f64 {
-        self.own.at(self.ray.foot.x + self.ray.n.x * d)
+        match self.face {
+            Some((top, slope)) => top + slope * d,
+            None => self.own.at(self.ray.foot.x + self.ray.n.x * d),
+        }
     }
 
     /// The lowest surface below the face at `d`, by its place among the surfaces.
@@ -50,11 +55,17 @@ impl Along<'_> {
         heights.fold(f64::INFINITY, f64::min)
     }
 
-    /// Height of what is left: the lowest surface that acts, or the face.
-    pub(super) fn left(&self, d: f64) -> f64 {
-        let top = self.top(d);
-        let heights = self.surfaces.iter().map(|(_, on)| on.height(d, top));
-        heights.fold(top, f64::min)
+    /// How what is left climbs along the ray: the lowest surface that acts at a place, or the face, by differences of a step to either side.
+    pub(super) fn climb(&self, d: f64, step: f64) -> f64 {
+        let lowest = self.lowest(d).and_then(|k| self.surfaces.get(k));
+        if let Some(climb) = lowest.and_then(|(_, on)| on.climb(d)) {
+            return climb;
+        }
+        let height = |d: f64| {
+            let top = self.top(d);
+            lowest.map_or(top, |(_, on)| on.formula(d, top))
+        };
+        (height(d + step) - height(d - step)) / (2.0 * step)
     }
 
     /// Fills `cuts` with the ends of a stretch and, in order, every place between at which the own surfaces, the face or the layers change the formula.

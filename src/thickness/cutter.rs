@@ -123,6 +123,7 @@ impl Cutter {
         if extension && self.walls.is_empty() {
             return Err(NoSurface::Idle);
         }
+        let (surface, follows_per_mm) = self.surface_from(foot, share, own, other)?;
         let mut walls = [None; 2];
         for (slot, wall) in walls.iter_mut().zip(&self.walls) {
             let u1 = -n.dot(wall.across);
@@ -133,17 +134,29 @@ impl Cutter {
                 r: wall.radius,
             });
         }
+        Ok(OnRay {
+            surface,
+            walls,
+            follows_per_mm,
+        })
+    }
+
+    /// The surface without its walls, and how much its height at the face follows the bar's thickness (see [`OnRay::follows_per_mm`]).
+    pub(super) fn surface_from(
+        &self,
+        foot: Vec2,
+        share: impl FnOnce() -> f64,
+        own: &FaceHeight,
+        other: &FaceHeight,
+    ) -> Result<(Surface, f64), NoSurface> {
         let (form, rise, start) = match &self.kind {
             CutterKind::Nose { radius, depth } => {
-                return Ok(OnRay {
-                    surface: Surface::Nose {
-                        r: *radius,
-                        p: *depth,
-                        w: nose_half_width(*radius, *depth),
-                    },
-                    walls,
-                    follows_per_mm: 0.0,
-                });
+                let nose = Surface::Nose {
+                    r: *radius,
+                    p: *depth,
+                    w: nose_half_width(*radius, *depth),
+                };
+                return Ok((nose, 0.0));
             }
             CutterKind::Rising { form, rise, start } => (*form, rise, *start),
         };
@@ -163,27 +176,15 @@ impl Cutter {
         let h = match rise {
             Rise::Height(_) => value,
             Rise::Angle(_) => {
-                return Ok(OnRay {
-                    surface: Surface::Flat {
-                        z0,
-                        slope: value.tan(),
-                    },
-                    walls,
-                    follows_per_mm: 0.0,
-                });
+                let slope = value.tan();
+                return Ok((Surface::Flat { z0, slope }, 0.0));
             }
         };
         let follows_per_mm = if own.is_untouched(top) { 1.0 / h } else { 0.0 };
         let (r, bow) = match form {
             CutForm::Flat => {
-                return Ok(OnRay {
-                    surface: Surface::Flat {
-                        z0,
-                        slope: climb / h,
-                    },
-                    walls,
-                    follows_per_mm,
-                });
+                let slope = climb / h;
+                return Ok((Surface::Flat { z0, slope }, follows_per_mm));
             }
             CutForm::Hollow { wheel_radius_mm } => (wheel_radius_mm, -1.0),
             CutForm::Convex { radius_mm } => (radius_mm, 1.0),
@@ -196,17 +197,14 @@ impl Cutter {
         }
         let chord = chord2.sqrt();
         let off = (r * r - chord2 / 4.0).max(0.0).sqrt();
-        Ok(OnRay {
-            surface: Surface::Circle {
-                zc: z0 + climb / 2.0 - bow * off * h / chord,
-                dc: h / 2.0 + bow * off * climb / chord,
-                r,
-                bow,
-                h,
-            },
-            walls,
-            follows_per_mm,
-        })
+        let circle = Surface::Circle {
+            zc: z0 + climb / 2.0 - bow * off * h / chord,
+            dc: h / 2.0 + bow * off * climb / chord,
+            r,
+            bow,
+            h,
+        };
+        Ok((circle, follows_per_mm))
     }
 
     /// A distance from the run beyond which it surely leaves the face alone, mm; infinite when it never meets it.
@@ -277,11 +275,7 @@ fn nose_half_width(r: f64, p: f64) -> f64 {
 impl OnRay {
     /// Height of the surface at `d`, where the face is at `top`; infinite where it does not act.
     pub(super) fn height(&self, d: f64, top: f64) -> f64 {
-        let mut z = match self.surface {
-            Surface::Circle { h, .. } if d > h => return f64::INFINITY,
-            Surface::Nose { w, .. } if d > w => return f64::INFINITY,
-            surface => surface.height(d, top),
-        };
+        let mut z = self.surface.height_where_it_acts(d, top);
         for wall in self.walls.iter().flatten() {
             let u = wall.u0 + wall.u1 * d;
             if u > 0.0 {
@@ -324,6 +318,12 @@ impl OnRay {
             d = self.reach(face.at(x + nx * d)).clamp(0.0, most);
         }
         d
+    }
+
+    /// How it climbs along the ray at `d`, as far as that is a matter of its formula alone: none beside a wall, or where it follows the face.
+    pub(super) fn climb(&self, d: f64) -> Option<f64> {
+        let plain = self.walls[0].is_none() && !matches!(self.surface, Surface::Nose { .. });
+        plain.then(|| self.surface.slope(d))
     }
 
     /// How its height runs between two kinks around `d`.
@@ -433,6 +433,15 @@ impl Surface {
                 let d = d.clamp(-0.999 * r, 0.999 * r);
                 d / (r * r - d * d).sqrt()
             }
+        }
+    }
+
+    /// Height at `d`, where the face is at `top`; infinite where it does not act.
+    pub(super) fn height_where_it_acts(self, d: f64, top: f64) -> f64 {
+        match self {
+            Self::Circle { h, .. } if d > h => f64::INFINITY,
+            Self::Nose { w, .. } if d > w => f64::INFINITY,
+            surface => surface.height(d, top),
         }
     }
 

@@ -2,7 +2,7 @@
 
 use kurbo::{Rect, Vec2};
 
-use super::boxes::boxes_meet;
+use super::boxes::{boxes_meet, passes};
 use super::marks::Mark;
 use super::powers::Powers;
 use super::strip::{Ray, SMOOTH_TURN};
@@ -25,6 +25,9 @@ struct Edge {
     /// Edges that follow each other smoothly have the same number.
     chain: u32,
 }
+
+/// Room around an edge, mm.
+const ROOM_MM: f64 = 1e-6;
 
 /// A stretch of a ray within the steel, with what begins and ends it.
 #[derive(Clone, Copy, Debug)]
@@ -137,8 +140,12 @@ impl Boundary {
             inside.push(Stretch::up_to(longest));
             return;
         }
+        // A ray that starts inside is followed no farther than asked for: edges beyond make no difference.
+        let asked = (0.0, longest);
         let mut meet = |edge: &Edge| {
-            edge.curve.meet(ray, &mut |d| meets.push((d, edge.chain)));
+            if !self.starts_inside || passes(ray.foot, ray.n, asked, &edge.bounds) {
+                edge.curve.meet(ray, &mut |d| meets.push((d, edge.chain)));
+            }
         };
         if self.starts_inside {
             near.iter()
@@ -205,7 +212,8 @@ impl Edge {
         let curve = Powers::of_piece(piece)?;
         Some(Self {
             curve,
-            bounds: piece.hull_bounds(),
+            // A little more than the edge's own, so that rounding lets no ray slip through at a joint.
+            bounds: piece.hull_bounds().inflate(ROOM_MM, ROOM_MM),
             chain: 0,
         })
     }

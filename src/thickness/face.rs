@@ -7,8 +7,25 @@ use crate::knife::{Face, Faces, Stock, Taper};
 pub struct FaceHeight {
     /// Corners `(x, height)`, mm, in strictly rising order of `x`; at least one.
     corners: Vec<(f64, f64)>,
+    /// What is straight, from the level part before the first corner to that after the last, rising.
+    legs: Vec<Leg>,
     /// Half the bar's thickness, mm.
     half_stock: f64,
+}
+
+/// A straight part of a face, up to the next: `height + slope·(x − from)`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Leg {
+    begins: f64,
+    from: f64,
+    height: f64,
+    slope: f64,
+}
+
+impl Leg {
+    fn at(&self, x: f64) -> f64 {
+        self.height + self.slope * (x - self.from)
+    }
 }
 
 impl FaceHeight {
@@ -18,10 +35,7 @@ impl FaceHeight {
     #[must_use]
     pub fn of(stock: &Stock, taper: Option<&Taper>, face: Face) -> Self {
         let half_stock = stock.thickness_mm / 2.0;
-        let level = Self {
-            corners: vec![(0.0, half_stock)],
-            half_stock,
-        };
+        let level = Self::through(vec![(0.0, half_stock)], half_stock);
         let Some(taper) = taper else {
             return level;
         };
@@ -49,8 +63,28 @@ impl FaceHeight {
         if corners.is_empty() {
             return level;
         }
+        Self::through(corners, half_stock)
+    }
+
+    fn through(corners: Vec<(f64, f64)>, half_stock: f64) -> Self {
+        let leg = |begins: f64, (from, height): (f64, f64), slope: f64| Leg {
+            begins,
+            from,
+            height,
+            slope,
+        };
+        let mut legs = Vec::with_capacity(corners.len() + 1);
+        legs.extend(corners.first().map(|c| leg(f64::NEG_INFINITY, *c, 0.0)));
+        legs.extend(corners.windows(2).filter_map(|pair| match pair {
+            [a, b] => Some(leg(a.0, *a, (b.1 - a.1) / (b.0 - a.0))),
+            _ => None,
+        }));
+        if corners.len() > 1 {
+            legs.extend(corners.last().map(|c| leg(c.0, *c, 0.0)));
+        }
         Self {
             corners,
+            legs,
             half_stock,
         }
     }
@@ -58,23 +92,26 @@ impl FaceHeight {
     /// Height over the mid-plane at a place, mm.
     #[must_use]
     pub fn at(&self, x: f64) -> f64 {
-        let Some((first, last)) = self.corners.first().zip(self.corners.last()) else {
-            return self.half_stock;
-        };
-        if x <= first.0 {
-            return first.1;
-        }
-        if x >= last.0 {
-            return last.1;
-        }
-        for pair in self.corners.windows(2) {
-            if let [a, b] = pair
-                && x < b.0
-            {
-                return a.1 + (b.1 - a.1) * (x - a.0) / (b.0 - a.0);
-            }
-        }
-        last.1
+        self.leg(x).map_or(self.half_stock, |leg| leg.at(x))
+    }
+
+    /// The straight part that a place lies on.
+    fn leg(&self, x: f64) -> Option<&Leg> {
+        let mut legs = self.legs.iter();
+        let first = legs.next()?;
+        // From the first on: there are few, and most of a knife lies near its shoulder.
+        Some(
+            legs.take_while(|leg| leg.begins <= x)
+                .last()
+                .unwrap_or(first),
+        )
+    }
+
+    /// The height at one of two places and how it changes for each millimeter, where both lie on one straight part.
+    pub(super) fn straight_over(&self, x: f64, other: f64) -> Option<(f64, f64)> {
+        let leg = self.leg(x)?;
+        let same = self.leg(other)?.begins == leg.begins;
+        same.then(|| (leg.at(x), leg.slope))
     }
 
     /// The places where it bends, rising; none where the face is level.

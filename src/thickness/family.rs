@@ -32,6 +32,8 @@ pub(super) struct Family {
     /// Places, with a radius around them, at which rays that pass them begin or cease to meet something: corners of the outline, ends of other
     /// families' runs.
     pub turns: Vec<(Vec2, f64)>,
+    /// For each strip, parameters between which nothing of the grinds changes its formula.
+    pub divisions: Vec<Vec<f64>>,
     /// The outline as the rays meet it.
     pub boundary: Boundary,
     /// For each strip, how deep its rays surely go without meeting rays of another place of the run.
@@ -70,6 +72,11 @@ impl Family {
             }
         }
         places
+    }
+
+    /// Parameters of a strip between which nothing of the grinds changes its formula, from 0 to 1.
+    pub(super) fn divisions_of(&self, strip: usize) -> &[f64] {
+        self.divisions.get(strip).map_or(&[0.0, 1.0], Vec::as_slice)
     }
 
     /// Box of all that the rays of a strip can touch.

@@ -70,7 +70,16 @@ impl FaceLayers {
             return (0.0, 0.0);
         };
         // The outermost layers go on past the bar, so that rounding at the face loses nothing.
-        let (p, q) = (low.max(*a).min(*b), high.max(*a).min(*b));
+        let within = |z: f64| {
+            if z < *a {
+                *a
+            } else if z > *b {
+                *b
+            } else {
+                z
+            }
+        };
+        let (p, q) = (within(low), within(high));
         (q - p, (q * q - p * p) / 2.0)
     }
 }

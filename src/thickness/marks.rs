@@ -114,6 +114,61 @@ impl Trail {
     }
 }
 
+/// Where the stretches of a ray begin and end, in order, mm from its foot: where a trail changes one of them comes to nothing. Only the first few.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Ends {
+    depths: [f64; Self::MOST],
+    count: usize,
+}
+
+impl Ends {
+    const MOST: usize = 10;
+
+    pub(super) fn add(&mut self, depth: f64) {
+        if let Some(slot) = self.depths.get_mut(self.count) {
+            *slot = depth;
+            self.count += 1;
+        }
+    }
+
+    /// The end of a stretch that another family takes: nothing where the ray has taken nothing yet.
+    pub(super) fn add_foreign(&mut self, depth: f64) {
+        if self.count > 0 {
+            self.add(depth);
+        }
+    }
+
+    /// Whether the ray took nothing.
+    pub(super) fn is_empty(&self) -> bool {
+        self.count == 0
+    }
+
+    /// Where a stretch comes to nothing, as two rays at `far` and `near` foretell it by straight lines: the first such place past `near`.
+    pub(super) fn foretell(
+        (at_far, far): (f64, &Self),
+        (at_near, near): (f64, &Self),
+    ) -> Option<f64> {
+        if far.count != near.count {
+            return None;
+        }
+        let lengths = far.depths.windows(2).zip(near.depths.windows(2));
+        let onward = at_near - at_far;
+        lengths
+            .take(near.count.saturating_sub(1))
+            .filter_map(|(far, near)| match (far, near) {
+                ([a, b], [c, d]) => {
+                    let (before, now) = (b - a, d - c);
+                    // How many times the way from the one ray to the other lies ahead.
+                    let ahead = now / (before - now);
+                    (now > 0.0 && ahead > 0.0 && ahead.is_finite()).then_some(ahead)
+                }
+                _ => None,
+            })
+            .min_by(f64::total_cmp)
+            .map(|ahead| at_near + onward * ahead)
+    }
+}
+
 /// Families past the last bit share it.
 fn bit(family: usize) -> u64 {
     1 << family.min(63)

@@ -7,8 +7,10 @@
 
 mod blade;
 mod boxes;
+mod breaks;
 mod cuts;
 mod cutter;
+mod divisions;
 mod exits;
 mod face;
 mod family;

@@ -7,8 +7,10 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use super::marks::Trail;
+use super::breaks::Bracket;
+use super::marks::{Ends, Trail};
 use super::opening::Opening;
+use super::ridge::Met;
 use super::sums::PER_LAYER;
 use super::survey::{Followed, Surveyor};
 use super::sweep::{RayOf, RayTrace};
@@ -29,9 +31,6 @@ const HIDDEN_WIDEST: f64 = 1.0 / 64.0;
 /// Halvings of a strip.
 const MOST_HALVINGS: u32 = 34;
 
-/// Halvings spent on the place of one break.
-const BREAK_HALVINGS: u32 = 50;
-
 /// A row of weights on the seven nodes that gives nothing for any polynomial of the fourth degree and is odd about the middle, as large as the difference
 /// of the two rules, which is even. A kink between two nodes can hide from the one or from the other, hardly from both (Berntsen & Espelid, ACM Trans. Math.
 /// Softw. 17 (1991), pp. 233-252, call such rows null rules).
@@ -44,11 +43,11 @@ const BROKEN_ALLOWANCE: f64 = 20.0;
 /// smaller than the way between two rays that none of them met.
 pub(super) const ALLOWANCE: f64 = 2.0;
 
-/// Share of a panel's error that the place of a break may be off by.
-const BREAK_SHARE: f64 = 0.1;
-
 /// How far within a panel its first and last rays are, as a share of it.
 const INSIDE: f64 = 1e-9;
+
+/// The same at the rim of a round hole, where a ray any nearer would have nothing of the hole to tell what divides it.
+const INSIDE_RIM: f64 = 1e-5;
 
 /// A panel of a strip.
 #[derive(Clone, Copy)]
@@ -72,14 +71,27 @@ impl Panel<'_> {
         self.warp
             .map_or(at, |(middle, half)| middle + half * at.sin())
     }
+
+    /// How far within one of its ends the first ray is, as a share of the panel.
+    fn inside(&self, end: f64) -> f64 {
+        if self.is_rim(end) { INSIDE_RIM } else { INSIDE }
+    }
+
+    /// Whether one of its ends is the rim of an opening.
+    fn is_rim(&self, end: f64) -> bool {
+        self.warp.is_some() && FRAC_PI_2 - end.abs() < INSIDE_RIM
+    }
 }
 
-/// A ray of a panel: where it is, where its sums lie on the stack, and its trail.
+/// A ray of a panel: where it is, where its sums lie on the stack, and what divided it.
 #[derive(Clone, Copy)]
-struct Node {
-    at: f64,
-    slot: usize,
-    trail: Trail,
+pub(super) struct Node {
+    pub at: f64,
+    pub slot: usize,
+    pub trail: Trail,
+    pub ends: Ends,
+    /// Where it met another family last.
+    pub met: Option<Met>,
 }
 
 /// An error in the volume, mm³, and in its moment along x, mm⁴.
@@ -102,7 +114,7 @@ impl Off {
         }
     }
 
-    fn or_more(self, other: Self) -> Self {
+    pub(super) fn or_more(self, other: Self) -> Self {
         Self {
             volume: self.volume.max(other.volume),
             moment: self.moment.max(other.moment),
@@ -117,10 +129,19 @@ impl Surveyor<'_> {
         self.stack.clear();
         self.stack.resize(2 * len, 0.0);
         // Just within: a ray right through a corner may pass on either side of it.
-        let inside = (b - a) * INSIDE;
-        let first = self.follow(panel, a + inside, 0);
-        let last = self.follow(panel, b - inside, 1);
+        let first = self.follow(panel, a + (b - a) * panel.inside(a), 0);
+        let last = self.follow(panel, b - (b - a) * panel.inside(b), 1);
+        // At a rim itself the rays count for nothing.
+        for (end, sums) in [a, b].into_iter().zip(self.stack.chunks_exact_mut(len)) {
+            if panel.is_rim(end) {
+                sums.fill(0.0);
+            }
+        }
         let (a, b) = (Node { at: a, ..first }, Node { at: b, ..last });
+        let a = match panel.opening {
+            None => self.known_breaks(panel, a, b, sum),
+            Some(_) => a,
+        };
         self.divide(panel, a, b, 0, sum);
     }
 
@@ -155,13 +176,13 @@ impl Surveyor<'_> {
     }
 
     /// Whether an error is no more than a share of what a panel may have.
-    fn is_within(&self, off: Off, share: f64) -> bool {
+    pub(super) fn is_within(&self, off: Off, share: f64) -> bool {
         let most = self.panel_error * share;
         off.volume <= most && off.moment <= most * self.length
     }
 
     /// Follows one ray into a slot of the stack.
-    fn follow(&mut self, panel: Panel<'_>, at: f64, slot: usize) -> Node {
+    pub(super) fn follow(&mut self, panel: Panel<'_>, at: f64, slot: usize) -> Node {
         let len = self.sweep.layout.len();
         let t = panel.parameter(at);
         let mut trace = self.followed.is_some().then(RayTrace::default);
@@ -177,11 +198,16 @@ impl Surveyor<'_> {
             at,
             slot,
             trail: Trail::default(),
+            ends: Ends::default(),
+            met: None,
         };
+        let met_before = self.sweep.others.met_count();
         let Some(out) = self.stack.get_mut(slot * len..(slot + 1) * len) else {
             return node;
         };
         node.trail = self.sweep.ray(of, panel.opening, out, trace.as_mut());
+        node.ends = self.sweep.ends;
+        node.met = self.sweep.others.last_met(met_before);
         if let Some((_, half)) = panel.warp {
             let speed = half * at.cos();
             out.iter_mut().for_each(|v| *v *= speed);
@@ -197,40 +223,45 @@ impl Surveyor<'_> {
         node
     }
 
-    fn divide(&mut self, panel: Panel<'_>, a: Node, b: Node, depth: u32, sum: &mut [f64]) {
+    pub(super) fn divide(
+        &mut self,
+        panel: Panel<'_>,
+        a: Node,
+        b: Node,
+        depth: u32,
+        sum: &mut [f64],
+    ) {
         let len = self.sweep.layout.len();
         let first = self.stack.len() / len;
-        self.stack.resize((first + 5) * len, 0.0);
-        let (m, h) = (f64::midpoint(a.at, b.at), (b.at - a.at) / 2.0);
-        let (alpha, beta) = ((2.0_f64 / 3.0).sqrt(), 1.0 / 5.0_f64.sqrt());
-        let mut nodes = [a, a, a, a, a, a, b];
-        for (i, x) in [-alpha, -beta, 0.0, beta, alpha].into_iter().enumerate() {
-            nodes[i + 1] = self.follow(panel, m + h * x, first + i);
-        }
-        let broken = nodes
-            .windows(2)
-            .position(|pair| matches!(pair, [a, b] if a.trail != b.trail));
-        let mut off = self.doubt(&nodes, h);
-        if broken.is_some() {
-            off = off.times(BROKEN_ALLOWANCE);
-        }
-        let quiet = Self::quiet(panel, &nodes);
-        let hidden = quiet
-            .as_ref()
-            .is_some_and(|quiet| self.is_contradicted(panel.family, quiet));
-        let widest = panel
-            .widest
-            .min(if hidden { HIDDEN_WIDEST } else { f64::INFINITY });
-        if (self.is_within(off, 1.0) && 2.0 * h <= widest) || depth >= MOST_HALVINGS {
+        let h = (b.at - a.at) / 2.0;
+        // Where the ends already tell that there is a break, no more rays are followed than it takes to come upon one.
+        let surely = a.trail != b.trail && depth < MOST_HALVINGS;
+        let (nodes, broken) = self.panel_rays(panel, a, b, surely);
+        let over = if surely {
+            None
+        } else {
+            let allowance = broken.map_or(1.0, |_| BROKEN_ALLOWANCE);
+            let off = self.doubt(&nodes, h).times(allowance);
+            let quiet = Self::quiet(panel, &nodes);
+            let hidden = quiet
+                .as_ref()
+                .is_some_and(|quiet| self.is_contradicted(panel.family, quiet));
+            let widest = panel
+                .widest
+                .min(if hidden { HIDDEN_WIDEST } else { f64::INFINITY });
+            let good = self.is_within(off, 1.0) && 2.0 * h <= widest;
+            (good || depth >= MOST_HALVINGS).then_some((off, quiet))
+        };
+        if let Some((off, quiet)) = over {
             for (k, sum) in sum.iter_mut().enumerate() {
                 *sum += self.fine(&nodes, k) * h;
             }
             self.error.add(off);
             self.quiet.extend(quiet);
-        } else if let Some((lo, hi)) = broken.and_then(|i| nodes.get(i).zip(nodes.get(i + 1))) {
-            let (lo, hi) = self.search_break(panel, *lo, *hi, sum);
-            self.divide(panel, a, lo, depth + 1, sum);
-            self.divide(panel, hi, b, depth + 1, sum);
+        } else if let Some(mut bracket) = broken.and_then(|i| Bracket::among(&nodes, i)) {
+            self.search_break(panel, &mut bracket, sum);
+            self.divide(panel, a, bracket.lo, depth + 1, sum);
+            self.divide(panel, bracket.hi, b, depth + 1, sum);
         } else {
             // The middle node is an end of both halves.
             let middle = nodes[3];
@@ -240,56 +271,34 @@ impl Surveyor<'_> {
         self.stack.truncate(first * len);
     }
 
-    /// Closes in on the place where the trail changes, adds the little that lies between, and returns the rays on either side of it.
-    fn search_break(
+    /// Follows the five inner rays of a panel, onto the stack, and tells the first two between which there is a break. Where there is one for sure it goes
+    /// no farther than that; what then comes after is the last ray.
+    fn panel_rays(
         &mut self,
         panel: Panel<'_>,
-        mut lo: Node,
-        mut hi: Node,
-        sum: &mut [f64],
-    ) -> (Node, Node) {
+        a: Node,
+        b: Node,
+        surely: bool,
+    ) -> ([Node; 7], Option<usize>) {
         let len = self.sweep.layout.len();
         let first = self.stack.len() / len;
-        // Room for both sides and for the ray between them.
-        self.stack.resize((first + 3) * len, 0.0);
-        let mut free = first;
-        let mut bent = Off {
-            volume: f64::INFINITY,
-            moment: f64::INFINITY,
-        };
-        for _ in 0..BREAK_HALVINGS {
-            // Between the two the sums go from one to the other, or have a bend no farther off than the last ray showed.
-            let off = self.step(&lo, &hi).or_more(bent).times(hi.at - lo.at);
-            if self.is_within(off, BREAK_SHARE) {
+        self.stack.resize((first + 5) * len, 0.0);
+        let (m, h) = (f64::midpoint(a.at, b.at), (b.at - a.at) / 2.0);
+        let (alpha, beta) = ((2.0_f64 / 3.0).sqrt(), 1.0 / 5.0_f64.sqrt());
+        let mut nodes = [a, b, b, b, b, b, b];
+        for (i, x) in [-alpha, -beta, 0.0, beta, alpha].into_iter().enumerate() {
+            nodes[i + 1] = self.follow(panel, m + h * x, first + i);
+            if surely && nodes[i + 1].trail != a.trail {
                 break;
             }
-            let middle = f64::midpoint(lo.at, hi.at);
-            let node = self.follow(panel, middle, free);
-            bent = self.bend(&lo, &node, &hi);
-            let replaced = if node.trail == lo.trail {
-                std::mem::replace(&mut lo, node)
-            } else {
-                std::mem::replace(&mut hi, node)
-            };
-            free = if replaced.slot >= first {
-                replaced.slot
-            } else {
-                // The first ray on a side belongs to the panel and stays.
-                (first..first + 3)
-                    .find(|slot| *slot != lo.slot && *slot != hi.slot)
-                    .unwrap_or(first)
-            };
         }
-        let width = hi.at - lo.at;
-        let off = self.step(&lo, &hi).or_more(bent).times(width);
-        self.error.add(off);
-        for (k, sum) in sum.iter_mut().enumerate() {
-            *sum += (self.value(&lo, k) + self.value(&hi, k)) / 2.0 * width;
-        }
-        (lo, hi)
+        let broken = nodes
+            .windows(2)
+            .position(|pair| matches!(pair, [a, b] if a.trail != b.trail));
+        (nodes, broken)
     }
 
-    fn value(&self, node: &Node, k: usize) -> f64 {
+    pub(super) fn value(&self, node: &Node, k: usize) -> f64 {
         let len = self.sweep.layout.len();
         self.stack.get(node.slot * len + k).copied().unwrap_or(0.0)
     }
@@ -326,19 +335,8 @@ impl Surveyor<'_> {
         by(&APART).or_more(by(&SKEW))
     }
 
-    fn step(&self, lo: &Node, hi: &Node) -> Off {
-        self.over_layers(|k| self.value(hi, k) - self.value(lo, k))
-    }
-
-    /// How far the middle ray lies off the straight line between the two others.
-    fn bend(&self, lo: &Node, middle: &Node, hi: &Node) -> Off {
-        self.over_layers(|k| {
-            self.value(middle, k) - f64::midpoint(self.value(lo, k), self.value(hi, k))
-        })
-    }
-
     /// An error by the columns of the sums: of the volume, each layer by itself, and of the moment of all.
-    fn over_layers(&self, of: impl Fn(usize) -> f64) -> Off {
+    pub(super) fn over_layers(&self, of: impl Fn(usize) -> f64) -> Off {
         let mut off = Off::default();
         for layer in 0..self.sweep.layout.layers {
             let k = layer * PER_LAYER;

@@ -135,8 +135,12 @@ impl Powers {
     /// A place to which a point lies square, by Newton's rule from `t`; past an end it stops there.
     pub(super) fn square_from(&self, q: Vec2, mut t: f64) -> Option<Square> {
         for _ in 0..12 {
-            let (off, w) = (self.at(t) - q, self.tangent(t));
-            let rate = self.slope(t).dot(w) + off.dot(self.tangent_slope(t));
+            let (off, slope) = (self.at(t) - q, self.slope(t));
+            let (w, turn) = match self.stall {
+                Stall::None => (slope, self.bend(t)),
+                _ => (self.tangent(t), self.tangent_slope(t)),
+            };
+            let rate = slope.dot(w) + off.dot(turn);
             // Not a least distance.
             if rate <= 0.0 {
                 return None;

@@ -83,10 +83,12 @@ impl Relief {
     pub(super) fn of(
         blade: &GroundBlade,
         layers: &BladeLayers,
-        mut rays: Vec<Followed>,
+        rays: &[Followed],
         mirrored: bool,
     ) -> Self {
-        rays.sort_by(|a, b| {
+        // A ray's trace is large: only the places of the rays are put in order.
+        let mut rays: Vec<&Followed> = rays.iter().collect();
+        rays.sort_unstable_by(|a, b| {
             (a.family, a.strip)
                 .cmp(&(b.family, b.strip))
                 .then(a.t.total_cmp(&b.t))
@@ -131,7 +133,7 @@ impl Relief {
     fn follow(
         &mut self,
         face: Face,
-        rays: &[Followed],
+        rays: &[&Followed],
         place: impl Fn(&RayTrace) -> Option<(f64, LineKind)>,
     ) {
         let mut line: Option<SurfaceLine> = None;
@@ -200,7 +202,7 @@ fn reveal(boundary: &Boundary, toward: f64) -> LineKind {
 }
 
 /// The ground surface between the rays of one strip.
-fn patch(face: Face, rays: &[Followed]) -> Option<Patch> {
+fn patch(face: Face, rays: &[&Followed]) -> Option<Patch> {
     let mut patch = Patch {
         face,
         corners: Vec::with_capacity(rays.len() * PLACES),

@@ -11,10 +11,13 @@ use super::family::Family;
 use super::marks::{Cut, Mark};
 use super::run::Hint;
 use super::strip::Source;
-use crate::geometry::root_between;
+use crate::geometry::root_within;
 
 /// How much lower one of two surfaces must be to be the lower one, mm; below that the earlier family has it.
 const TIE_MM: f64 = 1e-12;
+
+/// The place of a ridge is good enough where the two surfaces are as near as this, mm: beside it the lower one is off by no more.
+const RIDGE_MM: f64 = 1e-12;
 
 /// The other families on a face, asked for their heights along rays.
 pub(super) struct Others<'a> {
@@ -50,6 +53,8 @@ pub(super) struct Lower {
 struct Sample {
     d: f64,
     gap: f64,
+    /// The other surface, where one acts.
+    found: Option<Foreign>,
 }
 
 /// The lowest surface of the other families.
@@ -130,18 +135,28 @@ impl<'a> Others<'a> {
             .map(|m| m.by)
     }
 
+    /// How often rays have met other families.
+    pub(super) fn met_count(&self) -> usize {
+        self.met.len()
+    }
+
+    /// Where the last ray met another family, if it was after so many others.
+    pub(super) fn last_met(&self, since: usize) -> Option<Met> {
+        self.met.get(since..)?.last().copied()
+    }
+
     /// Forgets what was met.
     pub(super) fn begin(&mut self) {
         self.met.clear();
     }
 
-    fn lowest(&self, family: &Family, at: Point) -> Option<Foreign> {
+    fn lowest(&self, family: &Family, at: Point, top: f64) -> Option<Foreign> {
         let mut lowest: Option<Foreign> = None;
         for &i in &family.foreign {
             let Some((other, hint)) = self.blade.families.get(i).zip(self.hints.get(i)) else {
                 continue;
             };
-            if let Some(found) = self.blade.height_in(other, at, hint)
+            if let Some(found) = self.blade.height_in(other, at, top, hint)
                 && lowest.is_none_or(|l| found.z < l.z)
             {
                 lowest = Some(Foreign {
@@ -169,12 +184,14 @@ impl<'a> Others<'a> {
         let mut samples = std::mem::take(&mut self.samples);
         let mut met = std::mem::take(&mut self.met);
         samples.clear();
-        let gap = |d: f64| {
+        let sample = |d: f64| {
             let top = along.top(d);
             let at = (along.ray.foot + along.ray.n * d).to_point();
+            let found = self.lowest(family, at, top);
             // Where the other does not act, the face itself stands for it.
-            let z = self.lowest(family, at).map_or(top, |f| f.z.min(top));
-            z - along.own_height(d)
+            let z = found.map_or(top, |f| f.z.min(top));
+            let gap = z - along.own_height(d);
+            Sample { d, gap, found }
         };
         let mut last: Option<Sample> = None;
         for i in 1..cuts.len() {
@@ -190,19 +207,24 @@ impl<'a> Others<'a> {
             }
             // A little inside, where the surfaces of this stretch act. What goes on smoothly has been asked there before.
             let step = (hi - lo) * 1e-9;
-            let known = last.filter(|_| goes_on).map(|s| s.gap);
-            let at = |d: f64| Sample { d, gap: gap(d) };
-            let begin = Sample {
-                d: lo + step,
-                gap: known.unwrap_or_else(|| gap(lo + step)),
-            };
-            let (middle, end) = (at(mid), at(hi - step));
+            let known = last.filter(|_| goes_on);
+            let begin = known.map_or_else(
+                || sample(lo + step),
+                |known| Sample {
+                    d: lo + step,
+                    ..known
+                },
+            );
+            let end = sample(hi - step);
             let first = samples.len();
-            samples.extend([begin, middle, end]);
-            if let Some(dip) = dip([begin, middle, end], &gap) {
+            samples.push(begin);
+            let middle = sample(mid);
+            samples.push(middle);
+            if let Some(dip) = dip([begin, middle, end], &sample) {
                 let place = if dip.d < mid { 1 } else { 2 };
                 samples.insert(first + place, dip);
             }
+            samples.push(end);
             for k in first + 1..samples.len() {
                 let (Some(before), Some(now)) = (samples.get(k - 1), samples.get(k)) else {
                     continue;
@@ -210,15 +232,21 @@ impl<'a> Others<'a> {
                 if (before.gap < 0.0) == (now.gap < 0.0) {
                     continue;
                 }
-                let Some(d) = root_between((before.d, before.gap), (now.d, now.gap), &gap) else {
+                let last = Cell::new(None);
+                let gap = |d: f64| {
+                    let now = sample(d);
+                    last.set(now.found);
+                    now.gap
+                };
+                let (begin, end) = ((before.d, before.gap), (now.d, now.gap));
+                let Some(d) = root_within(begin, end, RIDGE_MM, &gap) else {
                     continue;
                 };
                 cuts.push(Cut {
                     d,
                     mark: Mark::RIDGE,
                 });
-                let at = (along.ray.foot + along.ray.n * d).to_point();
-                if let Some(found) = self.lowest(family, at)
+                if let Some(found) = last.get()
                     && let Some(hint) = self.hints.get(found.family)
                 {
                     let Hint { strip, t } = hint.get();
@@ -249,17 +277,20 @@ impl<'a> Others<'a> {
             .samples
             .iter()
             .find(|s| s.d > lo && s.d < hi && s.gap.abs() > 1e-9);
-        if known.is_some_and(|s| s.gap > 0.0) {
-            return None;
-        }
-        let d = f64::midpoint(lo, hi);
-        let at = (along.ray.foot + along.ray.n * d).to_point();
-        let found = self.lowest(family, at)?;
-        let mine = along.own_height(d);
-        let lower = if found.family < own {
-            found.z <= mine + TIE_MM
-        } else {
-            found.z < mine - TIE_MM
+        let (found, lower) = match known {
+            Some(sample) => (sample.found?, sample.gap < 0.0),
+            None => {
+                let d = f64::midpoint(lo, hi);
+                let at = (along.ray.foot + along.ray.n * d).to_point();
+                let found = self.lowest(family, at, along.top(d))?;
+                let mine = along.own_height(d);
+                let lower = if found.family < own {
+                    found.z <= mine + TIE_MM
+                } else {
+                    found.z < mine - TIE_MM
+                };
+                (found, lower)
+            }
         };
         lower.then_some(Lower {
             family: found.family,
@@ -309,14 +340,15 @@ impl<'a> Others<'a> {
 }
 
 /// Where three samples have one sign but their parabola turns between them, a place where the gap has the other sign, if a few steps of successive
-/// parabolas (Brent, Algorithms for Minimization without Derivatives (1973), ch. 5) find one.
-fn dip(mut three: [Sample; 3], gap: &impl Fn(f64) -> f64) -> Option<Sample> {
-    const STEPS: u32 = 4;
+/// parabolas (Brent, Algorithms for Minimization without Derivatives (1973), ch. 5) find one. Where these stand still before they have come to the other
+/// sign, as they do beside a wall, the wider side of the least sample is halved.
+fn dip(mut three: [Sample; 3], sample: &impl Fn(f64) -> Sample) -> Option<Sample> {
+    const STEPS: u32 = 5;
     let sign = if three[1].gap < 0.0 { -1.0 } else { 1.0 };
     if three.iter().any(|s| s.gap * sign < 0.0) {
         return None;
     }
-    for _ in 0..STEPS {
+    for step in 0..STEPS {
         let [a, b, c] = three;
         let (left, right) = ((b.gap - a.gap) / (b.d - a.d), (c.gap - b.gap) / (c.d - b.d));
         // Bent away from nothing, or running on past the ends.
@@ -324,12 +356,22 @@ fn dip(mut three: [Sample; 3], gap: &impl Fn(f64) -> f64) -> Option<Sample> {
         if bend * sign <= 0.0 {
             return None;
         }
-        let d = f64::midpoint(a.d, b.d) - left / (2.0 * bend);
-        let room = (c.d - a.d) * 1e-3;
-        if d <= a.d + room || d >= c.d - room || (d - b.d).abs() < room {
+        let mut d = f64::midpoint(a.d, b.d) - left / (2.0 * bend);
+        let room = (c.d - a.d) * 1e-2;
+        if d <= a.d + room || d >= c.d - room {
             return None;
         }
-        let now = Sample { d, gap: gap(d) };
+        if (d - b.d).abs() < room {
+            if step == 0 || step + 1 == STEPS {
+                return None;
+            }
+            d = if b.d - a.d > c.d - b.d {
+                f64::midpoint(a.d, b.d)
+            } else {
+                f64::midpoint(b.d, c.d)
+            };
+        }
+        let now = sample(d);
         if now.gap * sign < 0.0 {
             return Some(now);
         }

@@ -257,10 +257,12 @@ impl RunPath {
 
     /// The place beside the hint to which a point lies square; the hint is left there.
     fn beside(&self, q: Vec2, free: &Neighbors, hint: &Cell<Hint>) -> Beside {
-        let foot = self.walk(q, hint.get()).map(|foot| self.sided(q, foot));
-        let Some(foot) = foot else {
+        let Some(mut foot) = self.walk(q, hint.get()) else {
             return Beside::Perhaps(None);
         };
+        if self.round_ends {
+            foot = self.sided(q, foot);
+        }
         hint.set(foot.hint());
         if foot.distance <= free.free_of(foot.strip) {
             Beside::Nearest(foot)

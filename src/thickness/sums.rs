@@ -5,7 +5,7 @@ use kurbo::Vec2;
 use super::cuts::Along;
 use super::cutter::{Course, OnRay};
 use super::family::Family;
-use crate::geometry::GAUSS_8;
+use crate::geometry::{GAUSS_3, GAUSS_8};
 use crate::knife::Face;
 
 /// Where the sums of a survey stand in its row of numbers.
@@ -33,13 +33,6 @@ impl Layout {
         self.layers * PER_LAYER + EXTRAS
     }
 }
-
-/// Three-point Gauss–Legendre rule on −1..1, exact to the fifth degree.
-const GAUSS_3: [(f64, f64); 3] = [
-    (-0.774_596_669_241_483_4, 5.0 / 9.0),
-    (0.0, 8.0 / 9.0),
-    (0.774_596_669_241_483_4, 5.0 / 9.0),
-];
 
 /// Adds up the rays of one family.
 #[derive(Clone, Copy)]
@@ -91,7 +84,7 @@ impl Sums<'_> {
         let ray = along.ray;
         let at: Vec2 = ray.foot + ray.n * d;
         let area = weight * (ray.j0 + ray.j1 * d);
-        let top = along.own.at(at.x);
+        let top = along.top(d);
         let z = on.formula(d, top);
         let outward = match self.family.face {
             Face::Right => area,

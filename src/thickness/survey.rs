@@ -2,8 +2,9 @@
 //!
 //! Each strip is divided where the grind itself changes its formula; between such places its rays are added up by panels.
 
-use super::blade::{GroundBlade, side};
+use super::blade::GroundBlade;
 use super::boxes::boxes_meet;
+use super::breaks::Suspect;
 use super::family::Family;
 use super::fault::GrindFault;
 use super::layers::FaceLayers;
@@ -12,7 +13,7 @@ use super::panels::{
     ALLOWANCE, CHANNEL_PANEL_MM, CONTESTED_WIDEST, Off, PANEL_SHARE, Panel, Quiet,
 };
 use super::relief::Relief;
-use super::strip::{Source, Strip};
+use super::strip::Strip;
 use super::sums::{EXTRAS, Layout, PER_LAYER};
 use super::sweep::{RayTrace, Sweep};
 use crate::geometry::crossings_of;
@@ -66,6 +67,9 @@ pub(super) struct Followed {
     pub trace: RayTrace,
 }
 
+/// As many rays as most blades take: room for them is made at once.
+const USUAL_RAYS: usize = 256;
+
 /// Makes surveys of one blade.
 #[expect(
     missing_debug_implementations,
@@ -87,6 +91,8 @@ pub struct Surveyor<'a> {
     pub(super) error: Off,
     /// The panels near other families that were added.
     pub(super) quiet: Vec<Quiet>,
+    /// Where the families still to come surely have breaks.
+    pub(super) suspects: Vec<Suspect>,
 }
 
 /// What the rays of one family take.
@@ -144,6 +150,7 @@ impl<'a> Surveyor<'a> {
             rays: 0,
             error: Off::default(),
             quiet: Vec::new(),
+            suspects: Vec::new(),
         }
     }
 
@@ -164,10 +171,10 @@ impl<'a> Surveyor<'a> {
         &mut self,
         layers: &BladeLayers,
     ) -> Result<(Removed, Relief), GrindFault> {
-        self.followed = Some(Vec::new());
+        self.followed = Some(Vec::with_capacity(USUAL_RAYS));
         let removed = self.whole();
         let rays = self.followed.take().unwrap_or_default();
-        let relief = Relief::of(self.sweep.blade, layers, rays, self.mirror);
+        let relief = Relief::of(self.sweep.blade, layers, &rays, self.mirror);
         Ok((removed?, relief))
     }
 
@@ -222,7 +229,7 @@ impl<'a> Surveyor<'a> {
                     near: &near,
                     foreign: blade.others_meet(own, &reach),
                 };
-                for pair in self.breaks(own, place, strip).windows(2) {
+                for pair in own.divisions_of(place).windows(2) {
                     if let [a, b] = pair {
                         self.panel(panel, *a, *b, &mut sum);
                     }
@@ -261,22 +268,21 @@ impl<'a> Surveyor<'a> {
                 if !boxes_meet(&family.reach_of(strip), &bounds) {
                     continue;
                 }
-                let breaks = self.breaks(family, place, strip);
-                for (a, b) in hit_ranges(strip, opening, &breaks) {
+                for (a, b) in hit_ranges(strip, opening, family.divisions_of(place)) {
+                    let warp = Warp::of(strip, opening, (a, b));
                     let panel = Panel {
                         family: index,
                         strip: place,
                         opening: Some(opening),
-                        warp: Some((f64::midpoint(a, b), (b - a) / 2.0)),
+                        warp: Some((warp.middle, warp.half)),
                         widest: std::f64::consts::PI * self.widest,
                         near: &[],
                         foreign,
                     };
-                    if opening.is_round() && self.round(panel, &mut sum) {
+                    if opening.is_round() && warp.is_whole() && self.round(panel, &mut sum) {
                         continue;
                     }
-                    let quarter = std::f64::consts::FRAC_PI_2;
-                    self.panel(panel, -quarter, quarter, &mut sum);
+                    self.panel(panel, warp.from, warp.to, &mut sum);
                 }
             }
         }
@@ -318,6 +324,7 @@ impl<'a> Surveyor<'a> {
         self.error = Off::default();
         self.rays = 0;
         self.quiet.clear();
+        self.suspects.clear();
         self.sweep.fault = None;
         self.sweep.others.begin();
     }
@@ -358,67 +365,6 @@ impl<'a> Surveyor<'a> {
             rays: self.rays,
         })
     }
-
-    /// Parameters of a strip between which nothing of the grind itself changes its formula.
-    fn breaks(&self, family: &Family, place: usize, strip: &Strip) -> Vec<f64> {
-        let mut breaks = vec![0.0, 1.0];
-        let blade = self.sweep.blade;
-        let within = family.reach_of(strip);
-        for (turn, radius) in &family.turns {
-            if !within.contains(turn.to_point()) {
-                continue;
-            }
-            let off = |t: f64| {
-                let ray = strip.ray(t);
-                (*turn - ray.foot).cross(ray.n)
-            };
-            crossings_of(off, &mut breaks);
-            if *radius > 0.0 {
-                crossings_of(|t| off(t) - radius, &mut breaks);
-                crossings_of(|t| off(t) + radius, &mut breaks);
-            }
-        }
-        if matches!(strip.source, Source::Fan { .. }) {
-            tidy(&mut breaks);
-            return breaks;
-        }
-        for cutter in &family.cutters {
-            if let super::cutter::CutterKind::Rising { rise, .. } = &cutter.kind {
-                for station in rise.stations() {
-                    if station.at > strip.share.0 && station.at < strip.share.1 {
-                        breaks.push(strip.parameter_at(station.at));
-                    }
-                }
-            }
-            for wall in &cutter.walls {
-                for u in [0.0, wall.radius] {
-                    let off = |t: f64| (strip.ray(t).foot - wall.through).dot(wall.across) + u;
-                    crossings_of(off, &mut breaks);
-                }
-            }
-        }
-        // Beside a corner that pinches, rays up to this far from it meet those of the other side before they come out.
-        let next = family.run.strips.get(place + 1).map_or(0.0, |s| s.pinch);
-        for (pinch, end, into) in [(strip.pinch, 0.0, 1.0), (next, 1.0, -1.0)] {
-            let speed = strip.ray(end).j0;
-            let t = end + into * blade.depth_at(family, strip, end) * (pinch / 2.0).tan() / speed;
-            if t > 0.0 && t < 1.0 {
-                breaks.push(t);
-            }
-        }
-        for x in blade.faces[side(family.face)].bends() {
-            if x > strip.bounds.x0 && x < strip.bounds.x1 {
-                crossings_of(|t| strip.ray(t).foot.x - x, &mut breaks);
-            }
-        }
-        tidy(&mut breaks);
-        breaks
-    }
-}
-
-fn tidy(breaks: &mut Vec<f64>) {
-    breaks.sort_by(f64::total_cmp);
-    breaks.dedup_by(|a, b| *a - *b < 1e-9);
 }
 
 /// The layers of both faces from those of the right one: each side's layer changes places with the other's.
@@ -442,6 +388,55 @@ fn mirrored(layers: &[Solid]) -> Vec<Solid> {
             both
         })
         .collect()
+}
+
+/// How a stretch of a strip runs by an angle `φ` between −π/2 and π/2: `t = middle + half·sin φ`. At the rim of a hole the rays' ways through it begin like
+/// square roots; by the angle they begin straight.
+#[derive(Clone, Copy)]
+struct Warp {
+    middle: f64,
+    half: f64,
+    from: f64,
+    to: f64,
+}
+
+impl Warp {
+    /// Of a stretch whose rays meet an opening. Over a round hole the angle is that of its rim, also where only a part of it lies over the stretch.
+    fn of(strip: &Strip, opening: &Opening, (a, b): (f64, f64)) -> Self {
+        let quarter = std::f64::consts::FRAC_PI_2;
+        let whole = Self {
+            middle: f64::midpoint(a, b),
+            half: (b - a) / 2.0,
+            from: -quarter,
+            to: quarter,
+        };
+        if !opening.is_round() {
+            return whole;
+        }
+        let (at_a, radius) = opening.beside(&strip.ray(a));
+        let (at_b, _) = opening.beside(&strip.ray(b));
+        let slope = (at_b - at_a) / (b - a);
+        let (middle, half) = (a - at_a / slope, radius / slope.abs());
+        let angle = |t: f64| ((t - middle) / half).clamp(-1.0, 1.0).asin();
+        let part = Self {
+            middle,
+            half,
+            from: angle(a),
+            to: angle(b),
+        };
+        // On a strip so curved that the straight line between its ends tells nothing of the hole.
+        let fits = |angle: f64, t: f64| (middle + half * angle.sin() - t).abs() <= 1e-12;
+        if fits(part.from, a) && fits(part.to, b) && !part.is_whole() {
+            part
+        } else {
+            whole
+        }
+    }
+
+    /// Whether it goes from rim to rim.
+    fn is_whole(&self) -> bool {
+        self.to - self.from > std::f64::consts::PI * (1.0 - 1e-6)
+    }
 }
 
 /// The stretches of a strip, between its breaks, whose rays meet an opening.

@@ -11,7 +11,7 @@ use super::face::FaceHeight;
 use super::family::Family;
 use super::fault::GrindFault;
 use super::layers::FaceLayers;
-use super::marks::{Cut, Mark, Trail};
+use super::marks::{Cut, Ends, Mark, Trail};
 use super::meetings::meeting_depth;
 use super::opening::Opening;
 use super::relief::PLACES;
@@ -43,6 +43,8 @@ pub(super) struct Sweep<'a> {
     pub layout: Layout,
     pub fault: Option<GrindFault>,
     pub others: Others<'a>,
+    /// Where the stretches of the last ray begin and end.
+    pub ends: Ends,
     surfaces: Vec<(usize, OnRay)>,
     meets: Vec<Meet>,
     inside: Vec<Stretch>,
@@ -81,6 +83,7 @@ impl<'a> Sweep<'a> {
             layout,
             fault: None,
             others: Others::new(blade),
+            ends: Ends::default(),
             surfaces: Vec::new(),
             meets: Vec::new(),
             inside: Vec::new(),
@@ -99,6 +102,7 @@ impl<'a> Sweep<'a> {
     ) -> Trail {
         out.fill(0.0);
         let mut trail = Trail::default();
+        self.ends = Ends::default();
         let blade = self.blade;
         let Some((family, strip)) = blade
             .families
@@ -153,7 +157,12 @@ impl<'a> Sweep<'a> {
             }
         }
         self.inside = inside;
-        trail
+        // What else divides a ray that takes nothing makes no difference.
+        if self.ends.is_empty() {
+            Trail::default()
+        } else {
+            trail
+        }
     }
 
     fn lay_surfaces(
@@ -201,9 +210,14 @@ impl<'a> Sweep<'a> {
     ) {
         let surfaces = std::mem::take(&mut self.surfaces);
         let mut cuts = std::mem::take(&mut self.cuts);
+        let own = self.blade.face_pair(family.face).0;
+        let end = ray.foot.x + ray.n.x * stretch.to;
         let along = Along {
             ray,
-            own: self.blade.face_pair(family.face).0,
+            own,
+            face: own
+                .straight_over(ray.foot.x, end)
+                .map(|(top, slope)| (top, slope * ray.n.x)),
             layers: &self.layers[super::blade::side(family.face)],
             surfaces: &surfaces,
         };
@@ -247,6 +261,7 @@ impl<'a> Sweep<'a> {
             };
             if foreign && let Some(lower) = self.others.lower(family, of.family, &along, span) {
                 trail.add(lower.which);
+                self.ends.add_foreign(hi.d);
                 if open {
                     trail.ridge(lower.family);
                 }
@@ -255,6 +270,7 @@ impl<'a> Sweep<'a> {
             }
             if !open {
                 trail.mark(lo.mark);
+                self.ends.add(lo.d);
                 if let Some(other) = beside {
                     trail.ridge(other);
                 }
@@ -262,6 +278,7 @@ impl<'a> Sweep<'a> {
             (open, beside) = (true, None);
             trail.add(1 + owner as u32);
             trail.mark(ends);
+            self.ends.add(span.1);
             self.judge_depth(family, &along, owner, span);
             if let Some(trace) = trace.as_deref_mut() {
                 note(trace, &along, owner, span);
@@ -371,7 +388,7 @@ fn note_course(trace: &mut RayTrace, along: &Along<'_>) {
         };
         // Within the cut on either side.
         let middle = beside.clamp(from + step, to - step);
-        let slope = (along.left(middle + step) - along.left(middle - step)) / (2.0 * step);
+        let slope = along.climb(middle, step);
         *slot = (d, if slope.is_finite() { slope } else { 0.0 });
     }
 }

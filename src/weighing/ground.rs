@@ -4,7 +4,7 @@ use super::bands::{Band, PartBand, balance_band};
 use super::flat::G_PER_MM3;
 use super::plate::Plate;
 use super::weigh_up::{GrindWeight, GroundWeight, LayerWeight};
-use crate::geometry::{AreaMoments, Contour, SpanIndex};
+use crate::geometry::{AreaMoments, Contour, GAUSS_8, SpanIndex};
 use crate::knife::{CutShape, Face, Knife, Material};
 use crate::thickness::{
     BladeLayers, FaceHeight, GrindFault, GroundBlade, Relief, Removed, Solid, Surveyor,
@@ -347,8 +347,8 @@ fn weight_of(solids: &[Solid], densities: &[f64]) -> (f64, f64) {
     (mass, moment / mass)
 }
 
-/// Area of face that is still as the bar came, each face counted half, with its moment along x. By columns where a taper runs: it only serves the
-/// bands.
+/// Area of face that is still as the bar came, each face counted half, with its moment along x. Between the bends of a taper a face is left or it is not; there
+/// by eight-point Gauss–Legendre on the outline's depth, which serves the bands alone.
 fn untouched(knife: &Knife, index: &SpanIndex, moments: &AreaMoments) -> (f64, f64) {
     let taper = knife.grinding.taper.as_ref();
     let faces = Face::ALL.map(|face| FaceHeight::of(&knife.stock, taper, face));
@@ -356,23 +356,28 @@ fn untouched(knife: &Knife, index: &SpanIndex, moments: &AreaMoments) -> (f64, f
     if faces.iter().all(|f| f.is_level() && f.at(0.0) >= half) {
         return (moments.area, moments.area * moments.centroid.x);
     }
-    const COLUMNS: u32 = 64;
     let bounds = index.bounds();
-    let width = bounds.width() / f64::from(COLUMNS);
-    let (mut all, mut left, mut moment) = (0.0, 0.0, 0.0);
-    for i in 0..COLUMNS {
-        let x = bounds.x0 + width * (f64::from(i) + 0.5);
-        let Some((low, high)) = index.depth_at(x) else {
+    let bends = faces.iter().flat_map(FaceHeight::bends);
+    let mut ends: Vec<f64> = bends
+        .filter(|x| *x > bounds.x0 && *x < bounds.x1)
+        .chain([bounds.x0, bounds.x1])
+        .collect();
+    ends.sort_by(f64::total_cmp);
+    let (mut left, mut moment) = (0.0, 0.0);
+    for pair in ends.windows(2) {
+        let [from, to] = pair else { continue };
+        let middle = f64::midpoint(*from, *to);
+        let kept = faces.iter().filter(|f| f.is_untouched_at(middle)).count();
+        if kept == 0 {
             continue;
-        };
-        let share: f64 = faces
-            .iter()
-            .map(|f| if f.is_untouched_at(x) { 0.5 } else { 0.0 })
-            .sum();
-        all += high - low;
-        left += share * (high - low);
-        moment += share * (high - low) * x;
+        }
+        for (at, weight) in GAUSS_8 {
+            let x = middle + (to - from) / 2.0 * at;
+            let depth = index.depth_at(x).map_or(0.0, |(low, high)| high - low);
+            let area = kept as f64 / 2.0 * depth * weight * (to - from) / 2.0;
+            left += area;
+            moment += area * x;
+        }
     }
-    let scale = moments.area / all;
-    (left * scale, moment * scale)
+    (left, moment)
 }
