@@ -27,5 +27,7 @@ mod ground;
 mod importing;
 #[path = "cli/making.rs"]
 mod making;
+#[path = "cli/printer.rs"]
+mod printer;
 #[path = "cli/weighing.rs"]
 mod weighing;

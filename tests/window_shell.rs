@@ -271,6 +271,41 @@ fn shop_figures_are_shown_changed_and_put_back() {
     assert_eq!(harness.state().session().dialog, Dialog::None);
 }
 
+/// A4: the bars are drawn 230 mm and 160 mm.
+#[test]
+fn the_printer_is_trued_by_typing_what_its_bars_measure() {
+    let mut harness = window(Workshop::new(set()));
+    let printer = |harness: &Harness<'_, Workshop>| harness.state().session().preferences.printer;
+    let plain = printer(&harness);
+    let type_into = |harness: &mut Harness<'_, Workshop>, field: &str, text: &str| {
+        let field = harness.get_by_role_and_label(Role::TextInput, field);
+        field.focus();
+        harness.run();
+        press(harness, Modifiers::COMMAND, Key::A);
+        let focused = harness.get_by(|node| node.is_focused());
+        focused.type_text(text);
+        harness.run();
+    };
+    choose(&mut harness, "Bench", "True the printer…");
+    harness.get_by_label("drawn 230 mm");
+    type_into(&mut harness, "the long bar measures", "228.2");
+    type_into(&mut harness, "the short bar measures", "99");
+    harness.get_by_label("Use these").click_accesskit();
+    harness.run();
+    harness.get_by_label_contains("can't measure 99.0 mm");
+    assert_eq!(printer(&harness), plain, "nothing is taken over yet");
+    type_into(&mut harness, "the short bar measures", "160.8 mm");
+    harness.get_by_label("Use these").click_accesskit();
+    harness.run();
+    assert_eq!(harness.state().session().dialog, Dialog::None);
+    let trued = printer(&harness);
+    assert!((trued.y - 230.0 / 228.2).abs() < 1e-12 && (trued.x - 160.0 / 160.8).abs() < 1e-12);
+    choose(&mut harness, "Bench", "True the printer…");
+    harness.get_by_label("Print as drawn").click_accesskit();
+    harness.run();
+    assert_eq!(printer(&harness), plain);
+}
+
 #[test]
 fn a_way_of_cutting_is_chosen_among_the_shop_figures() {
     let mut harness = window(Workshop::new(set()));

@@ -45,6 +45,8 @@ pub(super) enum Command {
     Template(TemplateArguments),
     /// Tell the work step by step, and print it as a sheet for the bench
     Build(BuildArguments),
+    /// Write the page a printer is trued by, and take in what it measures
+    Printer(PrinterArguments),
     /// Lay knives on a bar or a sheet with as little waste as possible
     Nest(NestArguments),
     /// Begin a design from a blade form
@@ -206,6 +208,26 @@ pub(super) struct BuildArguments {
     /// Only the knife of this name
     #[arg(long, value_name = "NAME")]
     pub knife: Option<String>,
+}
+
+#[derive(Debug, Args)]
+#[command(group(ArgGroup::new("asked").required(true).multiple(true).args(["out", "long", "plain"])))]
+pub(super) struct PrinterArguments {
+    /// PDF with the two bars, to print at 100 %
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Paper it is printed on
+    #[arg(long, value_enum, default_value_t = PaperArgument::A4)]
+    pub paper: PaperArgument,
+    /// What the long bar measures on paper, mm
+    #[arg(long, value_name = "MM", requires = "short")]
+    pub long: Option<f64>,
+    /// What the short bar measures on paper, mm
+    #[arg(long, value_name = "MM", requires = "long")]
+    pub short: Option<f64>,
+    /// Print lengths as they are drawn again
+    #[arg(long, conflicts_with = "long")]
+    pub plain: bool,
 }
 
 /// What to write; all of it when nothing is asked for.

@@ -2,10 +2,9 @@
 
 use super::args::BuildArguments;
 use super::complaint::{Complaint, one_line};
-use super::{Answer, choose, open};
-use crate::catalog;
+use super::{Answer, choose, open, shop};
 use crate::files::write_atomically;
-use crate::sheet::{PageOptions, PdfOptions, build_sheet, build_steps, tiles, write_pdf};
+use crate::sheet::{PdfOptions, build_sheet, build_steps, tiles, write_pdf};
 use crate::units::LengthFormat;
 
 /// Air between the words and the border of a page, mm, on all sides together.
@@ -38,8 +37,7 @@ pub(super) fn run(asked: &BuildArguments) -> Result<Answer, Complaint> {
         text.push('\n');
     }
     if let Some(out) = &asked.out {
-        let paper = catalog::paper(asked.paper.key());
-        let options = paper.map_or_else(PageOptions::default, PageOptions::on);
+        let options = shop::pages(asked.paper);
         let room = |paper_mm: f64, margin_mm: f64| paper_mm - 2.0 * margin_mm - AIR_MM;
         let (width, height) = (
             room(options.paper_width_mm, options.margin_mm),

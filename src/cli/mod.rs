@@ -17,6 +17,7 @@ mod new;
 mod open;
 mod plan;
 mod plan_json;
+mod printer;
 mod shop;
 mod strength;
 mod strength_json;
@@ -89,6 +90,7 @@ pub fn run(
         Some(Command::Strength(asked)) => strength::run(&asked),
         Some(Command::Build(asked)) => build::run(&asked),
         Some(Command::Template(asked)) => template::run(&asked),
+        Some(Command::Printer(asked)) => printer::run(&asked),
         Some(Command::Nest(asked)) => nest::run(&asked, err),
         Some(Command::New(asked)) => new::run(&asked),
         Some(Command::Import(asked)) => import::run(&asked),

@@ -1,7 +1,10 @@
 //! What the maker's settings say about the shop.
 
+use super::args::PaperArgument;
+use crate::catalog;
 use crate::checks::Thresholds;
 use crate::files::{Folders, Settings};
+use crate::sheet::PageOptions;
 
 /// Labels of the drills at hand; empty when the settings do not say.
 pub(super) fn drills() -> Vec<String> {
@@ -9,6 +12,17 @@ pub(super) fn drills() -> Vec<String> {
         |_| Vec::new(),
         |folders| Settings::load(&folders).settings.drills_owned,
     )
+}
+
+/// Paper and printer as the settings know them.
+pub(super) fn pages(paper: PaperArgument) -> PageOptions {
+    let mut options =
+        catalog::paper(paper.key()).map_or_else(PageOptions::default, PageOptions::on);
+    if let Ok(folders) = Folders::find() {
+        let settings = Settings::load(&folders).settings;
+        (options.correction_x, options.correction_y) = (settings.printer_x, settings.printer_y);
+    }
+    options
 }
 
 /// The figures the checks go by here, and a line for each setting that could not be used.

@@ -7,9 +7,7 @@ use std::path::{Path, PathBuf};
 use super::args::TemplateArguments;
 use super::complaint::{Complaint, about};
 use super::{Answer, BAD_INPUT, check, choose, open, shop};
-use crate::catalog;
 use crate::files::write_atomically;
-use crate::sheet::PageOptions;
 use crate::sheet::exports::{ExportFile, ExportOptions, export_set};
 
 pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
@@ -28,12 +26,10 @@ pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
         });
     }
     // Everything is made before anything is written.
-    let paper = asked.paper.key();
-    let pages = catalog::paper(paper).map_or_else(PageOptions::default, PageOptions::on);
     let options = ExportOptions {
         kinds: asked.formats.kinds(),
-        paper: paper.to_owned(),
-        pages,
+        paper: asked.paper.key().to_owned(),
+        pages: shop::pages(asked.paper),
         ..ExportOptions::default()
     };
     let files = export_set(knives.into_iter().map(AsRef::as_ref), &set, &options)

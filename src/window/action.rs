@@ -20,6 +20,8 @@ pub enum ExportWish {
     Pdf,
     /// Every file of every knife, into a folder.
     All,
+    /// The page the printer is trued by.
+    PrinterPage,
 }
 
 /// A wish pushed while drawing.

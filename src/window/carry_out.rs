@@ -3,7 +3,7 @@
 use super::action::Action;
 use super::app::Workshop;
 use super::commands::{Command, TEXT_SIZES, text_size_beside};
-use super::dialogs::{Calibrate, Dialog, NewKnife};
+use super::dialogs::{Calibrate, Dialog, NewKnife, TruePrinter};
 use super::filing::{After, FileWish};
 use super::session::Session;
 use super::shown::Shown;
@@ -94,6 +94,7 @@ impl Workshop {
             Command::Calibrate => {
                 *dialog = Dialog::Calibrate(Calibrate::new(preferences.true_px_per_mm));
             }
+            Command::Printer => *dialog = Dialog::Printer(TruePrinter::default()),
             Command::Figures => *dialog = Dialog::Figures,
             Command::Keys => *dialog = Dialog::Keys,
             Command::Cautions => *dialog = Dialog::Cautions,

@@ -142,6 +142,8 @@ pub enum Command {
     UsualText,
     /// Hold a ruler to the screen.
     Calibrate,
+    /// Type what the printer page measures.
+    Printer,
     /// Change what the checks go by.
     Figures,
     /// List the keys.
@@ -154,7 +156,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 60] = [
+    pub const ALL: [Self; 62] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
@@ -167,6 +169,7 @@ impl Command {
         Self::Export(ExportWish::Dxf),
         Self::Export(ExportWish::DxfR12),
         Self::Export(ExportWish::All),
+        Self::Export(ExportWish::PrinterPage),
         Self::Close,
         Self::Undo,
         Self::Redo,
@@ -211,6 +214,7 @@ impl Command {
         Self::SmallerText,
         Self::UsualText,
         Self::Calibrate,
+        Self::Printer,
         Self::Figures,
         Self::Keys,
         Self::Cautions,
@@ -234,6 +238,7 @@ impl Command {
                 ExportWish::Dxf => "Write DXF for cutting…",
                 ExportWish::DxfR12 => "Write DXF, release 12…",
                 ExportWish::All => "Write all files of all knives…",
+                ExportWish::PrinterPage => "Write printer page…",
             },
             Self::Close => "Close window",
             Self::Undo => "Undo",
@@ -282,6 +287,7 @@ impl Command {
             Self::SmallerText => "Smaller text",
             Self::UsualText => "Usual text size",
             Self::Calibrate => "Calibrate screen…",
+            Self::Printer => "True the printer…",
             Self::Figures => "Shop figures…",
             Self::Keys => "Keys",
             Self::Cautions => "Working safely",
@@ -370,6 +376,7 @@ impl Command {
             | Self::Lengths(_)
             | Self::Masses(_)
             | Self::Calibrate
+            | Self::Printer
             | Self::Figures
             | Self::Cautions
             | Self::About => &[],

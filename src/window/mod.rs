@@ -36,7 +36,7 @@ pub use app::{Workshop, run};
 pub use bar::{Bar, LayerAt, LayerBand};
 pub use cards::GrindPart;
 pub use commands::{Command, Snap, TEXT_SIZES};
-pub use dialogs::{Answer, Calibrate, Dialog, NewKnife, PathDialog, Question};
+pub use dialogs::{Answer, Calibrate, Dialog, NewKnife, PathDialog, Question, TruePrinter};
 pub use filing::{After, FileWish, Filing, Purpose, StartOptions};
 pub use opening::OpeningGroup;
 pub use results::{KnifeResults, Results};

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::edit::Thing;
 use crate::knife::Id;
+use crate::sheet::PrinterFactors;
 use crate::units::{LengthFormat, LengthUnit, MassUnit, print_number};
 
 use super::theme::ThemeChoice;
@@ -177,6 +178,8 @@ pub struct Preferences {
     pub snaps: Snaps,
     /// Figures of the checks that are not the usual ones, by [`crate::checks::Figure::key`].
     pub figures: BTreeMap<String, f64>,
+    /// What the printer's lengths are multiplied by.
+    pub printer: PrinterFactors,
 }
 
 impl Default for Preferences {
@@ -199,6 +202,7 @@ impl Default for Preferences {
             behind_edge_mm: [1.0, 5.0, 10.0],
             snaps: Snaps::default(),
             figures: BTreeMap::new(),
+            printer: PrinterFactors { x: 1.0, y: 1.0 },
         }
     }
 }

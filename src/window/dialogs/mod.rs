@@ -6,6 +6,7 @@ mod figures;
 mod help;
 mod new_knife;
 mod path;
+mod printer;
 mod question;
 mod sheet;
 
@@ -20,6 +21,7 @@ pub use calibrate::Calibrate;
 pub(super) use drawing_in::DrawingIn;
 pub use new_knife::NewKnife;
 pub use path::PathDialog;
+pub use printer::TruePrinter;
 pub use question::{Answer, Question};
 use sheet::Turn;
 
@@ -33,6 +35,8 @@ pub enum Dialog {
     Question(Question),
     /// Holding a ruler or a card to the screen.
     Calibrate(Calibrate),
+    /// Typing what the printer page measures.
+    Printer(TruePrinter),
     /// Choosing the form and sizes of a new knife.
     NewKnife(Box<NewKnife>),
     /// A drawing from elsewhere, looked at before it becomes a knife.
@@ -121,6 +125,9 @@ pub(super) fn dialogs_ui(
         Dialog::Question(question) => question::question_ui(&ctx, shown, question, fresh, actions),
         Dialog::Calibrate(calibrate) => {
             calibrate::calibrate_ui(&ctx, shown, calibrate, fresh, &mut session.preferences)
+        }
+        Dialog::Printer(own) => {
+            printer::printer_ui(&ctx, shown, own, fresh, &mut session.preferences)
         }
         Dialog::NewKnife(knife) => new_knife::new_knife_ui(&ctx, shown, knife, fresh, actions),
         Dialog::DrawingIn(own) => drawing_in::drawing_in_ui(&ctx, shown, own, fresh, actions),

@@ -8,7 +8,10 @@ use super::{FileWish, Purpose};
 use crate::catalog::paper;
 use crate::files::write_atomically;
 use crate::knife::Knife;
-use crate::sheet::{ExportFile, ExportKind, ExportOptions, PageOptions, export_set};
+use crate::sheet::{
+    ExportFile, ExportKind, ExportOptions, PageOptions, PdfOptions, export_set, printer_page, slug,
+    write_pdf,
+};
 use crate::window::action::ExportWish;
 use crate::window::app::Workshop;
 use crate::window::dialogs::{Dialog, Question};
@@ -68,6 +71,9 @@ impl Workshop {
     }
 
     fn export_files(&self, wish: ExportWish) -> Result<Vec<ExportFile>, String> {
+        if wish == ExportWish::PrinterPage {
+            return self.printer_page().map(|file| vec![file]);
+        }
         let set = self.history.set();
         let shown = self.session.knife.and_then(|id| set.knife(id));
         let knives: Vec<&Knife> = match wish {
@@ -85,6 +91,7 @@ impl Workshop {
             ExportWish::DxfR12 => vec![ExportKind::DxfR12],
             ExportWish::Pdf => vec![ExportKind::Pdf],
             ExportWish::All => ExportKind::ALL.to_vec(),
+            ExportWish::PrinterPage => Vec::new(),
         };
         let preferences = &self.session.preferences;
         let mut options = ExportOptions {
@@ -96,10 +103,20 @@ impl Workshop {
             options.paper.clone_from(&paper.key);
             options.pages = PageOptions::on(paper);
         }
-        let settings = self.filing.settings();
-        options.pages.correction_x = settings.printer_x;
-        options.pages.correction_y = settings.printer_y;
+        options.pages.correction_x = preferences.printer.x;
+        options.pages.correction_y = preferences.printer.y;
         options
+    }
+
+    /// The page the printer is trued by, on the paper of the preferences.
+    fn printer_page(&self) -> Result<ExportFile, String> {
+        let options = self.export_options(ExportWish::PrinterPage);
+        let pages = printer_page(&options.pages).map_err(|error| error.to_string())?;
+        let bytes = write_pdf(&pages, &PdfOptions::default()).map_err(|error| error.to_string())?;
+        Ok(ExportFile {
+            name: format!("printer-{}.pdf", slug(&options.paper)),
+            bytes,
+        })
     }
 
     fn not_exported(&mut self, reason: &str) {

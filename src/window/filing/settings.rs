@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use crate::files::{Folders, Settings, Theme};
+use crate::sheet::PrinterFactors;
 use crate::window::commands::TEXT_SIZES;
 use crate::window::session::Preferences;
 use crate::window::theme::ThemeChoice;
@@ -98,6 +99,10 @@ pub(super) fn preferences(settings: &Settings) -> Preferences {
         paper: settings.paper.clone(),
         text_percent,
         figures: settings.thresholds.clone(),
+        printer: PrinterFactors {
+            x: settings.printer_x,
+            y: settings.printer_y,
+        },
         ..usual
     }
 }
@@ -122,6 +127,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
         && old.theme == theme
         && old.paper == preferences.paper
         && old.thresholds == preferences.figures
+        && (old.printer_x, old.printer_y) == (preferences.printer.x, preferences.printer.y)
         && same_zoom
         && same_screen;
     if same {
@@ -133,6 +139,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
     new.theme = theme;
     new.paper.clone_from(&preferences.paper);
     new.thresholds.clone_from(&preferences.figures);
+    (new.printer_x, new.printer_y) = (preferences.printer.x, preferences.printer.y);
     if !same_zoom {
         new.text_zoom = zoom;
     }
@@ -159,6 +166,7 @@ mod tests {
             paper: "letter".into(),
             text_percent: 200,
             figures: [("oil-edge".to_owned(), 0.7)].into(),
+            printer: PrinterFactors { x: 0.99, y: 1.01 },
             ..Preferences::default()
         };
         let settings = of_preferences(&chosen, &Settings::default()).unwrap();

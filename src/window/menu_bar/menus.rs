@@ -186,6 +186,8 @@ impl Menus<'_> {
         ];
         self.sub_menu_ui(ui, "Text size", &sizes);
         self.entry_ui(ui, Command::Calibrate);
+        self.entry_ui(ui, Command::Export(ExportWish::PrinterPage));
+        self.entry_ui(ui, Command::Printer);
         self.entry_ui(ui, Command::Figures);
     }
 
