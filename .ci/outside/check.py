@@ -6,6 +6,8 @@
                                               check nest.dxf and nest.json against the knives' own files
     check.py --printer PROGRAM --design FILE FOLDER
                                               print, measure and correct on a printer that is not true
+    check.py --allowance MM --knives FOLDER FOLDER
+                                              cutting files with steel left on, against the plain ones
     check.py --selftest                       plant one fault after another and demand that each is found
 
 One line a check, then `N passed, N failed`; exit code 1 when anything failed or nothing was checked.
@@ -18,6 +20,7 @@ from pathlib import Path
 
 import dxf_files
 import nest_files
+import offset_files
 import pdf_files
 import printer_files
 import svg_files
@@ -84,6 +87,7 @@ def main():
     parser.add_argument("--stock", metavar="MM", type=float, nargs=2)
     parser.add_argument("--gap", metavar="MM", type=float)
     parser.add_argument("--edge", metavar="MM", type=float)
+    parser.add_argument("--allowance", metavar="MM", type=float)
     parser.add_argument("--printer", metavar="PROGRAM")
     parser.add_argument("--design", metavar="FILE")
     parser.add_argument("folders", nargs="*", metavar="FOLDER")
@@ -95,8 +99,11 @@ def main():
         selftest.run(report)
         nest_files.selftest(report)
         printer_files.selftest(report)
+        offset_files.selftest(report)
     elif options.nest and options.knives and options.stock and None not in (options.gap, options.edge):
         nest_files.check(report, options.nest, options.knives, options.stock, options.gap, options.edge)
+    elif options.allowance and options.knives and options.folders:
+        offset_files.check(report, options.knives, options.folders[0], options.allowance)
     elif options.printer and options.design and options.folders:
         printer_files.check(report, options.printer, options.design, options.folders[0])
     elif options.weigh and options.folders:

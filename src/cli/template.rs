@@ -6,8 +6,10 @@ use std::path::{Path, PathBuf};
 
 use super::args::TemplateArguments;
 use super::complaint::{Complaint, about};
-use super::{Answer, BAD_INPUT, check, choose, open, shop};
+use super::{Answer, BAD_INPUT, WRONG_USE, check, choose, open, shop};
+use crate::catalog::cutting_process;
 use crate::files::write_atomically;
+use crate::sheet::LeftForBench;
 use crate::sheet::exports::{ExportFile, ExportOptions, export_set};
 
 pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
@@ -30,6 +32,7 @@ pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
         kinds: asked.formats.kinds(),
         paper: asked.paper.key().to_owned(),
         pages: shop::pages(asked.paper),
+        left: left_for_bench(asked)?,
         ..ExportOptions::default()
     };
     let files = export_set(knives.into_iter().map(AsRef::as_ref), &set, &options)
@@ -39,6 +42,27 @@ pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
         text,
         complaints: Vec::new(),
         notes,
+    })
+}
+
+/// What the cutting files leave for the bench.
+fn left_for_bench(asked: &TemplateArguments) -> Result<LeftForBench, Complaint> {
+    for (flag, mm) in [
+        ("--allowance", asked.allowance),
+        ("--holes-under", asked.holes_under),
+    ] {
+        if !(mm >= 0.0 && mm.is_finite()) {
+            return Err(Complaint {
+                message: format!("{flag} {mm}: give millimeters, 0 or more"),
+                code: WRONG_USE,
+            });
+        }
+    }
+    let process = asked.service.as_deref().and_then(cutting_process);
+    Ok(LeftForBench {
+        allowance_mm: asked.allowance,
+        holes_under_mm: asked.holes_under,
+        smallest_hole: process.and_then(|process| process.hole),
     })
 }
 

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::geometry::OutlineFault;
+use crate::geometry::{OffsetError, OutlineFault};
 use crate::weighing::Missing;
 
 /// Reasons listed in one message before the rest is only counted.
@@ -30,6 +30,12 @@ pub enum Reason {
     DoesNotFit {
         /// What does not fit, in the words of the weigh-up.
         missing: Missing,
+    },
+    /// No outline lies outside the drawn one by the steel that is to be left on.
+    #[error("{fault}")]
+    Allowance {
+        /// Why.
+        fault: OffsetError,
     },
     /// A measure is not a number that can be drawn.
     #[error("{what} has a measure that is not a positive number: type it again")]

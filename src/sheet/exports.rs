@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::allowance::{LeftForBench, left_for_bench};
 use super::dxf::{DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
 use super::error::Refused;
 use super::model::{Role, Sheet};
@@ -62,6 +63,8 @@ pub struct ExportOptions {
     pub svg_cut_only: bool,
     /// The same for DXF files.
     pub dxf_cut_only: bool,
+    /// What files of cutting lines alone leave for the bench.
+    pub left: LeftForBench,
     /// How far arcs of a DXF may leave the curve, mm.
     pub dxf_tolerance_mm: f64,
     /// Layers of DXF files.
@@ -81,6 +84,7 @@ impl Default for ExportOptions {
             scribing: true,
             svg_cut_only: false,
             dxf_cut_only: true,
+            left: LeftForBench::default(),
             dxf_tolerance_mm: super::DXF_TOLERANCE_MM,
             dxf_layers: DxfLayers::ByRole,
             paper: "a4".to_owned(),
@@ -167,7 +171,8 @@ fn export_as(
         _ => options.dxf_cut_only,
     };
     let cutting = if kinds.iter().any(|kind| *kind != ExportKind::Pdf) {
-        Some(cutting_sheet(knife, set, lengths)?)
+        let sheet = cutting_sheet(knife, set, lengths)?;
+        Some(left_for_bench(sheet, knife, &options.left, lengths)?)
     } else {
         None
     };

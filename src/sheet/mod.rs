@@ -3,6 +3,7 @@
 //! The window draws a sheet and the SVG, DXF and PDF writers write it, so what is seen is what is cut. Writers know sheets only. All of it is
 //! pure: a design in, bytes out; the same design gives the same bytes.
 
+mod allowance;
 #[cfg(test)]
 mod bench;
 mod build;
@@ -28,6 +29,7 @@ mod svg;
 mod svg_back;
 mod template;
 
+pub use allowance::LeftForBench;
 pub use build::{BuildStep, Share, build_sheet, build_steps};
 pub use dxf::{DXF_TOLERANCE_MM, DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
 pub use error::{Reason, Refused};
