@@ -35,8 +35,8 @@ use tangwright::edit::History;
 use tangwright::knife::{KnifeSet, set_faults};
 use tangwright::weighing::weigh;
 
-const RUNS: u64 = 25;
-const EDITS_A_RUN: u32 = 550;
+const RUNS: u64 = 32;
+const EDITS_A_RUN: u32 = 700;
 /// Every how many edits the set is weighed and checked.
 const WEIGH_EVERY: u32 = 20;
 

@@ -293,6 +293,9 @@ fn the_tang_is_made_from_numbers() {
     bench.click("Hidden");
     bench.enter("width at end", "6");
     assert!(matches!(bench.knife().tang, Tang::Hidden(t) if t.end_width_mm == 6.0));
+    bench.click("Partial");
+    assert!(matches!(bench.knife().tang, Tang::Partial(t) if t.length_mm <= 64.0));
+    bench.click("Hidden");
     bench.click("Add guard");
     bench.enter("guard thickness", "8");
     let guard = bench.knife().guard.clone().unwrap();

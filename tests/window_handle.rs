@@ -222,3 +222,44 @@ fn strength_is_told_with_its_caution_and_marked() {
     type_in(&mut harness, "load, N", "200");
     harness.get_by_label("Strength: 200 N at the tip");
 }
+
+#[test]
+fn scales_go_round_the_tang_when_asked() {
+    let mut harness = window(Workshop::new(set()));
+    click(&mut harness, "Handle card");
+    click(&mut harness, "Add scales");
+    assert_eq!(knife(&harness).handle.expect("scales").outline, None);
+    let flush = total_g(&harness);
+    click(&mut harness, "round the tang, handle outline");
+    let wrapped = knife(&harness);
+    let outline = wrapped.handle.as_ref().and_then(|h| h.outline.clone());
+    let around = |outline: tangwright::knife::Outline| {
+        wrapped.contour().bounds().x0 - outline.contour().bounds().x0
+    };
+    let first = around(outline.expect("its own"));
+    assert!(first >= 4.0, "{first}");
+    assert!(total_g(&harness) > flush);
+    type_in(&mut harness, "wood round the tang", "7 mm");
+    let outline = knife(&harness).handle.expect("scales").outline;
+    assert!(around(outline.expect("its own")) >= 7.0);
+    press(&mut harness, Modifiers::COMMAND, Key::Z);
+    click(&mut harness, "the tang's, handle outline");
+    assert_eq!(knife(&harness).handle.expect("scales").outline, None);
+}
+
+#[test]
+fn a_drill_is_taken_by_the_fit_of_its_pin() {
+    let mut harness = window(Workshop::new(set()));
+    harness.get_by_label("what for").click_accesskit();
+    harness.run_steps(3);
+    click(&mut harness, "pin");
+    type_in(&mut harness, "hole diameter", "1/8 in");
+    // The shop's slip fit for 1/8 in rod: #30 leaves 0.1285 in - 1/8 in.
+    click(&mut harness, "drill #30 for a slip pin");
+    let d = harness.state().session().drill.diameter_mm;
+    assert!((d - 0.1285 * 25.4).abs() < 1e-9, "{d}");
+    click(&mut harness, "Add hole");
+    let drilled = knife(&harness);
+    let hole = drilled.cut_outs.last().expect("drilled");
+    assert_eq!(hole.purpose, tangwright::knife::Purpose::Pin);
+}

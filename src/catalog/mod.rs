@@ -25,9 +25,9 @@ pub use paper::{
     papers,
 };
 pub use practice::{
-    BladeUse, EdgeClass, HiddenTang, PracticeRule, SizeRange, balance_range_mm, cautions,
+    BladeUse, EdgeClass, HiddenTang, PracticeRule, SizeRange, StubTang, balance_range_mm, cautions,
     edge_class, hidden_tang, mass_range_g, practice, practice_rule, size_range, slip_fit_drills,
-    smallest_web_mm, tang_hole_range_mm,
+    smallest_web_mm, stub_tang, tang_hole_range_mm,
 };
 pub use stock::{StockKind, StockSize, stock, stock_of};
 pub use table::{TableError, Verified};

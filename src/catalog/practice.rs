@@ -168,6 +168,23 @@ pub struct HiddenTang {
     pub shoulder_radius_mm: (f64, f64),
 }
 
+/// Usual sizes of a stub tang under scales, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StubTang {
+    /// Height, spine side to edge side, `(low, high)`.
+    pub width_mm: (f64, f64),
+    /// Longest that one pin holds.
+    pub most_length_mm: f64,
+}
+
+/// Usual sizes of a stub tang (the rows `tang.stub.width` and `tang.stub.length`).
+pub fn stub_tang() -> StubTang {
+    StubTang {
+        width_mm: range("tang.stub.width"),
+        most_length_mm: range("tang.stub.length").1,
+    }
+}
+
 /// All rules and cautions, in the order of the table.
 pub fn practice() -> &'static [PracticeRule] {
     &RULES

@@ -7,7 +7,7 @@ use super::bench::Bench;
 use super::words::say;
 use super::{Finding, Severity, Subject};
 use crate::geometry::{Contour, Piece, Point};
-use crate::knife::{Id, Tang};
+use crate::knife::Id;
 
 /// Steps at which the bend of a curve is read. A fillet drawn as one cubic turns at most a right angle, so a step is under 6°.
 const SAMPLES: u32 = 16;
@@ -38,8 +38,8 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     for corner in inside_corners(&bench.steel, bench.sense, least_turn) {
         let node = nodes.get(corner.index).map(|node| node.id);
         let in_tang = corner.at.x <= SHOULDER_REACH_MM;
-        let hidden = matches!(bench.knife.tang, Tang::Hidden(_));
-        let finding = if in_tang && hidden {
+        let narrow = bench.knife.tang.narrow().is_some();
+        let finding = if in_tang && narrow {
             shoulder(&corner, t.shoulder_radius_mm)
         } else {
             let severity = if in_tang {
@@ -215,7 +215,7 @@ mod tests {
     use super::super::testing::{codes, find, findings, free, from_corners, plate};
     use super::*;
     use crate::geometry::Vec2;
-    use crate::knife::{HiddenTang, Knife, LandmarkKind, Spot, TangEnd, fit_tang};
+    use crate::knife::{HiddenTang, Knife, LandmarkKind, Spot, Tang, TangEnd, fit_tang};
 
     /// A blade 100 × 30 whose shoulders stand at x = 0, with a hidden tang of the given shoulder radius.
     fn hidden(radius: f64) -> Knife {

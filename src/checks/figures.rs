@@ -46,7 +46,9 @@ pub struct Figure {
 }
 
 /// Figures that are two ends of one range, by their keys: the first may not be above the second.
-const RANGES: [(&str, &str); 7] = [
+const RANGES: [(&str, &str); 9] = [
+    ("tight-least", "tight-most"),
+    ("peened-least", "peened-most"),
     ("slip-least", "slip-most"),
     ("guard-slot-least", "guard-slot-most"),
     ("hidden-width-least", "hidden-width-most"),

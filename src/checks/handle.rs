@@ -10,6 +10,8 @@ use crate::knife::{Fixing, Handle, TangHole};
 const FLUSH_MM: f64 = 0.05;
 /// Thinnest a slab is left at its middle, mm. Common practice, no source.
 const LEAST_SLAB_MM: f64 = 2.0;
+/// Wood on the very limit is enough, mm.
+const SLACK_MM: f64 = 0.01;
 /// Places looked at along the handle.
 const LOOKS: u32 = 40;
 
@@ -24,6 +26,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     let front = handle.front_x_mm();
     let mut bare: Option<(f64, Point)> = None;
     let mut thin: Option<(f64, Point)> = None;
+    let mut wall: Option<(f64, Point)> = None;
     for i in 0..LOOKS {
         let x = front + (back - front) * (f64::from(i) + 0.5) / f64::from(LOOKS);
         let Some((low, high)) = bench.index.depth_at(x) else {
@@ -38,6 +41,12 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
                     low
                 };
                 bare = Some((out, Point::new(x, y)));
+            }
+            for (wood, y) in [(low - own_low, low), (own_high - high, high)] {
+                let feather = wood > FLUSH_MM && wood < bench.thresholds.wall_mm - SLACK_MM;
+                if feather && wall.is_none_or(|(least, _)| wood < least) {
+                    wall = Some((wood, Point::new(x, y)));
+                }
             }
         }
         if let Fixing::Scales { .. } = handle.fixing {
@@ -61,6 +70,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
             .mend(say("Make the handle larger there, or the tang narrower")),
         );
     }
+    found.extend(wall.map(|(wood, at)| feather(bench, wood, at)));
     if let Some((slab, at)) = thin {
         found.push(
             Finding::new(
@@ -80,6 +90,29 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
         );
     }
     hole(bench, handle, found);
+}
+
+/// A wall of the handle too thin to last.
+fn feather(bench: &Bench<'_>, wood: f64, at: Point) -> Finding {
+    let least = bench.thresholds.wall_mm;
+    Finding::new(
+        Severity::Note,
+        "handle-wall",
+        say("Only ")
+            .mm(wood)
+            .say(" of the handle stand round the tang"),
+    )
+    .at(Some(at))
+    .about(Subject::Tang)
+    .measured(wood, least)
+    .why(say(
+        "a feather of wood splits off; flush or thick both hold",
+    ))
+    .mend(
+        say("Make the handle ")
+            .mm(least - wood)
+            .say(" larger there, or flush"),
+    )
 }
 
 /// Thickness of one slab at the middle of its height, mm.
@@ -195,6 +228,22 @@ mod tests {
         };
         assert_eq!(told(&block(-4.0)), []);
         assert_eq!(told(&block(1.5)), [("tang-bare", Some(1.5))]);
+    }
+
+    #[test]
+    fn a_feather_of_wood_is_told() {
+        let walls = |low: f64| {
+            let outline = [(0.0, 14.0), (-100.0, 14.0), (-100.0, low), (0.0, low)];
+            let fixing = Fixing::Scales { liner: None };
+            let knife = handled(fixing, Some(&outline), 20.0);
+            let all = findings(&knife);
+            let found = all.iter().find(|f| f.code == "handle-wall");
+            found.map(|f| (f.measured_mm, f.wanted_mm))
+        };
+        // The tang's lower side is at 0.
+        assert_eq!(walls(-1.5), Some((Some(1.5), Some(2.0))));
+        assert_eq!(walls(-2.0), None);
+        assert_eq!(walls(0.0), None, "flush");
     }
 
     #[test]

@@ -23,6 +23,7 @@ mod landmark;
 mod opening;
 mod outline;
 mod pin;
+mod pin_fit;
 mod plunge;
 mod size;
 mod tang;
@@ -35,6 +36,7 @@ mod words;
 
 pub use figures::{FIGURES, Figure, FigureUnit, cutting_keys, figures_of};
 pub use finding::{Finding, Severity, Subject};
+pub use pin_fit::{FitDrill, PinFit, drills_for_pin, rod_for_hole};
 pub use thresholds::Thresholds;
 pub use words::Words;
 

@@ -4,7 +4,7 @@ use super::bench::Bench;
 use super::words::say;
 use super::{Finding, Severity, Subject};
 use crate::geometry::Point;
-use crate::knife::Tang;
+use crate::knife::{Purpose, Tang};
 
 /// How far behind the shoulder's rounding a hidden tang is measured, mm.
 const PAST_ROUNDING_MM: f64 = 1.0;
@@ -21,13 +21,76 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
         return;
     }
     match bench.knife.tang {
-        Tang::Hidden(tang) => {
-            let x = -(tang.shoulder_radius_mm.max(0.0) + PAST_ROUNDING_MM);
-            found.extend(hidden_width(bench, x.max(-length / 2.0)));
+        Tang::Hidden(_) => {
+            found.extend(hidden_width(bench, behind_rounding(bench, length)));
             found.extend(hidden_length(bench, length));
+        }
+        Tang::Partial(_) => {
+            found.extend(partial_height(bench, behind_rounding(bench, length)));
+            found.extend(partial_pins(bench, length));
         }
         Tang::Full(_) => found.extend(grip(bench, length)),
     }
+}
+
+/// Where a narrow tang is measured across: just behind the rounding at its shoulder.
+fn behind_rounding(bench: &Bench<'_>, length: f64) -> f64 {
+    let rounding = bench.knife.tang.shoulder_radius_mm();
+    -(rounding + PAST_ROUNDING_MM).min(length / 2.0)
+}
+
+/// Height of a partial tang at the shoulder, where it breaks.
+fn partial_height(bench: &Bench<'_>, x: f64) -> Option<Finding> {
+    let (low, high) = bench.index.depth_at(x)?;
+    let (height, least) = (high - low, bench.thresholds.stub_width_mm);
+    if height >= least - SLACK_MM {
+        return None;
+    }
+    let what = say("The partial tang is thin at the shoulder: ")
+        .mm(height)
+        .say(", usual is at least ")
+        .mm(least);
+    Some(
+        Finding::new(Severity::Note, "tang-width", what)
+            .across(Point::new(x, low), Point::new(x, high))
+            .about(Subject::Tang)
+            .measured(height, least)
+            .why(say("a low tang bends or breaks at the shoulder"))
+            .mend(say("Make it ").mm(least - height).say(" higher")),
+    )
+}
+
+/// Pins of a partial tang: one holds a short one, two a longer one.
+fn partial_pins(bench: &Bench<'_>, length: f64) -> Option<Finding> {
+    let holds = |cut: &&super::opening::Opening<'_>| {
+        let pin = matches!(cut.purpose, Purpose::Pin | Purpose::Tube);
+        pin && cut.center.x < 0.0 && cut.center.x > -length
+    };
+    let pins = bench.openings.iter().filter(holds).count();
+    let most = bench.thresholds.stub_length_mm;
+    let (word, mend) = match pins {
+        0 => ("no pin", say("Drill for a pin through it")),
+        1 if length > most + SLACK_MM => (
+            "only one pin",
+            say("Drill for a second pin, or shorten the tang to ").mm(most),
+        ),
+        _ => return None,
+    };
+    let middle = bench
+        .index
+        .depth_at(-length / 2.0)
+        .map_or(0.0, |(low, high)| f64::midpoint(low, high));
+    let what = say("The partial tang is ")
+        .mm(length)
+        .say(format!(" long and has {word}"));
+    Some(
+        Finding::new(Severity::Note, "tang-pins", what)
+            .at(Some(Point::new(-length / 2.0, middle)))
+            .about(Subject::Tang)
+            .measured(length, most)
+            .why(say("the scales reach past it, and pry at the glue"))
+            .mend(mend),
+    )
 }
 
 fn hidden_width(bench: &Bench<'_>, x: f64) -> Option<Finding> {
@@ -131,7 +194,7 @@ fn grip(bench: &Bench<'_>, length: f64) -> Option<Finding> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{codes, find, from_corners};
+    use super::super::testing::{codes, find, from_corners, hole};
     use super::*;
     use crate::knife::{HiddenTang, Knife, TangEnd};
 
@@ -186,6 +249,44 @@ mod tests {
         assert_eq!(f.mend.to_string(), "Shorten it by 10 mm");
         for length in [70.0, 110.0] {
             assert!(!codes(&hidden(length, 12.0)).contains(&"tang-length"));
+        }
+    }
+
+    fn partial(length: f64, height: f64, pins: &[f64]) -> Knife {
+        let mut knife = hidden(length, height);
+        if let Tang::Hidden(tang) = knife.tang {
+            knife.tang = Tang::Partial(tang);
+        }
+        for x in pins {
+            hole(&mut knife, *x, 0.0, 3.0).purpose = Purpose::Pin;
+        }
+        knife
+    }
+
+    #[test]
+    fn a_partial_tang_is_measured_at_the_shoulder() {
+        let f = find(&partial(60.0, 11.0, &[-30.0]), "tang-width");
+        assert!((f.measured_mm.unwrap() - 11.0).abs() < 1e-9);
+        assert_eq!(f.mend.to_string(), "Make it 2 mm higher");
+        assert!(!codes(&partial(60.0, 13.0, &[-30.0])).contains(&"tang-width"));
+        // Sharp inside corners of a tang lower than its shoulder are told as those of a hidden one.
+        let square = partial(60.0, 14.0, &[-30.0]);
+        let corners = codes(&square);
+        let sharp = corners.iter().filter(|code| **code == "shoulder-radius");
+        assert_eq!(sharp.count(), 2, "one at each side");
+    }
+
+    #[test]
+    fn a_partial_tang_wants_pins_by_its_length() {
+        let f = find(&partial(60.0, 14.0, &[]), "tang-pins");
+        assert!(f.what.to_string().ends_with("has no pin"), "{}", f.what);
+        let f = find(&partial(80.0, 14.0, &[-30.0]), "tang-pins");
+        assert!(f.what.to_string().ends_with("only one pin"), "{}", f.what);
+        for knife in [
+            partial(64.0, 14.0, &[-30.0]),
+            partial(80.0, 14.0, &[-30.0, -60.0]),
+        ] {
+            assert!(!codes(&knife).contains(&"tang-pins"));
         }
     }
 

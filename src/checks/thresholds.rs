@@ -26,6 +26,11 @@ pub struct Thresholds {
     pub corner_turn_rad: f64,
     /// Hole less rod or tube for a slip fit, lowest and highest, mm. Practice `pin.slip-clearance`: 0.01 to 0.2.
     pub slip_mm: (f64, f64),
+    /// Hole less pin for a pin that is pressed or tapped in, lowest and highest, mm. Practice `pin.tight-clearance`: −0.05 to 0.01.
+    pub tight_mm: (f64, f64),
+    /// How much larger than a pin that is peened the hole in the tang is, lowest and highest, as a share of the pin. Practice
+    /// `pin.tang-hole-oversize`: 25 to 50 percent.
+    pub peened_share: (f64, f64),
     /// A hole this near to a drill is that drill's, mm. Ours: 0.02, under half the step between drills, about what a twist
     /// drill cuts oversize.
     pub drill_off_mm: f64,
@@ -37,6 +42,12 @@ pub struct Thresholds {
     pub hidden_width_mm: (f64, f64),
     /// Usual length of a hidden tang, mm. Practice `tang.hidden.length`: 70 to 110, and down from there `tang.stub.length`.
     pub hidden_length_mm: (f64, f64),
+    /// Least height of a partial tang at the shoulder, mm. Practice `tang.stub.width`: 13 to 19.
+    pub stub_width_mm: f64,
+    /// Longest partial tang that one pin holds, mm. Practice `tang.stub.length`: 64.
+    pub stub_length_mm: f64,
+    /// Least wood round a tang, mm. Practice `handle.wall`: 2.
+    pub wall_mm: f64,
     /// Tallest full tang that is comfortable to hold, mm. Practice `handle.height`: 22 to 32.
     pub grip_height_mm: f64,
     /// How far a landmark may be off its place, mm. Ours: 0.1, the width of a scribed line.
@@ -84,11 +95,16 @@ impl Default for Thresholds {
             shoulder_radius_mm: 1.5,
             corner_turn_rad: 15.0_f64.to_radians(),
             slip_mm: (0.01, 0.2),
+            tight_mm: (-0.05, 0.01),
+            peened_share: (0.25, 0.5),
             drill_off_mm: 0.02,
             lanyard_hole_mm: 5.0,
             guard_slot_mm: (-0.05, 0.05),
             hidden_width_mm: (9.0, 16.0),
             hidden_length_mm: (70.0, 110.0),
+            stub_width_mm: 13.0,
+            stub_length_mm: 64.0,
+            wall_mm: 2.0,
             grip_height_mm: 32.0,
             landmark_off_mm: 0.1,
             stock_off_mm: 0.05,
@@ -129,6 +145,7 @@ mod tests {
     use super::*;
     use crate::catalog::{
         StockKind, cutting_process, hidden_tang, practice_rule, smallest_web_mm, stock_of,
+        stub_tang,
     };
 
     #[test]
@@ -139,6 +156,15 @@ mod tests {
         assert_eq!(t.web_thicknesses, range("web.stock-thicknesses").0);
         assert_eq!(smallest_web_mm(6.0, 4.0), 6.0 * t.web_diameters);
         assert_eq!(t.slip_mm, range("pin.slip-clearance"));
+        assert_eq!(t.tight_mm, range("pin.tight-clearance"));
+        let peened = range("pin.tang-hole-oversize");
+        assert_eq!(t.peened_share, (peened.0 / 100.0, peened.1 / 100.0));
+        let stub = stub_tang();
+        assert_eq!(
+            (t.stub_width_mm, t.stub_length_mm),
+            (stub.width_mm.0, stub.most_length_mm)
+        );
+        assert_eq!(t.wall_mm, range("handle.wall").0);
         assert_eq!(t.lanyard_hole_mm, range("lanyard.plain-hole").0);
         assert_eq!(t.guard_slot_mm, range("guard.slot-clearance"));
         assert_eq!(t.grip_height_mm, range("handle.height").1);

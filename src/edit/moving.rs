@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::apply::on_bench;
 use super::{EditError, Thing, thing_point};
 use crate::geometry::{Motion, Point, Vec2};
-use crate::knife::{CutShape, Handle, Id, Knife, LandmarkKind, RowPath, SMALLEST_MM, Tang};
+use crate::knife::{CutShape, Handle, Id, Knife, LandmarkKind, RowPath, SMALLEST_MM};
 
 /// The thing that takes this one with it when both are moved or removed.
 fn carrier(thing: Thing) -> Option<Thing> {
@@ -207,10 +207,7 @@ pub(super) fn shoulder_line(knife: &mut Knife, to_x: f64) -> Result<(), EditErro
         *at += by;
     }
     seat_shoulders(knife);
-    let length_mm = match &mut knife.tang {
-        Tang::Full(tang) => &mut tang.length_mm,
-        Tang::Hidden(tang) => &mut tang.length_mm,
-    };
+    let length_mm = knife.tang.length_mut();
     if *length_mm + to_x >= SMALLEST_MM {
         *length_mm += to_x;
     }

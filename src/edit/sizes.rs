@@ -5,9 +5,7 @@
 
 use super::EditError;
 use crate::geometry::{Point, Vec2};
-use crate::knife::{
-    Joint, Knife, LARGEST_MM, LandmarkKind, Node, RowPath, SMALLEST_MM, Tang, extent,
-};
+use crate::knife::{Joint, Knife, LARGEST_MM, LandmarkKind, Node, RowPath, SMALLEST_MM, extent};
 
 /// Smallest size that can be stretched, mm; also how far beside the shoulder line a node still counts as on it.
 const NOTHING_MM: f64 = 1e-6;
@@ -39,10 +37,7 @@ pub(super) fn set_tang_length(knife: &mut Knife, length_mm: f64) -> Result<(), E
         level: 0.0,
     };
     reach(knife, "the tang's length", length_mm, bounds, along)?;
-    match &mut knife.tang {
-        Tang::Full(tang) => tang.length_mm = length_mm,
-        Tang::Hidden(tang) => tang.length_mm = length_mm,
-    }
+    *knife.tang.length_mut() = length_mm;
     Ok(())
 }
 

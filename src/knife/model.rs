@@ -228,10 +228,7 @@ impl Knife {
     /// and the thickest place within the guard's thickness decide, past the shoulder's own rounding and after the taper is ground.
     #[must_use]
     pub fn guard_slot(&self, guard: &Guard, steel: &SpanIndex) -> Option<GuardSlot> {
-        let radius = match self.tang {
-            Tang::Hidden(hidden) => hidden.shoulder_radius_mm,
-            Tang::Full(_) => 0.0,
-        };
+        let radius = self.tang.shoulder_radius_mm();
         let from = -radius.min(guard.thickness_mm) - 1e-6;
         let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
         for step in 0..=8 {

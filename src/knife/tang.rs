@@ -6,6 +6,8 @@ mod hidden;
 mod tests;
 mod windows;
 
+pub(super) use windows::smooth;
+
 use kurbo::{Point, Vec2};
 
 pub use windows::{MOST_BRIDGES, tang_windows};
@@ -104,6 +106,9 @@ pub enum Tang {
     Full(FullTang),
     /// Narrow, inside the handle.
     Hidden(HiddenTang),
+    /// Shorter than the handle, often lower too, between scales that go round it: from a stub to three quarters of the handle. It has the
+    /// numbers of a hidden tang; as high as the shoulder and without a radius it leaves no step.
+    Partial(HiddenTang),
 }
 
 /// Why a tang can't be made.
@@ -174,6 +179,7 @@ impl Tang {
         match self {
             Self::Full(_) => "full",
             Self::Hidden(_) => "hidden",
+            Self::Partial(_) => "partial",
         }
     }
 
@@ -182,8 +188,31 @@ impl Tang {
     pub fn length_mm(&self) -> f64 {
         match self {
             Self::Full(t) => t.length_mm,
-            Self::Hidden(t) => t.length_mm,
+            Self::Hidden(t) | Self::Partial(t) => t.length_mm,
         }
+    }
+
+    /// The same length, to be changed.
+    pub fn length_mut(&mut self) -> &mut f64 {
+        match self {
+            Self::Full(t) => &mut t.length_mm,
+            Self::Hidden(t) | Self::Partial(t) => &mut t.length_mm,
+        }
+    }
+
+    /// The numbers of a tang that is narrower than its handle: hidden or partial.
+    #[must_use]
+    pub fn narrow(&self) -> Option<&HiddenTang> {
+        match self {
+            Self::Full(_) => None,
+            Self::Hidden(t) | Self::Partial(t) => Some(t),
+        }
+    }
+
+    /// Radius of the inside corners where it meets the shoulder, mm; nothing where it leaves no step.
+    #[must_use]
+    pub fn shoulder_radius_mm(&self) -> f64 {
+        self.narrow().map_or(0.0, |t| t.shoulder_radius_mm.max(0.0))
     }
 }
 
@@ -246,7 +275,7 @@ pub fn fit_tang(knife: &mut Knife, tang: Tang) -> Result<(), TangError> {
     }
     let butt = match tang {
         Tang::Full(tang) => full::grow(&mut made, tang, top, bottom)?,
-        Tang::Hidden(tang) => hidden::grow(&mut made, tang, top, bottom)?,
+        Tang::Hidden(tang) | Tang::Partial(tang) => hidden::grow(&mut made, tang, top, bottom)?,
     };
     made.tang = tang;
     made.seat_landmarks(&astray);

@@ -6,6 +6,7 @@ mod grinds;
 mod habit;
 mod handle;
 mod thickness;
+mod wrap;
 
 use kurbo::Vec2;
 
@@ -13,7 +14,7 @@ use super::{Knife, LandmarkKind, PlungeLine, Run, RunPath};
 use crate::geometry::{Contour, Motion};
 
 pub use grinds::{usual_bevel, usual_false_edge, usual_second_bevel};
-pub use handle::usual_handle;
+pub use handle::{USUAL_WRAP_MM, usual_handle, wrap_round};
 pub use thickness::{usual_fuller, usual_layering, usual_taper};
 
 /// Radius of the wheel of a hollow grind, mm: a contact wheel 10 in across, amid the 8 to 14 in that are common. Common practice, no source.

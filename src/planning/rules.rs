@@ -2,7 +2,7 @@
 
 use crate::catalog::{DrillSet, drills};
 use crate::geometry::Point;
-use crate::knife::{Filling, Knife, Tang};
+use crate::knife::{Filling, Knife};
 
 /// A drill that may be used.
 #[derive(Clone, Debug, PartialEq)]
@@ -90,10 +90,7 @@ impl PlanRules {
     /// Where holes may lie on a knife whose steel begins at `butt_mm`: rear and front, mm.
     #[must_use]
     pub fn region_mm(&self, knife: &Knife, butt_mm: f64) -> (f64, f64) {
-        let rounding = match knife.tang {
-            Tang::Hidden(tang) => tang.shoulder_radius_mm.max(0.0),
-            _ => 0.0,
-        };
+        let rounding = knife.tang.shoulder_radius_mm();
         let guard = knife.guard.as_ref().map_or(0.0, |g| g.thickness_mm);
         let handle = knife.handle.as_ref().map_or(0.0, |h| -h.front_x_mm());
         let covered = -(rounding.max(guard).max(handle).max(COVER_MM));

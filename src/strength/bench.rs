@@ -11,7 +11,7 @@ use super::told::{
     LoadAt, NoStrength, OpeningCost, Station, StationKind, Strength, StrengthOptions, Stress,
 };
 use crate::geometry::{Point, SpanIndex};
-use crate::knife::{CutShape, FullTang, Knife, KnifeSet, Tang};
+use crate::knife::{CutShape, FullTang, Knife, KnifeSet};
 use crate::thickness::GroundBlade;
 use crate::weighing::{Scale, WeighUp, percussion_beyond_mm};
 
@@ -361,11 +361,9 @@ fn usual_hold(butt_mm: f64) -> Hold {
 /// How far ahead of the shoulder line the blade's full height is taken, mm.
 const AHEAD_MM: f64 = 1e-3;
 
-/// The step of a hidden tang: where its rounding ends, and the factor there. The larger step of both sides counts for both.
+/// The step of a tang narrower than its handle: where its rounding ends, and the factor there. The larger step of both sides counts for both.
 fn shoulder_of(knife: &Knife, steel: &SpanIndex) -> Option<Shoulder> {
-    let Tang::Hidden(tang) = knife.tang else {
-        return None;
-    };
+    let tang = knife.tang.narrow()?;
     let radius = tang.shoulder_radius_mm.max(0.0);
     let x_mm = -radius - AHEAD_MM;
     let (blade, narrow) = (steel.depth_at(AHEAD_MM)?, steel.depth_at(x_mm)?);

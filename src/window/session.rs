@@ -273,6 +273,8 @@ pub struct Session {
     pub drill: DrillSetup,
     /// The drills nearest to the diameter last looked at.
     pub near_drills: super::cards::NearDrills,
+    /// The rod a pin is cut from, and the drills for it.
+    pub pin_rod: super::cards::PinRod,
     /// Where the pointer is on the drawing, mm.
     pub pointer: Option<crate::geometry::Point>,
     /// Last message for the line below the drawing.
@@ -297,6 +299,8 @@ pub struct Session {
     pub bearing: super::cards::Bearing,
     /// The wanted balance, and which plan for it is shown.
     pub plan: super::cards::PlanWish,
+    /// How much wood the next handle that goes round a tang keeps.
+    pub wrap: super::cards::WrapWish,
     /// The weigh-in that is written next.
     pub weigh_in: super::cards::NewWeighIn,
     /// Whether the lines to scribe stand open on the Grind card.

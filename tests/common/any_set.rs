@@ -225,15 +225,20 @@ fn tang() -> impl Strategy<Value = Tang> {
                 }
             )
         ),
-        (size(), size(), size(), size(), end).prop_map(
-            |(length_mm, shoulder_width_mm, end_width_mm, shoulder_radius_mm, end)| {
-                Tang::Hidden(HiddenTang {
+        (size(), size(), size(), size(), end, any::<bool>()).prop_map(
+            |(length_mm, shoulder_width_mm, end_width_mm, shoulder_radius_mm, end, hidden)| {
+                let narrow = HiddenTang {
                     length_mm,
                     shoulder_width_mm,
                     end_width_mm,
                     shoulder_radius_mm,
                     end,
-                })
+                };
+                if hidden {
+                    Tang::Hidden(narrow)
+                } else {
+                    Tang::Partial(narrow)
+                }
             }
         ),
     ]

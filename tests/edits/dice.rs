@@ -295,13 +295,18 @@ impl Dice {
             })
         } else {
             let ends = [TangEnd::Square, TangEnd::Round, TangEnd::Pointed];
-            Tang::Hidden(HiddenTang {
+            let narrow = HiddenTang {
                 length_mm: self.number(40.0, 110.0),
                 shoulder_width_mm: self.number(6.0, 14.0),
                 end_width_mm: self.number(3.0, 8.0),
                 shoulder_radius_mm: self.number(0.0, 2.0),
                 end: self.pick(&ends).unwrap_or_default(),
-            })
+            };
+            if self.once_in(2) {
+                Tang::Hidden(narrow)
+            } else {
+                Tang::Partial(narrow)
+            }
         }
     }
 

@@ -315,10 +315,7 @@ fn a_tangs_taper_follows_a_new_tang() {
         let back = start.contour().bounds().x0;
         start.grinding.taper = Some(taper(&[(back, 2.0), (0.0, 4.0), (30.0, 4.0)]));
         let mut tang = start.tang;
-        match &mut tang {
-            tangwright::knife::Tang::Full(t) => t.length_mm *= 1.1,
-            tangwright::knife::Tang::Hidden(t) => t.length_mm *= 1.1,
-        }
+        *tang.length_mut() *= 1.1;
         let set = changed(&set_of(start), Change::FitTang { tang });
         let now = knife(&set);
         let places = stations(now);

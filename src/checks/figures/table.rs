@@ -22,6 +22,8 @@ const GRINDS: &str = "Bevels";
 const PRACTICE: &str = "common practice, no source";
 const OURS: &str = "our own choice";
 const SERVICES: &str = "what cutting services ask for, see the cutting limits";
+const FORUM: &str = "a makers' forum, on peening pins";
+const STUBS: &str = "a maker's page on stub tangs";
 const SOLD: &str = "what is sold, see the stock table";
 
 /// A figure and the field of [`crate::checks::Thresholds`] it is kept in.
@@ -41,7 +43,7 @@ macro_rules! figure {
 }
 
 /// All figures, those of a group together.
-pub static FIGURES: [Figure; 35] = [
+pub static FIGURES: [Figure; 42] = [
     figure!(
         "web-diameters",
         WEBS,
@@ -131,6 +133,38 @@ pub static FIGURES: [Figure; 35] = [
         slip_mm.1
     ),
     figure!(
+        "tight-least",
+        HOLES,
+        "Tight fit, least play",
+        FIT,
+        PRACTICE,
+        tight_mm.0
+    ),
+    figure!(
+        "tight-most",
+        HOLES,
+        "Tight fit, most play",
+        FIT,
+        PRACTICE,
+        tight_mm.1
+    ),
+    figure!(
+        "peened-least",
+        HOLES,
+        "Hole for a peened pin, least oversize",
+        SHARE,
+        FORUM,
+        peened_share.0
+    ),
+    figure!(
+        "peened-most",
+        HOLES,
+        "Hole for a peened pin, most oversize",
+        SHARE,
+        FORUM,
+        peened_share.1
+    ),
+    figure!(
         "drill-off",
         HOLES,
         "How near a hole is to its drill",
@@ -193,6 +227,30 @@ pub static FIGURES: [Figure; 35] = [
         LENGTH,
         PRACTICE,
         hidden_length_mm.1
+    ),
+    figure!(
+        "stub-width-least",
+        TANG,
+        "Partial tang, least height",
+        LENGTH,
+        STUBS,
+        stub_width_mm
+    ),
+    figure!(
+        "stub-length-most",
+        TANG,
+        "Partial tang on one pin, most length",
+        LENGTH,
+        STUBS,
+        stub_length_mm
+    ),
+    figure!(
+        "wall-least",
+        TANG,
+        "Least wood round a tang",
+        LENGTH,
+        PRACTICE,
+        wall_mm
     ),
     figure!(
         "grip-height",

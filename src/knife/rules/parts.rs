@@ -16,7 +16,7 @@ pub(super) fn judge_tang(judge: &mut Judge<'_>, tang: &Tang) {
             judge.within("finger_mm", t.finger_mm, -LARGEST_MM, LARGEST_MM);
             judge.within("hook_mm", t.hook_mm, -LARGEST_MM, LARGEST_MM);
         }
-        Tang::Hidden(t) => {
+        Tang::Hidden(t) | Tang::Partial(t) => {
             judge.size("length_mm", t.length_mm);
             judge.size("shoulder_width_mm", t.shoulder_width_mm);
             judge.size("end_width_mm", t.end_width_mm);

@@ -464,3 +464,47 @@ fn refuses_tangs_without_room() {
     assert!((5.0..45.0).contains(&behind_mm), "{behind_mm}");
     assert_eq!(knife, blade(true));
 }
+
+/// Closed forms: a tang as high as the shoulder without a radius is a plain taper, its area that of a trapezoid.
+#[test]
+fn a_partial_tang_may_leave_no_step() {
+    let tang = HiddenTang {
+        length_mm: 60.0,
+        shoulder_width_mm: SHOULDER_MM,
+        end_width_mm: 18.0,
+        shoulder_radius_mm: 0.0,
+        end: TangEnd::Square,
+    };
+    let knife = fitted(Tang::Partial(tang), false);
+    check_made(&knife, 60.0, false);
+    assert_eq!(knife.tang.name(), "partial");
+    assert_eq!(knife.tang.shoulder_radius_mm(), 0.0);
+    let behind = crate::geometry::Contour {
+        pieces: knife
+            .contour()
+            .pieces
+            .into_iter()
+            .filter(|p| p.start().x.min(p.end().x) < -1.0)
+            .collect(),
+    };
+    assert_eq!(behind.pieces.len(), 3, "two sides and an end, no step");
+    let steel = knife.contour().index();
+    let height = |x: f64| steel.depth_at(x).map(|(low, high)| high - low).unwrap();
+    close(height(-30.0), (SHOULDER_MM + 18.0) / 2.0, "halfway");
+    // With a step it is drawn as a hidden tang of the same numbers.
+    let stub = HiddenTang {
+        length_mm: 60.0,
+        ..hidden_tang()
+    };
+    let partial = fitted(Tang::Partial(stub), true);
+    let hidden = fitted(Tang::Hidden(stub), true);
+    assert_eq!(partial.outline, hidden.outline);
+    // One that is higher than its shoulder has room for says so.
+    let high = HiddenTang {
+        shoulder_width_mm: 23.0,
+        ..stub
+    };
+    let mut knife = blade(false);
+    let refused = fit_tang(&mut knife, Tang::Partial(high));
+    assert!(matches!(refused, Err(TangError::ShoulderTooLow { .. })));
+}

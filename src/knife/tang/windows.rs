@@ -192,7 +192,7 @@ impl Steel {
 }
 
 /// A smooth closed curve through points: at each the tangent runs along the chord of its neighbors (Catmull and Rom, 1974).
-fn smooth(points: &[Point]) -> Outline {
+pub(in crate::knife) fn smooth(points: &[Point]) -> Outline {
     let n = points.len();
     let at = |i: usize| points.get(i % n).copied().unwrap_or_default();
     let nodes = (0..n)

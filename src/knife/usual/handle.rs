@@ -1,7 +1,8 @@
-//! The handle that is usual on a tang: scales on a full one, a block around a hidden one.
+//! The handle that is usual on a tang: scales on a full one, a block around a hidden one, scales that go round a partial one.
 
 use kurbo::{Point, Vec2};
 
+use super::wrap;
 use crate::knife::{
     Fixing, Glue, Handle, HandlePart, HandleStation, Joint, Knife, Node, Outline, PartKind, Tang,
     TangHole,
@@ -28,6 +29,10 @@ const ROUNDING: f64 = 2.6;
 /// A film of glue on each face, and the gap around a burnt-in tang, mm. Common practice, no source.
 const FILM_MM: f64 = 0.05;
 const GAP_MM: f64 = 0.3;
+/// Wood that a handle which goes round its tang keeps on all sides of it, mm: 3 to 6 are met. Common practice, no source.
+pub const USUAL_WRAP_MM: f64 = 4.0;
+/// Most that makes sense, mm: no hand closes round more.
+const MOST_WRAP_MM: f64 = 60.0;
 
 /// The handle that is usual on this tang, of one material (its key); glued with another. Ids are 0. `None` while no steel lies behind the shoulder
 /// line.
@@ -49,13 +54,14 @@ pub fn usual_handle(knife: &Knife, material: &str, glue: &str) -> Option<Handle>
     };
     let (fixing, outline, back, gap_mm) = match knife.tang {
         Tang::Full(_) => (Fixing::Scales { liner: None }, None, butt, FILM_MM),
+        Tang::Partial(_) => {
+            let outline = wrap_round(knife, USUAL_WRAP_MM)?;
+            let back = outline.contour().bounds().x0;
+            (Fixing::Scales { liner: None }, Some(outline), back, FILM_MM)
+        }
         Tang::Hidden(_) => {
-            let back = (butt - PAST_TANG_MM).min(front - LEAST_BLOCK_MM);
-            let heights = if small {
-                SMALL_BLOCK_HEIGHT_MM
-            } else {
-                BLOCK_HEIGHT_MM
-            };
+            let back = back_of_block(butt, front);
+            let heights = heights_mm(small);
             let (low, high) = steel.depth_at(f64::midpoint(butt, 0.0))?;
             let outline = block(front, back, f64::midpoint(low, high), heights);
             let hole = TangHole::BurntIn;
@@ -81,6 +87,41 @@ pub fn usual_handle(knife: &Knife, material: &str, glue: &str) -> Option<Handle>
             gap_mm,
         }),
     })
+}
+
+/// Where a handle that goes past the end of its tang ends, mm.
+fn back_of_block(butt: f64, front: f64) -> f64 {
+    (butt - PAST_TANG_MM).min(front - LEAST_BLOCK_MM)
+}
+
+fn heights_mm(small: bool) -> [f64; 3] {
+    if small {
+        SMALL_BLOCK_HEIGHT_MM
+    } else {
+        BLOCK_HEIGHT_MM
+    }
+}
+
+/// The outline of a handle that goes round the tang: it stands out of the steel by at least `around_mm` above, below and behind, and is as high as
+/// a handle usually is where the tang is lower. A tang that reaches to the end of the hand is followed; a shorter one is passed. Ids are 0. `None`
+/// while no steel lies behind the shoulder line, or for a width that is none.
+#[must_use]
+pub fn wrap_round(knife: &Knife, around_mm: f64) -> Option<Outline> {
+    let steel = knife.contour();
+    let index = steel.index();
+    let butt = index.bounds().x0;
+    let front = -knife.guard.as_ref().map_or(0.0, |guard| guard.thickness_mm);
+    if butt >= front - 1.0 || !(0.0..=MOST_WRAP_MM).contains(&around_mm) {
+        return None;
+    }
+    let (back, heights) = match knife.tang {
+        Tang::Full(_) => (butt - around_mm, [0.0; 3]),
+        Tang::Hidden(_) | Tang::Partial(_) => (
+            back_of_block(butt, front).min(butt - around_mm),
+            heights_mm(knife.stock.thickness_mm < SMALL_BAR_MM),
+        ),
+    };
+    wrap::outline(&steel, &index, (front, back), around_mm, heights)
 }
 
 /// The side view of a block: a swell between front and butt, the butt rounded. Counterclockwise from the lower front corner back.

@@ -1,6 +1,7 @@
 //! Knives whose sections are handbook shapes, and the orchard set.
 
 use super::*;
+use crate::knife::Tang;
 use crate::knife::{
     CutOut, Filling, HiddenTang, Id, Material, Node, Outline, Purpose, Stock, TangEnd, orchard_set,
 };

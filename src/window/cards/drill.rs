@@ -3,11 +3,13 @@
 use egui::{RichText, Role, Sense, Ui, WidgetInfo};
 
 use super::choice::{filling_name, use_ui};
-use super::{Card, OnCard, Say, card_frame_ui, caution_ui, drill_pick, heading_ui, hint_ui, plan};
+use super::{
+    Card, OnCard, Say, card_frame_ui, caution_ui, drill_pick, heading_ui, hint_ui, pin_fit, plan,
+};
 use crate::catalog::{Drill, nearest_drills};
 use crate::edit::{Change, Edit, Thing};
 use crate::geometry::Point;
-use crate::knife::{CutShape, Filling, Row, RowPath};
+use crate::knife::{CutShape, Filling, Purpose, Row, RowPath};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field};
 use crate::window::opening::{OpeningGroup, OpeningSize};
@@ -195,7 +197,14 @@ fn next_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             desk.session.drill.slot_width_mm = mm;
         }
     });
-    if let Some(mm) = drills_ui(ui, desk, setup.diameter_mm, on.say) {
+    let drill = hole_drills_ui(
+        ui,
+        desk,
+        (setup.purpose, &setup.filling),
+        setup.diameter_mm,
+        on.say,
+    );
+    if let Some(mm) = drill {
         desk.session.drill.diameter_mm = mm;
     }
     let lists = ["next purpose", "next filling", "next filled"].map(FieldId::plain);
@@ -209,13 +218,22 @@ fn next_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     buttons_ui(ui, desk, on, &setup);
 }
 
-/// The drills nearest to a diameter; gives the one clicked, mm.
-pub(super) fn drills_ui(
+/// The drills for a hole: by the fit of its pin, or those nearest to its diameter; gives the one clicked, mm.
+pub(super) fn hole_drills_ui(
     ui: &mut Ui,
     desk: &mut Desk<'_>,
+    (purpose, filling): (Purpose, &Filling),
     diameter_mm: f64,
     say: Say,
 ) -> Option<f64> {
+    if pin_fit::is_for_pin(purpose, filling) {
+        return pin_fit::pin_fit_ui(ui, desk, diameter_mm, say);
+    }
+    drills_ui(ui, desk, diameter_mm, say)
+}
+
+/// The drills nearest to a diameter; gives the one clicked, mm.
+fn drills_ui(ui: &mut Ui, desk: &mut Desk<'_>, diameter_mm: f64, say: Say) -> Option<f64> {
     let near = desk.session.near_drills.get(diameter_mm);
     let mut chosen = None;
     ui.horizontal_wrapped(|ui| {

@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use super::choice::{Use, use_ui};
-use super::drill::drills_ui;
+use super::drill::hole_drills_ui;
 use super::profile_pick::place_ui;
 use super::{OnCard, heading_ui};
 use crate::edit::{Change, Edit, Thing};
@@ -95,7 +95,8 @@ fn shape_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, cut: &CutOut) {
                 let ui = columns.first_mut()?;
                 length_field(ui, desk, id, "diameter", diameter_mm, format)
             });
-            let drill = drills_ui(ui, desk, diameter_mm, on.say);
+            let now = (cut.purpose, &cut.filling);
+            let drill = hole_drills_ui(ui, desk, now, diameter_mm, on.say);
             new = typed.or(drill).map(|diameter_mm| CutShape::Round {
                 center,
                 diameter_mm,

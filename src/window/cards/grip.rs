@@ -4,7 +4,7 @@ use egui::Ui;
 
 use super::choice::{PART_SHELVES, material_ui, with_materials};
 use super::switch::switch_ui;
-use super::{OnCard, heading_ui, hint_ui, read_out_ui};
+use super::{OnCard, heading_ui, hint_ui, read_out_ui, wrap};
 use crate::edit::Change;
 use crate::knife::{Fixing, Handle, HandlePart, Liner, PartKind, Tang, TangHole, usual_handle};
 use crate::window::desk::Desk;
@@ -24,7 +24,7 @@ const METAL_MM: f64 = 10.0;
 pub(super) fn grip_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let Some(handle) = &on.knife.handle else {
         let what = match on.knife.tang {
-            Tang::Full(_) => "Add scales",
+            Tang::Full(_) | Tang::Partial(_) => "Add scales",
             Tang::Hidden(_) => "Add handle block",
         };
         hint_ui(
@@ -52,6 +52,7 @@ pub(super) fn grip_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let mut materials: Vec<&'static str> = Vec::new();
     let typed = [
         swell_ui(ui, desk, on, &mut new),
+        wrap::wrap_ui(ui, desk, on, &mut new),
         fixing_ui(ui, desk, on, &mut new, &mut materials),
         parts_ui(ui, desk, on, &mut new, &mut materials),
     ];

@@ -5,10 +5,10 @@ use egui::{RichText, Ui};
 use super::choice::choice_ui;
 use super::{Card, OnCard, card_frame_ui, grip, guard, hint_ui};
 use crate::edit::Change;
-use crate::knife::{FullTang, HiddenTang, Tang, TangEnd};
+use crate::knife::{FullTang, HiddenTang, Knife, Tang, TangEnd};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field};
-use crate::window::usual_tang::{usual_full, usual_hidden};
+use crate::window::usual_tang::{usual_full, usual_hidden, usual_partial};
 
 /// The rim that a window leaves, as a share of the tang's height. Our own choice.
 const WINDOW_RIM_SHARE: f64 = 0.2;
@@ -32,7 +32,8 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         kind_ui(ui, desk, on);
         let new = match tang {
             Tang::Full(tang) => full_ui(ui, desk, on, tang).map(Tang::Full),
-            Tang::Hidden(tang) => hidden_ui(ui, desk, on, tang).map(Tang::Hidden),
+            Tang::Hidden(tang) => narrow_ui(ui, desk, on, tang).map(Tang::Hidden),
+            Tang::Partial(tang) => narrow_ui(ui, desk, on, tang).map(Tang::Partial),
         };
         if let Some(tang) = new {
             desk.change(on.knife.id, Change::FitTang { tang });
@@ -58,6 +59,24 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     });
 }
 
+/// A kind's name, what it is, and the numbers it begins with.
+type Kind = (&'static str, &'static str, fn(&Knife) -> Tang);
+
+/// The kinds of tang that are offered.
+const KINDS: [Kind; 3] = [
+    (
+        "Full",
+        "As wide as the handle, scales on both faces",
+        usual_full,
+    ),
+    ("Hidden", "Narrow, inside a block", usual_hidden),
+    (
+        "Partial",
+        "Shorter than the handle, between scales that go round it",
+        usual_partial,
+    ),
+];
+
 fn kind_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let tang = on.knife.tang;
     ui.horizontal(|ui| {
@@ -66,14 +85,13 @@ fn kind_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
                 .small()
                 .color(desk.shown.palette.quiet),
         );
-        let full = matches!(tang, Tang::Full(_));
-        if ui.selectable_label(full, "Full").clicked() && !full {
-            let tang = usual_full(on.knife);
-            desk.change(on.knife.id, Change::FitTang { tang });
-        }
-        if ui.selectable_label(!full, "Hidden").clicked() && full {
-            let tang = usual_hidden(on.knife);
-            desk.change(on.knife.id, Change::FitTang { tang });
+        for (name, what, usual) in KINDS {
+            let own = name.eq_ignore_ascii_case(tang.name());
+            let word = ui.selectable_label(own, name).on_hover_text(what);
+            if word.clicked() && !own {
+                let tang = usual(on.knife);
+                desk.change(on.knife.id, Change::FitTang { tang });
+            }
         }
     });
 }
@@ -165,7 +183,7 @@ fn full_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, tang: FullTang) -> 
     })
 }
 
-fn hidden_ui(
+fn narrow_ui(
     ui: &mut Ui,
     desk: &mut Desk<'_>,
     on: OnCard<'_>,

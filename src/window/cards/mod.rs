@@ -9,6 +9,7 @@ mod grind;
 mod grip;
 mod guard;
 mod handle;
+mod pin_fit;
 mod plan;
 mod profile;
 mod profile_pick;
@@ -17,6 +18,7 @@ mod switch;
 mod template;
 mod weigh_ins;
 mod weigh_up;
+mod wrap;
 
 pub(super) use choice::{bench_material, with_materials};
 
@@ -41,9 +43,11 @@ pub(in crate::window) use drill::NearDrills;
 pub use grind::GrindPart;
 pub(in crate::window) use grind::{Forging, Wanted};
 pub(in crate::window) use grip::{FIRST_GLUE, FIRST_WOOD};
+pub(in crate::window) use pin_fit::PinRod;
 pub(in crate::window) use plan::{PlanWish, shown_plan};
 pub(in crate::window) use say::{Say, sentence};
 pub(in crate::window) use weigh_ins::NewWeighIn;
+pub(in crate::window) use wrap::WrapWish;
 
 /// The knife a card speaks of.
 #[derive(Clone, Copy)]

@@ -54,6 +54,21 @@ impl Say {
         self.lengths.print_signed(Length::mm(mm))
     }
 
+    /// The play of a fit, with a direction: to a thousandth of a millimeter, or a tenth of a thousandth of an inch.
+    pub(in crate::window) fn play(&self, mm: f64) -> String {
+        let format = match self.lengths.unit {
+            LengthUnit::Mm => LengthFormat {
+                unit: LengthUnit::Mm,
+                decimals: 3,
+            },
+            LengthUnit::DecimalInch | LengthUnit::FractionInch => LengthFormat {
+                unit: LengthUnit::DecimalInch,
+                decimals: 4,
+            },
+        };
+        format.print_signed(Length::mm(mm))
+    }
+
     /// A distance with a direction, without its unit.
     pub(in crate::window) fn signed_bare(&self, mm: Option<f64>) -> String {
         let Some(mm) = mm else {

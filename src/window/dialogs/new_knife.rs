@@ -7,14 +7,15 @@ use crate::catalog::{self, MaterialCategory, materials_in};
 use crate::edit::Edit;
 use crate::geometry::{self, Point};
 use crate::knife::{
-    Knife, Material, StarterSizes, Tang, default_sizes, fit_tang, make_starter, starter_forms,
+    Knife, Material, StarterSizes, Tang, USUAL_WRAP_MM, default_sizes, fit_tang, make_starter,
+    starter_forms, usual_handle, wrap_round,
 };
 use crate::units::{Length, LengthFormat, read_length};
 use crate::window::action::Action;
-use crate::window::cards::bench_material;
+use crate::window::cards::{FIRST_GLUE, FIRST_WOOD, bench_material};
 use crate::window::shown::Shown;
 use crate::window::theme::Palette;
-use crate::window::usual_tang::{usual_full, usual_hidden};
+use crate::window::usual_tang::{usual_full, usual_hidden, usual_partial};
 
 /// Chords of the picture leave the curve by at most this, mm: finer than its points.
 const DRAWN_WITHIN_MM: f64 = 0.1;
@@ -38,6 +39,7 @@ struct SizeField {
 enum TangChoice {
     Full,
     Hidden,
+    Partial,
 }
 
 /// A new knife being chosen.
@@ -46,6 +48,8 @@ pub struct NewKnife {
     form: &'static str,
     sizes: [SizeField; 4],
     tang: TangChoice,
+    /// Whether a handle that goes round the tang is made with it.
+    wrapped: bool,
     /// Key of the bar's material.
     material: String,
     lengths: LengthFormat,
@@ -53,6 +57,8 @@ pub struct NewKnife {
     made: Result<Knife, String>,
     /// Its outline.
     points: Vec<Point>,
+    /// That of its handle, if it has one of its own.
+    handle_points: Vec<Point>,
 }
 
 impl NewKnife {
@@ -64,10 +70,12 @@ impl NewKnife {
             form: "",
             sizes: Default::default(),
             tang: TangChoice::Full,
+            wrapped: false,
             material: used.unwrap_or_else(|| USUAL_STEEL.to_owned()),
             lengths,
             made: Err(String::new()),
             points: Vec::new(),
+            handle_points: Vec::new(),
         };
         if let Some(form) = starter_forms().first() {
             dialog.take_form(form.key);
@@ -128,9 +136,19 @@ impl NewKnife {
         let made = make_starter(self.form, &sizes, &self.material);
         self.made = made
             .map_err(|error| error.to_string())
-            .and_then(|knife| with_tang(knife, self.tang));
+            .and_then(|knife| with_tang(knife, self.tang))
+            .and_then(|knife| {
+                if self.wrapped {
+                    wrapped(knife)
+                } else {
+                    Ok(knife)
+                }
+            });
         if let Ok(knife) = &self.made {
             self.points = knife.contour().flattened(DRAWN_WITHIN_MM);
+            let own = knife.handle.as_ref().and_then(|h| h.outline.as_ref());
+            self.handle_points =
+                own.map_or_else(Vec::new, |o| o.contour().flattened(DRAWN_WITHIN_MM));
         }
     }
 
@@ -146,11 +164,32 @@ impl NewKnife {
 /// The knife with the tang that was asked for; the tang a form comes with stays as it is.
 fn with_tang(mut knife: Knife, choice: TangChoice) -> Result<Knife, String> {
     let tang = match (choice, &knife.tang) {
-        (TangChoice::Full, Tang::Hidden(_)) => usual_full(&knife),
-        (TangChoice::Hidden, Tang::Full(_)) => usual_hidden(&knife),
-        _ => return Ok(knife),
+        (TangChoice::Full, Tang::Full(_))
+        | (TangChoice::Hidden, Tang::Hidden(_))
+        | (TangChoice::Partial, Tang::Partial(_)) => return Ok(knife),
+        (TangChoice::Full, _) => usual_full(&knife),
+        (TangChoice::Hidden, _) => usual_hidden(&knife),
+        (TangChoice::Partial, _) => usual_partial(&knife),
     };
     fit_tang(&mut knife, tang).map_err(|error| error.to_string())?;
+    Ok(knife)
+}
+
+/// The knife with a usual handle whose outline goes round the tang.
+fn wrapped(mut knife: Knife) -> Result<Knife, String> {
+    let usual = usual_handle(&knife, FIRST_WOOD, FIRST_GLUE);
+    let outline = wrap_round(&knife, USUAL_WRAP_MM);
+    let (Some(mut handle), Some(mut outline)) = (usual, outline) else {
+        return Err("no handle goes round this tang: make it longer".to_owned());
+    };
+    for node in &mut outline.nodes {
+        node.id = knife.take_id();
+    }
+    for part in &mut handle.parts {
+        part.id = knife.take_id();
+    }
+    handle.outline = Some(outline);
+    knife.handle = Some(handle);
     Ok(knife)
 }
 
@@ -189,7 +228,15 @@ pub(super) fn new_knife_ui(
             };
             let knife = Box::new(knife.clone());
             let bar = catalog::material(&dialog.material).map(bench_material);
-            let materials: Vec<Material> = bar.into_iter().collect();
+            let mut materials: Vec<Material> = bar.into_iter().collect();
+            if dialog.wrapped {
+                let keys = [FIRST_WOOD, FIRST_GLUE];
+                materials.extend(
+                    keys.iter()
+                        .filter_map(|key| catalog::material(key))
+                        .map(bench_material),
+                );
+            }
             actions.push(Action::Edit(Edit::AddKnife { knife, materials }));
             Turn::Done
         }
@@ -284,7 +331,7 @@ fn sizes_ui(ui: &mut Ui, palette: &Palette, dialog: &mut NewKnife) {
 }
 
 fn bar_ui(ui: &mut Ui, shown: &Shown<'_>, dialog: &mut NewKnife) {
-    let before = (dialog.material.clone(), dialog.tang);
+    let before = (dialog.material.clone(), dialog.tang, dialog.wrapped);
     ui.horizontal_wrapped(|ui| {
         let label = ui.label("Steel");
         let name = material_name(shown, &dialog.material);
@@ -310,8 +357,13 @@ fn bar_ui(ui: &mut Ui, shown: &Shown<'_>, dialog: &mut NewKnife) {
         ui.label("Tang");
         ui.radio_value(&mut dialog.tang, TangChoice::Full, "full");
         ui.radio_value(&mut dialog.tang, TangChoice::Hidden, "hidden");
+        ui.radio_value(&mut dialog.tang, TangChoice::Partial, "partial")
+            .on_hover_text("Shorter than the handle, between scales that go round it");
+        ui.add_space(10.0);
+        ui.checkbox(&mut dialog.wrapped, "handle round the tang")
+            .on_hover_text("A walnut handle larger than the tang on all sides");
     });
-    if before != (dialog.material.clone(), dialog.tang) {
+    if before != (dialog.material.clone(), dialog.tang, dialog.wrapped) {
         dialog.make();
     }
 }
@@ -337,7 +389,8 @@ fn picture_ui(ui: &mut Ui, palette: &Palette, dialog: &NewKnife) {
     });
     let painter = ui.painter_at(rect);
     painter.rect_filled(rect, 6.0, palette.ground);
-    let Some(bounds) = bounds_of(&dialog.points) else {
+    let all: Vec<Point> = [&dialog.points[..], &dialog.handle_points[..]].concat();
+    let Some(bounds) = bounds_of(&all) else {
         return;
     };
     let room = rect.shrink(rect.height() * 0.1);
@@ -365,6 +418,10 @@ fn picture_ui(ui: &mut Ui, palette: &Palette, dialog: &NewKnife) {
         4.0,
     ));
     painter.add(Shape::closed_line(outline, Stroke::new(1.5, color)));
+    let mut handle: Vec<egui::Pos2> = dialog.handle_points.iter().map(|p| on_screen(*p)).collect();
+    handle.extend(handle.first().copied());
+    let dashed = Stroke::new(1.2, palette.quiet);
+    painter.extend(Shape::dashed_line(&handle, dashed, 7.0, 4.0));
 }
 
 /// The box around points; none when it has no size.
@@ -393,11 +450,16 @@ mod tests {
         let mut dialog = dialog();
         for form in starter_forms() {
             dialog.take_form(form.key);
-            for tang in [TangChoice::Full, TangChoice::Hidden] {
-                dialog.tang = tang;
-                dialog.make();
-                assert_eq!(dialog.trouble(), None, "{} {tang:?}", form.key);
+            for tang in [TangChoice::Full, TangChoice::Hidden, TangChoice::Partial] {
+                for wrapped in [false, true] {
+                    (dialog.tang, dialog.wrapped) = (tang, wrapped);
+                    dialog.make();
+                    assert_eq!(dialog.trouble(), None, "{} {tang:?}", form.key);
+                    let knife = dialog.made.clone().unwrap();
+                    assert_eq!(knife.handle.is_some(), wrapped);
+                }
             }
+            dialog.wrapped = false;
         }
     }
 

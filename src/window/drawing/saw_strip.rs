@@ -198,7 +198,7 @@ fn new_tang(knife: &Knife, line: [Point; 2]) -> AfterSaw {
             length_mm,
             ..hidden
         }),
-        full @ Tang::Full(_) => full,
+        other => other,
     };
     AfterSaw::NewTang {
         shoulder_x_mm: cut + length_mm + CLEAN_MM,

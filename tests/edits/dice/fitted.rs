@@ -3,7 +3,7 @@
 use tangwright::edit::{AfterSaw, Change};
 use tangwright::knife::{
     Faces, Fixing, Flaw, FlawKind, Handle, HandleStation, Id, Knife, Liner, Stage, TangHole,
-    WeighIn, usual_handle,
+    WeighIn, usual_handle, wrap_round,
 };
 
 use super::Dice;
@@ -13,7 +13,7 @@ impl Dice {
     fn handle(&mut self, knife: &Knife) -> Option<Box<Handle>> {
         let (material, glue) = (self.key(), self.key());
         let mut handle = usual_handle(knife, &material, &glue)?;
-        match self.below(6) {
+        match self.below(7) {
             0 => handle.rounding = self.number(1.5, 12.0),
             1 => handle.stations.push(HandleStation {
                 x_mm: self.number(-20.0, 0.0),
@@ -36,7 +36,8 @@ impl Dice {
                     },
                 }
             }
-            4 => {
+            4 => handle.outline = wrap_round(knife, self.number(0.0, 8.0)),
+            5 => {
                 for part in &mut handle.parts {
                     part.from_x_mm = self.number(-60.0, 0.0);
                 }

@@ -79,7 +79,7 @@ pub(in super::super) fn material(mut from: Record<'_>) -> Option<Material> {
 fn knife(from: Record<'_>) -> Option<Knife> {
     read_knife(
         from,
-        LANDMARKS,
+        (LANDMARKS, TANGS),
         stock,
         |_| Some(Grinding::default()),
         |_| Some(Fitted::default()),
@@ -94,11 +94,11 @@ pub(in super::super) struct Fitted {
     pub(in super::super) weigh_ins: Vec<WeighIn>,
 }
 
-/// Reads a knife whose bar is read by `stock`, what is ground off it by `grinding` and what is fitted to it by `fitted`, with the landmarks of
-/// the file's version.
+/// Reads a knife whose bar is read by `stock`, what is ground off it by `grinding` and what is fitted to it by `fitted`, with the words for
+/// landmarks and tangs of the file's version.
 pub(in super::super) fn read_knife(
     mut from: Record<'_>,
-    landmarks: Words<LandmarkKind>,
+    (landmarks, tangs): (Words<LandmarkKind>, Words<TangKind>),
     stock: impl Fn(Record<'_>) -> Option<Stock>,
     grinding: impl Fn(&mut Record<'_>) -> Option<Grinding>,
     fitted: impl Fn(&mut Record<'_>) -> Option<Fitted>,
@@ -108,7 +108,7 @@ pub(in super::super) fn read_knife(
     let form = from.text("form");
     let notes = from.text("notes");
     let stock = from.inner("stock", stock);
-    let tang = from.inner("tang", tang);
+    let tang = from.inner("tang", |from| tang(from, tangs));
     let outline = from.inner("outline", outline);
     let most = landmarks.len();
     let landmarks = from.list("landmarks", most, |from| landmark(from, landmarks));
@@ -156,8 +156,9 @@ fn stock(mut from: Record<'_>) -> Option<Stock> {
     })
 }
 
-pub(in super::super) fn tang(mut from: Record<'_>) -> Option<Tang> {
-    match from.word("kind", TANGS)? {
+fn tang(mut from: Record<'_>, kinds: Words<TangKind>) -> Option<Tang> {
+    let kind = from.word("kind", kinds)?;
+    match kind {
         TangKind::Full => {
             let length_mm = from.number("length_mm");
             let butt_height_mm = from.number("butt_height_mm");
@@ -175,20 +176,24 @@ pub(in super::super) fn tang(mut from: Record<'_>) -> Option<Tang> {
                 hook_mm: hook_mm?,
             }))
         }
-        TangKind::Hidden => {
+        TangKind::Hidden | TangKind::Partial => {
             let length_mm = from.number("length_mm");
             let shoulder_width_mm = from.number("shoulder_width_mm");
             let end_width_mm = from.number("end_width_mm");
             let shoulder_radius_mm = from.number("shoulder_radius_mm");
             let end = from.word("end", TANG_ENDS);
             from.close();
-            Some(Tang::Hidden(HiddenTang {
+            let narrow = HiddenTang {
                 length_mm: length_mm?,
                 shoulder_width_mm: shoulder_width_mm?,
                 end_width_mm: end_width_mm?,
                 shoulder_radius_mm: shoulder_radius_mm?,
                 end: end?,
-            }))
+            };
+            Some(match kind {
+                TangKind::Partial => Tang::Partial(narrow),
+                _ => Tang::Hidden(narrow),
+            })
         }
     }
 }

@@ -26,6 +26,8 @@ pub(in super::super) enum FillingKind {
 pub(in super::super) enum TangKind {
     Full,
     Hidden,
+    /// Since version 3.
+    Partial,
 }
 
 /// What a row follows.

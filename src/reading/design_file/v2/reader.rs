@@ -2,6 +2,7 @@
 
 use super::super::record::Record;
 use super::super::v1::reader::{Fitted, read_knife, read_set};
+use super::super::v1::words::TANGS;
 use super::grinding_reader::grinding;
 use super::words::LANDMARKS;
 use crate::knife::{Grinding, KnifeSet, Layer, Layering, MOST_LAYERS, Stock};
@@ -9,7 +10,8 @@ use crate::knife::{Grinding, KnifeSet, Layer, Layering, MOST_LAYERS, Stock};
 /// Reads the set; `None` when a problem was noted.
 pub(in super::super) fn read(root: Record<'_>) -> Option<KnifeSet> {
     read_set(root, |from| {
-        read_knife(from, LANDMARKS, stock, ground, |_| Some(Fitted::default()))
+        let fitted = |_: &mut Record<'_>| Some(Fitted::default());
+        read_knife(from, (LANDMARKS, TANGS), stock, ground, fitted)
     })
 }
 

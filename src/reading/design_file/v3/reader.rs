@@ -5,11 +5,12 @@ use super::super::v1::reader::{read_knife, read_set};
 use super::super::v2::reader::{ground, stock};
 use super::super::v2::words::LANDMARKS;
 use super::fitted_reader::fitted;
+use super::words::TANGS;
 use crate::knife::KnifeSet;
 
 /// Reads the set; `None` when a problem was noted.
 pub(in super::super) fn read(root: Record<'_>) -> Option<KnifeSet> {
     read_set(root, |from| {
-        read_knife(from, LANDMARKS, stock, ground, fitted)
+        read_knife(from, (LANDMARKS, TANGS), stock, ground, fitted)
     })
 }

@@ -1,6 +1,6 @@
 //! Words that version 3 has beyond those of version 2.
 
-use super::super::v1::words::Words;
+use super::super::v1::words::{TangKind, Words};
 use crate::knife::{FlawKind, PartKind, Stage};
 
 /// How a handle sits on the tang.
@@ -16,6 +16,12 @@ pub(super) enum HoleKind {
     Drilled,
     BurntIn,
 }
+
+pub(super) const TANGS: Words<TangKind> = &[
+    ("full", TangKind::Full),
+    ("hidden", TangKind::Hidden),
+    ("partial", TangKind::Partial),
+];
 
 pub(super) const FIXINGS: Words<FixingKind> =
     &[("scales", FixingKind::Scales), ("block", FixingKind::Block)];

@@ -7,15 +7,15 @@ use kurbo::{Point, Vec2};
 use super::super::VERSION;
 use super::super::tree::{Field, Value};
 use super::super::v1::words::{
-    ALONG, Along, FILLINGS, FillingKind, JOINTS, PURPOSES, SHAPES, ShapeKind, TANG_ENDS, TANGS,
-    TangKind,
+    ALONG, Along, FILLINGS, FillingKind, JOINTS, PURPOSES, SHAPES, ShapeKind, TANG_ENDS, TangKind,
 };
 use super::super::v2::words::{LANDMARKS, word_for};
 use super::fitted_writer::{flaw, handle, weigh_in};
 use super::grinding_writer::grinding;
+use super::words::TANGS;
 use crate::knife::{
-    CutOut, CutShape, Filling, Guard, Knife, KnifeSet, Landmark, Layer, Layering, Material, Node,
-    Outline, Row, RowPath, Stock, Tang,
+    CutOut, CutShape, Filling, Guard, HiddenTang, Knife, KnifeSet, Landmark, Layer, Layering,
+    Material, Node, Outline, Row, RowPath, Stock, Tang,
 };
 
 /// The tree of the whole file; texts are borrowed from the set.
@@ -137,15 +137,20 @@ fn tang(own: &Tang) -> Value<'static> {
             ("finger_mm", number(own.finger_mm)),
             ("hook_mm", number(own.hook_mm)),
         ]),
-        Tang::Hidden(own) => record(vec![
-            ("kind", text(word_for(TANGS, TangKind::Hidden))),
-            ("length_mm", number(own.length_mm)),
-            ("shoulder_width_mm", number(own.shoulder_width_mm)),
-            ("end_width_mm", number(own.end_width_mm)),
-            ("shoulder_radius_mm", number(own.shoulder_radius_mm)),
-            ("end", text(word_for(TANG_ENDS, own.end))),
-        ]),
+        Tang::Hidden(own) => narrow_tang(TangKind::Hidden, own),
+        Tang::Partial(own) => narrow_tang(TangKind::Partial, own),
     }
+}
+
+fn narrow_tang(kind: TangKind, own: &HiddenTang) -> Value<'static> {
+    record(vec![
+        ("kind", text(word_for(TANGS, kind))),
+        ("length_mm", number(own.length_mm)),
+        ("shoulder_width_mm", number(own.shoulder_width_mm)),
+        ("end_width_mm", number(own.end_width_mm)),
+        ("shoulder_radius_mm", number(own.shoulder_radius_mm)),
+        ("end", text(word_for(TANG_ENDS, own.end))),
+    ])
 }
 
 pub(super) fn outline(own: &Outline) -> Value<'_> {
