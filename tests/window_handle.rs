@@ -179,23 +179,9 @@ fn a_wanted_balance_is_planned_shown_and_taken_as_one_step() {
     let mut harness = window(Workshop::new(set()));
     let (before, now) = (knife(&harness), balance_mm(&harness));
     harness.get_by_role_and_label(Role::Slider, "wanted balance");
-    click(&mut harness, "Wanted balance: no wish yet");
+    click(&mut harness, "Wanted balance or mass: no wish yet");
     type_in(&mut harness, "balance at", &format!("{:.1} mm", now + 1.5));
-    // The planner works on a thread of its own; the window goes on drawing until it has an answer.
-    let found = |harness: &Harness<'_, Workshop>| {
-        harness
-            .query_by_label_contains("Take this: fewest holes")
-            .is_some()
-    };
-    for _ in 0..2_000 {
-        if found(&harness) {
-            break;
-        }
-        std::thread::yield_now();
-        std::thread::sleep(std::time::Duration::from_millis(5));
-        harness.step();
-    }
-    assert!(found(&harness), "an answer within ten seconds");
+    wait_for_plans(&mut harness);
     // Nothing is done unasked.
     assert_eq!(knife(&harness), before);
     let take = harness.get_by_label_contains("Take this: fewest holes");
@@ -209,6 +195,42 @@ fn a_wanted_balance_is_planned_shown_and_taken_as_one_step() {
     );
     assert!(knife(&harness).cut_outs.len() > before.cut_outs.len());
     choose(&mut harness, "Edit", "Undo drill for balance: fewest holes");
+    assert_eq!(knife(&harness).cut_outs, before.cut_outs);
+}
+
+/// The planner works on a thread of its own; the window goes on drawing until it has an answer.
+fn wait_for_plans(harness: &mut Harness<'_, Workshop>) {
+    let found = |harness: &Harness<'_, Workshop>| {
+        harness
+            .query_by_label_contains("Take this: fewest holes")
+            .is_some()
+    };
+    for _ in 0..2_000 {
+        if found(harness) {
+            break;
+        }
+        std::thread::yield_now();
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        harness.step();
+    }
+    assert!(found(harness), "an answer within ten seconds");
+}
+
+#[test]
+fn a_wanted_mass_is_planned_as_well() {
+    let mut harness = window(Workshop::new(set()));
+    let (before, now) = (knife(&harness), total_g(&harness));
+    click(&mut harness, "Wanted balance or mass: no wish yet");
+    let wanted = ((now - 1.5) * 10.0).round() / 10.0;
+    type_in(&mut harness, "or a mass of", &format!("{wanted} g"));
+    wait_for_plans(&mut harness);
+    assert_eq!(knife(&harness), before, "nothing is done unasked");
+    let take = harness.get_by_label_contains("Take this: fewest holes");
+    take.click_accesskit();
+    harness.run_steps(4);
+    let made = total_g(&harness);
+    assert!((made - wanted).abs() <= 0.1, "{made} {wanted}");
+    choose(&mut harness, "Edit", "Undo drill for mass: fewest holes");
     assert_eq!(knife(&harness).cut_outs, before.cut_outs);
 }
 

@@ -257,7 +257,7 @@ fn told(name: &str, planning: &Planning) -> String {
         "mass",
         "removes",
         "strength",
-        "section",
+        "peak stress",
         "what to do",
     ];
     let mut rows = vec![head.iter().map(|word| (*word).to_owned()).collect()];
@@ -273,7 +273,7 @@ fn told(name: &str, planning: &Planning) -> String {
             grams(plan.mass_g),
             grams(plan.removed_g),
             share(plan.strength_kept),
-            share(plan.section_kept),
+            share(plan.stress_kept),
         ];
         let blank = vec![String::new(); first.len()];
         for (i, step) in steps(plan).into_iter().enumerate() {

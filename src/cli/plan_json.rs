@@ -32,7 +32,7 @@ struct OnePlan {
     mass_g: f64,
     removed_g: f64,
     strength_kept: Option<f64>,
-    section_kept: Option<f64>,
+    stress_kept: Option<f64>,
     /// How far it is off what is wanted, mm or g.
     off: f64,
 }
@@ -96,7 +96,7 @@ impl OnePlan {
             mass_g: plan.mass_g,
             removed_g: plan.removed_g,
             strength_kept: plan.strength_kept,
-            section_kept: plan.section_kept,
+            stress_kept: plan.stress_kept,
             off: plan.off,
         }
     }

@@ -67,6 +67,13 @@ impl Guard {
         Contour::rounded_rect(Rect::new(-w, y - h, w, y + h), self.corner_radius_mm)
     }
 
+    /// Lowest and highest place of the plate, as on the knife, mm.
+    #[must_use]
+    pub fn sides_mm(&self) -> (f64, f64) {
+        let half = self.height_mm / 2.0;
+        (self.middle_y_mm - half, self.middle_y_mm + half)
+    }
+
     /// The slot for a tang of the given thickness that spans `low..high` where the guard sits. Where a press fit takes
     /// more than there is, the box has a negative size and [`GuardSlot::contour`] is empty.
     #[must_use]

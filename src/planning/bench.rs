@@ -142,20 +142,20 @@ impl<'a> Bench<'a> {
         bench.tang_stress(shapes)
     }
 
-    /// Share of the section modulus left where one of the draft's openings takes most, each looked at alone.
-    pub(super) fn section_kept(&self, draft: &Draft) -> Option<f64> {
+    /// How much strength a draft leaves: where its openings take most of a section; of the tang's highest stress where it is a taper, whose
+    /// sections have less to bear the thinner they become.
+    pub(super) fn kept(&self, draft: &Draft) -> Option<f64> {
+        if draft.taper.is_some() {
+            return self.stress_kept(draft);
+        }
         let options = StrengthOptions::default();
         let index = &self.field.index;
         let bench = StrengthBench::new(self.knife, &self.up, &self.blade, index, &options).ok()?;
-        let kept = draft
-            .shapes
-            .iter()
-            .filter_map(|shape| bench.modulus_kept(shape));
-        kept.reduce(f64::min)
+        bench.sections_kept(&draft.shapes)
     }
 
-    /// How much of the tang's strength a draft leaves.
-    pub(super) fn kept(&self, draft: &Draft) -> Option<f64> {
+    /// The tang's highest stress without a draft over that with it, at most 1.
+    pub(super) fn stress_kept(&self, draft: &Draft) -> Option<f64> {
         let before = self.stress?;
         let after = match &draft.taper {
             None => self.strength(self.knife, &self.up, &self.blade, &draft.shapes)?,

@@ -90,11 +90,11 @@ pub struct Plan {
     pub mass_g: f64,
     /// How much lighter it becomes, g.
     pub removed_g: f64,
-    /// What is left of the tang's strength, 0 to 1: its highest stress in bending before over after, the worse of edgewise and flatwise; `None`
-    /// where it can't be told.
+    /// What is left of the strength, 0 to 1: of the section modulus, where its openings together take most, the lesser of edgewise and flatwise; for a
+    /// taper as [`Plan::stress_kept`]. `None` where it can't be told.
     pub strength_kept: Option<f64>,
-    /// Share of the section modulus left where one of its openings takes most; `None` for a taper.
-    pub section_kept: Option<f64>,
+    /// The tang's highest stress in bending before over after, the worse of edgewise and flatwise: 1 while the openings lie where the tang bears little.
+    pub stress_kept: Option<f64>,
     /// How far it is off what is wanted, mm or g.
     pub off: f64,
 }
@@ -421,7 +421,7 @@ fn told(bench: &Bench<'_>, demand: &Demand, kind: PlanKind, draft: &Draft) -> Pl
         mass_g: draft.weight.0,
         removed_g: bench.now.0 - draft.weight.0,
         strength_kept: bench.kept(draft),
-        section_kept: bench.section_kept(draft),
+        stress_kept: bench.stress_kept(draft),
         off: demand.off(draft.weight),
     }
 }

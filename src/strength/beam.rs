@@ -1,5 +1,7 @@
 //! The knife as a beam: how it is held, the bending moment of a load, and how far it gives.
 
+use crate::knife::FullTang;
+
 /// How the knife is held.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Hold {
@@ -18,7 +20,30 @@ pub enum Hold {
     },
 }
 
+/// Share of the tang behind the shoulder line where the heel of the hand presses (common practice, no source).
+const REAR_OF_HAND: f64 = 0.8;
+
 impl Hold {
+    /// A hand on a tang that ends at `butt_mm`; where nothing lies behind the shoulder line, a vise on the rear end. The one place that says where a
+    /// hand holds a knife.
+    #[must_use]
+    pub fn usual(butt_mm: f64) -> Self {
+        if butt_mm < -1.0 {
+            Self::Hand {
+                front_mm: FullTang::FINGER_AT * butt_mm,
+                rear_mm: REAR_OF_HAND * butt_mm,
+            }
+        } else {
+            Self::Clamped { at_mm: butt_mm }
+        }
+    }
+
+    /// The middle of the hold, mm: what the hand turns the knife about.
+    #[must_use]
+    pub fn grip_mm(&self) -> f64 {
+        f64::midpoint(self.front_mm(), self.rear_mm())
+    }
+
     /// Where the greatest moment is, mm.
     #[must_use]
     pub fn front_mm(&self) -> f64 {

@@ -11,7 +11,7 @@ use super::told::{
     LoadAt, NoStrength, OpeningCost, Station, StationKind, Strength, StrengthOptions, Stress,
 };
 use crate::geometry::{Point, SpanIndex};
-use crate::knife::{CutShape, FullTang, Knife, KnifeSet};
+use crate::knife::{CutShape, Knife, KnifeSet};
 use crate::thickness::GroundBlade;
 use crate::weighing::{Scale, WeighUp, percussion_beyond_mm};
 
@@ -49,9 +49,6 @@ struct Shoulder {
     factor: f64,
 }
 
-/// Share of the tang behind the shoulder line where the heel of the hand presses (common practice, no source).
-const REAR_OF_HAND: f64 = 0.8;
-
 /// Stations from the rear of the hold to the load, besides those at openings.
 const STATIONS: u32 = 160;
 
@@ -75,7 +72,7 @@ impl<'a> StrengthBench<'a> {
             return Err(NoStrength::NoNumber);
         }
         let bounds = steel.bounds();
-        let hold = options.hold.unwrap_or_else(|| usual_hold(bounds.x0));
+        let hold = options.hold.unwrap_or_else(|| Hold::usual(bounds.x0));
         let (front_mm, rear_mm) = (hold.front_mm(), hold.rear_mm());
         let held = rear_mm >= bounds.x0 && front_mm < bounds.x1;
         let in_order = match hold {
@@ -90,7 +87,7 @@ impl<'a> StrengthBench<'a> {
             LoadAt::Place(x) => x.min(bounds.x1),
             LoadAt::Percussion => {
                 let ground = up.ground.ok_or(NoStrength::NotWeighed)?;
-                let grip = f64::midpoint(front_mm, rear_mm);
+                let grip = hold.grip_mm();
                 let arm = ground.balance_mm - grip;
                 percussion_mm(ground.mass_g, ground.inertia_g_mm2, arm)
                     .map(|q| (grip + q).min(bounds.x1))
@@ -190,14 +187,20 @@ impl<'a> StrengthBench<'a> {
         Some((before.0 / after.0).min(before.1 / after.1).min(1.0))
     }
 
-    /// Share of the section modulus that one more opening leaves where it takes most, the lesser of edgewise and flatwise.
+    /// Share of the section modulus that more openings leave where all of them together take most, the lesser of edgewise and flatwise, each section
+    /// against itself without them; 1 for none. `None` where they leave a section without steel.
     #[must_use]
-    pub fn modulus_kept(&self, more: &CutShape) -> Option<f64> {
-        let more = [Opening::new("", more)];
-        let openings = self.all(&more);
-        let own = openings.len().checked_sub(1)?;
-        let cost = self.cost(&openings, own)?;
-        Some(cost.edgewise_kept.min(cost.flatwise_kept))
+    pub fn sections_kept(&self, more: &[CutShape]) -> Option<f64> {
+        let more: Vec<Opening> = more.iter().map(|shape| Opening::new("", shape)).collect();
+        let (with, without) = (self.all(&more), self.all(&[]));
+        let mut kept = 1.0_f64;
+        for x in more.iter().flat_map(Opening::stations) {
+            let (after, before) = (self.net(x, &with, None)?, self.net(x, &without, None)?);
+            let edgewise = after.edgewise_mm3() / before.edgewise_mm3();
+            let flatwise = after.flatwise_mm3() / before.flatwise_mm3();
+            kept = kept.min(edgewise).min(flatwise);
+        }
+        Some(kept)
     }
 
     fn all<'b>(&'b self, more: &'b [Opening]) -> Vec<&'b Opening> {
@@ -344,18 +347,6 @@ pub fn percussion_mm(mass_g: f64, inertia_g_mm2: f64, arm_mm: f64) -> Option<f64
     let sound = mass_g > 0.0 && arm_mm > 0.0;
     let beyond = percussion_beyond_mm(mass_g, inertia_g_mm2, arm_mm);
     beyond.filter(|_| sound).map(|beyond| arm_mm + beyond)
-}
-
-/// A hand on a tang that ends at `butt_mm`; where nothing lies behind the shoulder line, a vise on the rear end.
-fn usual_hold(butt_mm: f64) -> Hold {
-    if butt_mm < -1.0 {
-        Hold::Hand {
-            front_mm: FullTang::FINGER_AT * butt_mm,
-            rear_mm: REAR_OF_HAND * butt_mm,
-        }
-    } else {
-        Hold::Clamped { at_mm: butt_mm }
-    }
 }
 
 /// How far ahead of the shoulder line the blade's full height is taken, mm.

@@ -2,6 +2,7 @@
 
 use crate::edit::{Edit, Thing};
 use crate::knife::Id;
+use crate::planning::Wanted;
 
 use super::commands::Command;
 use super::filing::FileWish;
@@ -55,8 +56,8 @@ pub enum Action {
     Do(Command),
     /// Something that concerns files.
     File(FileWish),
-    /// Plan holes for a wanted balance of the knife on the drawing, mm.
-    Plan(f64),
+    /// Plan holes for a wanted balance or mass of the knife on the drawing.
+    Plan(Wanted),
     /// Stop planning and forget the plans.
     DropPlans,
     /// Say something in the line below the drawing.

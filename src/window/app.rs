@@ -52,7 +52,7 @@ pub struct Workshop {
     pub(super) actions: Vec<Action>,
     pub(super) dressed: Option<&'static Palette>,
     /// A wanted balance that waits for the planner, mm.
-    wish: Option<f64>,
+    wish: Option<Wanted>,
     /// Commands that wait until a field has given up what is typed in it.
     waiting: Vec<Command>,
     /// The text size the window has now, percent.
@@ -201,7 +201,7 @@ impl Workshop {
             Action::Do(command) => self.carry_out(command),
             Action::File(wish) => self.file(wish),
             Action::Say(text) => self.session.message = Some(text),
-            Action::Plan(mm) => self.wish = Some(mm),
+            Action::Plan(wanted) => self.wish = Some(wanted),
             Action::DropPlans => self.planner.drop_all(),
         }
     }
@@ -357,7 +357,7 @@ impl Workshop {
 
     /// Starts planning for a wish, and looks for an answer.
     fn tend_planner(&mut self, ctx: &egui::Context) {
-        if let Some(mm) = self.wish.take()
+        if let Some(wanted) = self.wish.take()
             && let Some(results) = self.session.knife.and_then(|id| self.results.of(id))
         {
             let awake = {
@@ -365,7 +365,6 @@ impl Workshop {
                 move || ctx.request_repaint()
             };
             let (knife, set) = (&results.knife, self.history.set());
-            let wanted = Wanted::BalanceMm(mm);
             let figures = self.results.thresholds();
             self.planner.start(knife, set, wanted, figures, awake);
         }

@@ -98,6 +98,52 @@ fn plans_are_what_the_scale_says_of_the_knife_made() {
     }
 }
 
+/// A rectangular bar with a hole on its middle line, by hand: flatwise `(h − d)·t²/6` of `h·t²/6`, edgewise `t·h²/6·(1 − (d/h)³)` of `t·h²/6`
+/// (Young and Budynas, Roark's Formulas, 7th ed., table A.1, section less section). The flatwise share is the lesser.
+#[test]
+fn the_strength_a_plan_leaves_is_that_of_a_bar_with_a_hole() {
+    let plate = Plate {
+        tang: (110.0, 24.0),
+        blade: (110.0, 24.0),
+        stock: 3.0,
+    };
+    let knife = plate.knife();
+    let set = set_of(&knife);
+    let now = weigh(&knife, &set).total.unwrap();
+    let rules = PlanRules {
+        most_holes: 1,
+        slots: false,
+        taper: false,
+        ..PlanRules::default()
+    };
+    let planning = of(
+        &knife,
+        &set,
+        Wanted::BalanceMm(now.balance_mm + 0.4),
+        &rules,
+    );
+    assert!(!planning.plans.is_empty());
+    for p in &planning.plans {
+        let [cut] = p.cuts.as_slice() else {
+            panic!("one hole: {p:?}");
+        };
+        let CutShape::Round {
+            center,
+            diameter_mm: d,
+        } = cut.shape
+        else {
+            panic!("round: {p:?}");
+        };
+        assert!(center.y.abs() < 1e-9, "{p:?}");
+        let wanted = 1.0 - d / 24.0;
+        let kept = p.strength_kept.unwrap();
+        assert!(
+            (kept - wanted).abs() < 1e-6,
+            "{kept} is not {wanted}: {p:?}"
+        );
+    }
+}
+
 /// What the checks find wrong with webs.
 fn webs(knife: &Knife, set: &KnifeSet) -> usize {
     let found = check(knife, set, &weigh(knife, set), &Thresholds::default());

@@ -1,7 +1,7 @@
 //! Knives whose sections are handbook shapes, and the orchard set.
 
 use super::*;
-use crate::knife::Tang;
+use crate::knife::{FullTang, Tang};
 use crate::knife::{
     CutOut, Filling, HiddenTang, Id, Material, Node, Outline, Purpose, Stock, TangEnd, orchard_set,
 };
@@ -258,11 +258,12 @@ fn the_tang_keeps_what_openings_leave() {
     );
     let small = bench.tang_kept(before, &[round(-70.0, 0.0, 6.0)]).unwrap();
     assert_eq!(small, 1.0);
-    near(
-        bench.modulus_kept(&round(-70.0, 0.0, 6.0)).unwrap(),
-        0.8,
-        1e-9,
-    );
+    // The sections are told wherever they lie: two holes, the larger leaves 20 of 30, edgewise 1 − (10/30)³.
+    let holes = [round(-70.0, 0.0, 6.0), round(-50.0, 0.0, 10.0)];
+    near(bench.sections_kept(&holes[..1]).unwrap(), 0.8, 1e-9);
+    near(bench.sections_kept(&holes).unwrap(), 2.0 / 3.0, 1e-9);
+    assert_eq!(bench.sections_kept(&[]), Some(1.0));
+    assert_eq!(bench.sections_kept(&[round(-50.0, 0.0, 31.0)]), None);
     // One that takes the whole height leaves no section.
     assert_eq!(bench.tang_kept(before, &[round(-50.0, 0.0, 31.0)]), None);
 }

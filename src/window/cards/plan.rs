@@ -1,34 +1,43 @@
-//! The planner's part of the Drill card: a wanted balance, and the plans that bring it about.
+//! The planner's part of the Drill card: a wanted balance or mass, and the plans that bring it about.
 
 use std::sync::Arc;
 
 use egui::{RichText, Ui};
 
 use super::{OnCard, fold_line_ui, hint_ui, sentence};
-use crate::planning::Plan;
+use crate::planning::{Plan, Wanted};
 use crate::units::print_number;
 use crate::window::action::Action;
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, length_field, note_ui};
+use crate::window::fields::{FieldId, field_row, length_field, mass_field};
 use crate::window::planner::edits_of;
 
 /// What the maker wishes of the planner.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct PlanWish {
     open: bool,
-    /// Wanted balance, mm, and the knife it is wanted of.
-    pub(in crate::window) wanted_mm: Option<(crate::knife::Id, f64)>,
+    /// Wanted balance or mass, and the knife it is wanted of.
+    pub(in crate::window) wanted: Option<(crate::knife::Id, Wanted)>,
     /// Place of the plan that is shown on the drawing.
     pub(in crate::window) shown: usize,
 }
 
 impl PlanWish {
-    /// The balance that is wanted of a knife.
+    /// What is wanted of a knife.
     #[must_use]
-    pub(in crate::window) fn wanted_of(&self, knife: crate::knife::Id) -> Option<f64> {
-        self.wanted_mm
+    pub(in crate::window) fn wanted_of(&self, knife: crate::knife::Id) -> Option<Wanted> {
+        self.wanted
             .filter(|(own, _)| *own == knife)
-            .map(|(_, mm)| mm)
+            .map(|(_, wanted)| wanted)
+    }
+
+    /// The balance that is wanted of a knife, mm, if it is a balance.
+    #[must_use]
+    pub(in crate::window) fn balance_of(&self, knife: crate::knife::Id) -> Option<f64> {
+        match self.wanted_of(knife)? {
+            Wanted::BalanceMm(mm) => Some(mm),
+            Wanted::MassG(_) => None,
+        }
     }
 
     /// Opens the part, as when the marker on the beam was dragged.
@@ -43,22 +52,15 @@ pub(super) fn plan_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         return;
     };
     let wanted = desk.session.plan.wanted_of(on.knife.id);
-    let summary = wanted.map_or_else(|| "no wish yet".to_owned(), |mm| on.say.signed(mm));
+    let summary = wanted.map_or_else(|| "no wish yet".to_owned(), |own| wanted_words(on, own));
     let open = desk.session.plan.open;
-    if fold_line_ui(ui, desk, "Wanted balance", &summary, open) {
+    if fold_line_ui(ui, desk, "Wanted balance or mass", &summary, open) {
         desk.session.plan.open = !open;
     }
     if !open {
         return;
     }
-    let id = FieldId::of(on.knife.id, "plan", "wanted");
-    let now = wanted.unwrap_or(total.balance_mm);
-    if let Some(mm) = length_field(ui, desk, id, "balance at", now, on.say.lengths) {
-        desk.session.plan.wanted_mm = Some((on.knife.id, mm));
-        desk.session.plan.shown = 0;
-        desk.actions.push(Action::Plan(mm));
-    }
-    note_ui(ui, desk, &[id]);
+    typed_ui(ui, desk, on, (total.balance_mm, total.mass_g));
     if desk.shown.planner.works() {
         ui.horizontal(|ui| {
             ui.spinner();
@@ -69,11 +71,11 @@ pub(super) fn plan_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         });
         return;
     }
-    let Some(mm) = wanted else {
+    let Some(wanted) = wanted else {
         hint_ui(
             ui,
             desk,
-            "Type where it shall balance, or drag the open marker on the beam; plans for holes come of it.",
+            "Type where it shall balance or what it shall weigh, or drag the open marker on the beam; plans for holes come of it.",
         );
         return;
     };
@@ -89,11 +91,11 @@ pub(super) fn plan_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             }
             if !planning.reached() {
                 let (low, high) = planning.reachable;
-                let text = format!(
-                    "within reach: {} to {}",
-                    on.say.signed(low),
-                    on.say.signed(high)
-                );
+                let [low, high] = [low, high].map(|value| match wanted {
+                    Wanted::BalanceMm(_) => on.say.signed(value),
+                    Wanted::MassG(_) => on.say.scale(value),
+                });
+                let text = format!("within reach: {low} to {high}");
                 hint_ui(ui, desk, &text);
             }
             for (place, plan) in planning.plans.iter().enumerate() {
@@ -106,9 +108,39 @@ pub(super) fn plan_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         }
         None => {
             if ui.button("Plan holes").clicked() {
-                desk.actions.push(Action::Plan(mm));
+                desk.actions.push(Action::Plan(wanted));
             }
         }
+    }
+}
+
+fn wanted_words(on: OnCard<'_>, wanted: Wanted) -> String {
+    match wanted {
+        Wanted::BalanceMm(mm) => on.say.signed(mm),
+        Wanted::MassG(g) => on.say.scale(g),
+    }
+}
+
+/// The two fields; what is typed in either is the wish.
+fn typed_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, (mm, g): (f64, f64)) {
+    let ids = ["wanted", "wanted mass"].map(|name| FieldId::of(on.knife.id, "plan", name));
+    let wanted = desk.session.plan.wanted_of(on.knife.id);
+    let (mm, g) = match wanted {
+        Some(Wanted::BalanceMm(own)) => (own, g),
+        Some(Wanted::MassG(own)) => (mm, own),
+        None => (mm, g),
+    };
+    let mut new = None;
+    field_row(ui, desk, 2, &ids, |columns, desk| {
+        let [left, right] = columns else { return };
+        let balance = length_field(left, desk, ids[0], "balance at", mm, on.say.lengths);
+        let mass = mass_field(right, desk, ids[1], "or a mass of", g);
+        new = balance.map(Wanted::BalanceMm).or(mass.map(Wanted::MassG));
+    });
+    if let Some(wanted) = new {
+        desk.session.plan.wanted = Some((on.knife.id, wanted));
+        desk.session.plan.shown = 0;
+        desk.actions.push(Action::Plan(wanted));
     }
 }
 
@@ -124,8 +156,12 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, plan:
         format!(", {} % strength", print_number(100.0 * kept, 0))
     });
     let name = format!("{}{count}", plan.kind.name());
+    let mass = match desk.session.plan.wanted_of(on.knife.id) {
+        Some(Wanted::MassG(_)) => format!("{}, ", on.say.scale(plan.mass_g)),
+        _ => String::new(),
+    };
     let told = format!(
-        "{}, {}{strength}",
+        "{mass}{}, {}{strength}",
         on.say.signed(plan.balance_mm),
         on.say.mass(Some(-plan.removed_g))
     );
@@ -138,9 +174,12 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, plan:
             let button = ui.small_button("Take this");
             let button = button.accessible_name(format!("Take this: {name}"));
             if button.clicked() {
-                let label = format!("drill for balance: {}", plan.kind.name());
+                let label = match desk.session.plan.wanted_of(on.knife.id) {
+                    Some(Wanted::MassG(_)) => format!("drill for mass: {}", plan.kind.name()),
+                    _ => format!("drill for balance: {}", plan.kind.name()),
+                };
                 desk.change_together(&label, edits_of(on.knife.id, plan));
-                desk.session.plan.wanted_mm = None;
+                desk.session.plan.wanted = None;
             }
         });
     });

@@ -89,6 +89,11 @@ impl Say {
         print_mass(mass, self.mass_unit, decimals_earned(off))
     }
 
+    /// A mass as a scale shows it, to a tenth.
+    pub(in crate::window) fn scale(&self, g: f64) -> String {
+        print_mass(Mass::g(g), self.mass_unit, 1)
+    }
+
     /// A mass with its band.
     pub(in crate::window) fn mass_with_band(&self, g: f64, band: Band) -> String {
         print_mass_with_band(

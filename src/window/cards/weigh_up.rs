@@ -4,13 +4,11 @@ use egui::{RichText, Ui};
 
 use super::say::sentence;
 use super::{Card, OnCard, bearing, card_frame_ui, caution_ui, read_out_ui, weigh_ins};
+use crate::strength::Hold;
 use crate::units::{MISSING, print_number};
 use crate::weighing::WeighUp;
 use crate::window::desk::Desk;
 use crate::window::theme;
-
-/// Where the hand holds a knife, as a share of the way from the shoulder line to the butt: the middle of the palm. Our own choice.
-const GRIP_SHARE: f64 = 0.5;
 
 /// A weight that leans by less is in the middle, mm.
 const LEAST_LEAN_MM: f64 = 0.005;
@@ -70,7 +68,7 @@ impl Shown {
         if let Some(total) = up.total
             && on.knife.handle.is_some()
         {
-            let grip = GRIP_SHARE * on.results.steel.bounds().x0;
+            let grip = Hold::usual(on.results.steel.bounds().x0).grip_mm();
             if let Some(at) = total.percussion_mm(grip) {
                 let text = format!("{}, held at {}", on.say.signed(at), on.say.signed(grip));
                 facts.push(("percussion", text));

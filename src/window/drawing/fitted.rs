@@ -1,6 +1,6 @@
 //! What is fitted to the steel, drawn around it: the handle's outline and joints; and the flaws marked in it.
 
-use egui::{Align2, Shape, Stroke};
+use egui::{Align2, Rect, Shape, Stroke, StrokeKind};
 
 use super::pen::Pen;
 use crate::geometry::Point;
@@ -28,6 +28,20 @@ pub(super) fn draw_handle(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults) 
             pen.dashed(pen.pos(a), pen.pos(b), color);
         }
     }
+}
+
+/// Draws the guard from the side: its plate stands behind the shoulder line by its thickness, above and below the blade by its height.
+pub(super) fn draw_guard(pen: &Pen<'_>, knife: &Knife) {
+    let Some(guard) = &knife.guard else { return };
+    let (low, high) = guard.sides_mm();
+    let front = pen.pos(Point::new(0.0, low));
+    let rear = pen.pos(Point::new(-guard.thickness_mm, high));
+    let plate = Rect::from_two_pos(front, rear);
+    let fill = pen.palette.bar.gamma_multiply(0.55);
+    pen.painter.rect_filled(plate, 0.0, fill);
+    let stroke = Stroke::new(1.4, pen.palette.line);
+    pen.painter
+        .rect_stroke(plate, 0.0, stroke, StrokeKind::Middle);
 }
 
 /// Marks the weakest sections: a bright line across, its ends turned in.

@@ -1,6 +1,8 @@
 //! The knife from above, under the drawing and in line with it: its layers, and the stations of its taper.
 
-use egui::{Align2, Mesh, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{
+    Align2, Mesh, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
+};
 
 use super::handles::Bench;
 use super::{Pen, look_around};
@@ -57,6 +59,7 @@ pub(super) fn from_above_ui(
     press(&response, &pen, knife, session, actions);
     draw_words(&pen, &strip, knife);
     draw_bar(&pen, &strip, &results.bar);
+    draw_guard(&pen, &strip, knife);
     draw_shoulder_line(&pen, rect);
     if let Some(taper) = &knife.grinding.taper {
         let mut bench = Bench {
@@ -133,6 +136,22 @@ fn draw_bar(pen: &Pen<'_>, strip: &Strip, bar: &Bar) {
     let outline: Vec<Pos2> = left.chain(right).collect();
     let stroke = Stroke::new(1.4, pen.palette.line);
     pen.painter.add(Shape::closed_line(outline, stroke));
+}
+
+/// The guard's plate, as wide as it stands out of the bar on the strip's own scale; cut off where the strip ends.
+fn draw_guard(pen: &Pen<'_>, strip: &Strip, knife: &Knife) {
+    let Some(guard) = &knife.guard else { return };
+    let half = guard.width_mm / 2.0;
+    let x = |mm: f64| pen.pos(Point::new(mm, 0.0)).x;
+    let plate = Rect::from_two_pos(
+        pos2(x(-guard.thickness_mm), strip.y(half)),
+        pos2(x(0.0), strip.y(-half)),
+    );
+    pen.painter
+        .rect_filled(plate, 0.0, pen.palette.bar.gamma_multiply(0.55));
+    let stroke = Stroke::new(1.2, pen.palette.line);
+    pen.painter
+        .rect_stroke(plate, 0.0, stroke, StrokeKind::Inside);
 }
 
 /// Fills between the pairs of corners a mesh begins with.

@@ -96,6 +96,7 @@ pub(super) fn drawing_ui(
     }
     steel::draw_steel(&pen, knife, results, session);
     fitted::draw_handle(&pen, knife, results);
+    fitted::draw_guard(&pen, knife);
     fitted::draw_flaws(&pen, knife);
     let weakest = session.bearing.weakest_mm(&results.knife);
     fitted::draw_weakest(&pen, results, &weakest);

@@ -5,6 +5,7 @@ use egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2}
 use super::Pen;
 use crate::geometry::Point;
 use crate::knife::Knife;
+use crate::planning::Wanted;
 use crate::units::Length;
 use crate::window::action::Action;
 use crate::window::cards::shown_plan;
@@ -42,7 +43,7 @@ pub(super) fn wish_ui(
     if session.tool != Tool::Shift {
         return;
     }
-    let wanted = session.plan.wanted_of(knife.id);
+    let wanted = session.plan.balance_of(knife.id);
     let mm = wanted.unwrap_or(total.balance_mm);
     // Above the beam, so that it never lies on the fulcrum.
     let tip: Pos2 = pos2(pen.pos(Point::new(mm, 0.0)).x, beam_y - 2.0);
@@ -79,12 +80,12 @@ pub(super) fn wish_ui(
         });
     }
     if let Some(mm) = new {
-        session.plan.wanted_mm = Some((knife.id, mm));
+        session.plan.wanted = Some((knife.id, Wanted::BalanceMm(mm)));
         session.plan.shown = 0;
         session.plan.open();
     }
-    if settled && let Some(mm) = session.plan.wanted_of(knife.id) {
-        actions.push(Action::Plan(mm));
+    if settled && let Some(wanted) = session.plan.wanted_of(knife.id) {
+        actions.push(Action::Plan(wanted));
     }
     let lit = response.hovered() || response.has_focus() || response.dragged();
     let color = match (wanted, lit) {
