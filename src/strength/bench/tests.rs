@@ -1,10 +1,10 @@
 //! Knives whose sections are handbook shapes, and the orchard set.
 
 use super::*;
-use crate::knife::{FullTang, Tang};
 use crate::knife::{
     CutOut, Filling, HiddenTang, Id, Material, Node, Outline, Purpose, Stock, TangEnd, orchard_set,
 };
+use crate::knife::{FullTang, Tang};
 use std::sync::Arc;
 
 /// A plate 30 high and 4 thick from −100 to 100, its middle line at y = 0.
