@@ -19,6 +19,10 @@ pub struct Thresholds {
     pub process_web: Limit,
     /// Sharpest inside corner it leaves, mm. Cutting limits `waterjet inside-radius`: 0.508 mm (0.02 in).
     pub process_inside_radius_mm: f64,
+    /// Steel that cutting files leave on outside the outline, for the grinder, mm. Ours: none unless the maker wants it.
+    pub left_on_mm: f64,
+    /// How much smaller than drawn cutting files have round holes, for the reamer, mm. Ours: not at all.
+    pub holes_under_mm: f64,
     /// Least radius of the inside corners of a hidden tang's shoulder, mm. Practice `tang.shoulder-radius`: 1.5 to 3.
     pub shoulder_radius_mm: f64,
     /// An inside corner that turns less than this is a bend, radians. Ours: 15°, where the stress concentration of an
@@ -92,6 +96,8 @@ impl Default for Thresholds {
                 at_least_mm: 1.0,
             },
             process_inside_radius_mm: 0.508,
+            left_on_mm: 0.0,
+            holes_under_mm: 0.0,
             shoulder_radius_mm: 1.5,
             corner_turn_rad: 15.0_f64.to_radians(),
             slip_mm: (0.01, 0.2),

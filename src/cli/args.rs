@@ -194,12 +194,12 @@ pub(super) struct TemplateArguments {
     /// Only the knife of this name
     #[arg(long, value_name = "NAME")]
     pub knife: Option<String>,
-    /// Steel the cutting files leave on all round, for the grinder, mm
-    #[arg(long, value_name = "MM", default_value_t = 0.0)]
-    pub allowance: f64,
-    /// How much smaller than drawn round holes are cut, for the reamer, mm
-    #[arg(long, value_name = "MM", default_value_t = 0.0)]
-    pub holes_under: f64,
+    /// Steel the cutting files leave on all round, for the grinder, mm; else the shop's own figure
+    #[arg(long, value_name = "MM")]
+    pub allowance: Option<f64>,
+    /// How much smaller than drawn round holes are cut, for the reamer, mm; else the shop's own figure
+    #[arg(long, value_name = "MM")]
+    pub holes_under: Option<f64>,
     /// Way of cutting: holes too small for it are marked to be drilled
     #[arg(long, value_name = "NAME", value_parser = ways_of_cutting())]
     pub service: Option<String>,

@@ -14,7 +14,7 @@ const CROSS_MM: f64 = 1.0;
 /// What is left for the bench; nothing by default.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct LeftForBench {
-    /// Steel left on outside the drawn outline, mm; 0 for none.
+    /// Steel left on outside the drawn outline, mm; 0 for none, at most 50.
     pub allowance_mm: f64,
     /// How much smaller than drawn round holes are cut across, mm.
     pub holes_under_mm: f64,

@@ -5,7 +5,9 @@ use std::path::Path;
 
 use tangwright::reading::design_file;
 
-use super::bench::{drilled_plate, folder, hole, names_in, plate, run, saved, written};
+use super::bench::{
+    command, drilled_plate, finish, folder, hole, names_in, plate, run, saved, written,
+};
 
 /// Name and bytes of everything in a folder.
 fn contents(folder: &Path) -> Vec<(String, Vec<u8>)> {
@@ -270,4 +272,66 @@ fn a_build_sheet_tells_the_work_and_is_printed() {
     let ran = run(&arguments!["build", file, "--knife", "Picnic knife"]);
     assert_eq!(ran.code, Some(0), "{}", ran.err);
     assert!(!ran.out.contains("Fit the guard") && ran.out.contains("cladding"));
+}
+
+/// 0.5 mm on all sides of a plate of 200 × 30 mm, by Steiner: `A + P·p + π·p²`.
+#[test]
+fn steel_is_left_on_as_asked_and_as_the_shop_does() {
+    let work = folder();
+    let design = saved(work.path(), vec![plate("plate", 200.0, 30.0, 4.0)]);
+    let area = |name: &str, flags: &[&str], home: Option<&str>| {
+        let out = work.path().join(name);
+        let mut asked = arguments!["template", design, "--dxf", "--out", out];
+        asked.extend(flags.iter().map(std::ffi::OsString::from));
+        let mut begun = command(&asked);
+        if let Some(figures) = home {
+            let config = work.path().join("home").join("config");
+            std::fs::create_dir_all(&config).unwrap();
+            written(&config, "settings.json", figures.as_bytes());
+            begun.env("TANGWRIGHT_HOME", work.path().join("home"));
+        }
+        let ran = finish(&mut begun);
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+        let drawing = dxf::Drawing::load_file(out.join("plate.dxf")).unwrap();
+        let outline = drawing.entities().find_map(|e| match &e.specific {
+            dxf::entities::EntityType::LwPolyline(line) => Some(line.clone()),
+            _ => None,
+        });
+        let corners = outline.expect("an outline").vertices;
+        let n = corners.len();
+        (0..n)
+            .map(|i| {
+                let (a, b) = (&corners[i], &corners[(i + 1) % n]);
+                // Half the cross product, and the segment of the arc of bulge tan(θ/4) over the chord.
+                let chord2 = (b.x - a.x).powi(2) + (b.y - a.y).powi(2);
+                let theta = 4.0 * a.bulge.atan();
+                let segment = if a.bulge == 0.0 {
+                    0.0
+                } else {
+                    let radius2 = chord2 / (4.0 * (theta / 2.0).sin().powi(2));
+                    radius2 / 2.0 * (theta - theta.sin())
+                };
+                (a.x * b.y - b.x * a.y) / 2.0 + segment
+            })
+            .sum::<f64>()
+    };
+    let wanted = 6000.0 + 460.0 * 0.5 + std::f64::consts::PI * 0.25;
+    assert!((area("plain", &[], None) - 6000.0).abs() < 1e-3);
+    let asked = area("asked", &["--allowance", "0.5"], None);
+    assert!((asked - wanted).abs() < 1e-3, "{asked}");
+    let figures = r#"{"tangwright_settings": 1, "thresholds": {"left-on": 0.5}}"#;
+    let usual = area("usual", &[], Some(figures));
+    assert!((usual - wanted).abs() < 1e-3, "{usual}");
+    let none = area("none", &["--allowance", "0"], Some(figures));
+    assert!((none - 6000.0).abs() < 1e-3, "{none}");
+    let out = work.path().join("bad");
+    let ran = run(&arguments![
+        "template",
+        design,
+        "--allowance",
+        "-1",
+        "--out",
+        out
+    ]);
+    assert_eq!(ran.code, Some(2));
 }

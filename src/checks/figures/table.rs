@@ -9,10 +9,13 @@ const LENGTH: (FigureUnit, (f64, f64)) = (FigureUnit::Length, (0.0, LONGEST_MM))
 const FIT: (FigureUnit, (f64, f64)) = (FigureUnit::Length, (-1.0, 5.0));
 const TIMES: (FigureUnit, (f64, f64)) = (FigureUnit::Times, (0.0, 20.0));
 const SHARE: (FigureUnit, (f64, f64)) = (FigureUnit::Share, (0.0, 1.0));
+/// Steel left on for the grinder.
+const LEFT: (FigureUnit, (f64, f64)) = (FigureUnit::Length, (0.0, 50.0));
 const ANGLE: (FigureUnit, (f64, f64)) = (FigureUnit::Angle, (0.0, std::f64::consts::PI));
 
 const WEBS: &str = "Webs and corners";
 pub(super) const CUTTING: &str = "Cutting";
+const FILES: &str = "Cutting files";
 const HOLES: &str = "Holes, pins, guard";
 const TANG: &str = "Tang and bar";
 const EDGE: &str = "Edge before the quench";
@@ -43,7 +46,7 @@ macro_rules! figure {
 }
 
 /// All figures, those of a group together.
-pub static FIGURES: [Figure; 42] = [
+pub static FIGURES: [Figure; 44] = [
     figure!(
         "web-diameters",
         WEBS,
@@ -115,6 +118,22 @@ pub static FIGURES: [Figure; 42] = [
         LENGTH,
         SERVICES,
         process_inside_radius_mm
+    ),
+    figure!(
+        "left-on",
+        FILES,
+        "Steel left on all round",
+        LEFT,
+        OURS,
+        left_on_mm
+    ),
+    figure!(
+        "holes-under",
+        FILES,
+        "Round holes cut smaller by",
+        LEFT,
+        OURS,
+        holes_under_mm
     ),
     figure!(
         "slip-least",

@@ -66,6 +66,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             right.add_space(right.text_style_height(&egui::TextStyle::Small) + 2.0);
             wish_ui(right, desk, &PRINT);
         });
+        left_on_ui(ui, desk, on);
         for pair in WISHES.chunks(2) {
             ui.columns(2, |columns| {
                 for (ui, wish) in columns.iter_mut().zip(pair) {
@@ -74,6 +75,27 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             });
         }
     });
+}
+
+/// What cutting files leave for the bench, where the shop's figures want any.
+fn left_on_ui(ui: &mut Ui, desk: &Desk<'_>, on: OnCard<'_>) {
+    let figures = desk.shown.results.thresholds();
+    let told: Vec<String> = [
+        (figures.left_on_mm, "left on all round"),
+        (figures.holes_under_mm, "off every hole"),
+    ]
+    .iter()
+    .filter(|(mm, _)| *mm > 0.0)
+    .map(|(mm, what)| format!("{} {what}", on.say.fine(*mm)))
+    .collect();
+    if !told.is_empty() {
+        let words = format!("cutting files: {}", told.join(", "));
+        let words = egui::RichText::new(words)
+            .small()
+            .color(desk.shown.palette.warn);
+        ui.label(words)
+            .on_hover_text("As Bench, Shop figures, Cutting files say");
+    }
 }
 
 fn wish_ui(ui: &mut Ui, desk: &mut Desk<'_>, (wish, name, hint): &Wish) {

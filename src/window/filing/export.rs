@@ -103,6 +103,9 @@ impl Workshop {
             options.paper.clone_from(&paper.key);
             options.pages = PageOptions::on(paper);
         }
+        let figures = self.results.thresholds();
+        options.left.allowance_mm = figures.left_on_mm;
+        options.left.holes_under_mm = figures.holes_under_mm;
         options.pages.correction_x = preferences.printer.x;
         options.pages.correction_y = preferences.printer.y;
         options
