@@ -5,11 +5,12 @@ use std::collections::BTreeSet;
 use super::allowance::{LeftForBench, left_for_bench};
 use super::dxf::{DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
 use super::error::Refused;
+use super::handle::handle_sheet;
 use super::model::{Role, Sheet};
 use super::pages::{Page, PageError, PageOptions, tiles};
 use super::parts::{cutting_sheet, guard_sheet};
 use super::pdf::{PdfError, PdfOptions, write_pdf};
-use super::slug::{GUARD, SCRIBING, slugs};
+use super::slug::{GUARD, HANDLE, SCRIBING, slugs};
 use super::strip::scribing_strip;
 use super::svg::{SvgOptions, write_svg};
 use super::template::{TemplateOptions, template};
@@ -27,7 +28,8 @@ pub struct ExportFile {
 /// A kind of file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum ExportKind {
-    /// The template as SVG, one group for each role: `<knife>.svg`; the scribing strip beside it: `<knife>-scribing.svg`.
+    /// The template as SVG, one group for each role: `<knife>.svg`; the handle and the scribing strip beside it: `<knife>-handle.svg`,
+    /// `<knife>-scribing.svg`.
     Svg,
     /// The cutting file as DXF R2000 with arcs: `<knife>.dxf`.
     Dxf,
@@ -35,7 +37,7 @@ pub enum ExportKind {
     DxfSplines,
     /// The cutting file as DXF R12: `<knife>-r12.dxf`.
     DxfR12,
-    /// The template as PDF at true scale, with guard and scribing strip behind it: `<knife>-<paper>.pdf`.
+    /// The template as PDF at true scale, with guard, handle and scribing strip behind it: `<knife>-<paper>.pdf`.
     Pdf,
 }
 
@@ -159,6 +161,7 @@ fn export_as(
     let lengths = options.template.lengths;
     let drawn = template(knife, set, &options.template)?;
     let guard = guard_sheet(knife, set, lengths)?;
+    let handle = handle_sheet(knife, set, lengths)?;
     let strip = if options.scribing {
         scribing_strip(knife, set, lengths)?
     } else {
@@ -183,7 +186,7 @@ fn export_as(
             .filter(|_| cut_only(kind))
             .unwrap_or(&drawn);
         let bytes = if kind == ExportKind::Pdf {
-            let behind = guard.iter().chain(&strip);
+            let behind = guard.iter().chain(&handle).chain(&strip);
             pdf(knife, std::iter::once(&drawn).chain(behind), options)?
         } else {
             text(sheet, kind, options).into_bytes()
@@ -198,14 +201,14 @@ fn export_as(
                 bytes: text(guard, kind, options).into_bytes(),
             });
         }
-        if let Some(strip) = strip
-            .as_ref()
-            .filter(|_| kind == ExportKind::Svg && !options.svg_cut_only)
-        {
-            files.push(ExportFile {
-                name: format!("{slug}{SCRIBING}{}", ending(kind, options)),
-                bytes: text(strip, kind, options).into_bytes(),
-            });
+        let whole = kind == ExportKind::Svg && !options.svg_cut_only;
+        for (sheet, part) in [(&handle, HANDLE), (&strip, SCRIBING)] {
+            if let Some(sheet) = sheet.as_ref().filter(|_| whole) {
+                files.push(ExportFile {
+                    name: format!("{slug}{part}{}", ending(kind, options)),
+                    bytes: text(sheet, kind, options).into_bytes(),
+                });
+            }
         }
     }
     Ok(files)

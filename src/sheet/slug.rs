@@ -12,6 +12,9 @@ const LONGEST_BYTES: usize = 180;
 /// What the guard's files have behind the knife's slug.
 pub(super) const GUARD: &str = "-guard";
 
+/// What the file of a handle has behind the knife's slug.
+pub(super) const HANDLE: &str = "-handle";
+
 /// What the file of a scribing strip has behind the knife's slug.
 pub(super) const SCRIBING: &str = "-scribing";
 
@@ -82,12 +85,20 @@ fn numbered(base: &str, n: u32) -> String {
 /// What the names of all possible files of a knife begin with, up to the dot.
 fn stems(slug: &str) -> Vec<String> {
     let papers = papers().iter().map(|paper| format!("-{}", paper.key));
-    ["", "-splines", "-r12", GUARD, "-guard-r12", SCRIBING]
-        .into_iter()
-        .map(str::to_owned)
-        .chain(papers)
-        .map(|end| format!("{slug}{end}"))
-        .collect()
+    [
+        "",
+        "-splines",
+        "-r12",
+        GUARD,
+        "-guard-r12",
+        HANDLE,
+        SCRIBING,
+    ]
+    .into_iter()
+    .map(str::to_owned)
+    .chain(papers)
+    .map(|end| format!("{slug}{end}"))
+    .collect()
 }
 
 #[cfg(test)]
