@@ -104,7 +104,7 @@ fn plans_are_what_the_scale_says_of_the_knife_made() {
 fn the_strength_a_plan_leaves_is_that_of_a_bar_with_a_hole() {
     let plate = Plate {
         tang: (110.0, 24.0),
-        blade: (110.0, 24.0),
+        blade: (110.0, 26.0),
         stock: 3.0,
     };
     let knife = plate.knife();
@@ -136,7 +136,7 @@ fn the_strength_a_plan_leaves_is_that_of_a_bar_with_a_hole() {
         };
         assert!(center.y.abs() < 1e-9, "{p:?}");
         let wanted = 1.0 - d / 24.0;
-        let kept = p.strength_kept.unwrap();
+        let kept = p.strength_kept.expect(p.kind.name());
         assert!(
             (kept - wanted).abs() < 1e-6,
             "{kept} is not {wanted}: {p:?}"
