@@ -19,8 +19,8 @@ use std::time::{Duration, SystemTime};
 
 use bench_set::edited;
 use tangwright::files::{
-    Change, Folders, Keeper, OpenError, Over, Recovery, SaveError, Settings, Theme, WriteError,
-    backup_path, changed_since, open_design, save_design, write_atomically,
+    Change, Folders, Keeper, LearnedBar, OpenError, Over, Recovery, SaveError, Settings, Theme,
+    WriteError, backup_path, changed_since, open_design, save_design, write_atomically,
 };
 use tangwright::reading::design_file::{MOST_BYTES, ReadError, write};
 use tangwright::units::{LengthUnit, MassUnit};
@@ -656,6 +656,12 @@ fn settings_come_back() {
     own.length.unit = LengthUnit::FractionInch;
     own.length.decimals = 3;
     own.thresholds.insert("web".into(), 2.5);
+    let bar = LearnedBar {
+        material: "steel_1084".into(),
+        nominal_mm: 3.0,
+        real_mm: 3.12,
+    };
+    assert!(own.learned.learn_bar(bar) && own.learned.learn_density("steel_1084", 7.81));
     for i in 0..15 {
         own.remember(&dir.path().join(format!("{i}.tangwright")));
     }
@@ -691,6 +697,11 @@ fn bad_settings_stop_nothing() {
         ("screen_per_mm", "null", "-1"),
         ("recent", "[]", "[3]"),
         ("thresholds", "{}", "{\"web\": \"thin\"}"),
+        (
+            "learned",
+            "{\n    \"bars\": [],\n    \"densities\": {}\n  }",
+            "{\"densities\": {\"steel_1084\": -7.8}}",
+        ),
     ] {
         let old = format!("\"{field}\": {old}");
         assert!(good.contains(&old), "{good}");

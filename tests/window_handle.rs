@@ -165,6 +165,19 @@ fn a_weigh_in_is_written_read_and_taken_over() {
     assert!((now / thick - 1.02).abs() < 1e-4, "{thick} {now}");
     press(&mut harness, Modifiers::COMMAND, Key::Z);
     assert_eq!(knife(&harness).stock.thickness_mm, thick);
+    // Kept for later knives it changes no design, and is offered for this bar.
+    let before = knife(&harness);
+    let keep = harness.get_by_label_contains("Keep for later: stock");
+    keep.click_accesskit();
+    harness.run_steps(3);
+    assert_eq!(knife(&harness), before);
+    let learned = &harness.state().session().preferences.learned;
+    let real = learned.thickness_mm(&before.stock.material, thick);
+    assert!((real.expect("learned") / thick - 1.02).abs() < 1e-4);
+    click(&mut harness, "Use this thickness");
+    let now = knife(&harness).stock.thickness_mm;
+    assert!((now / thick - 1.02).abs() < 1e-4, "{thick} {now}");
+    assert!(harness.query_by_label("Use this thickness").is_none());
 }
 
 fn balance_mm(harness: &Harness<'_, Workshop>) -> f64 {

@@ -7,6 +7,7 @@ mod atomic;
 mod design;
 mod folders;
 mod keeper;
+mod learned;
 mod recovery;
 mod settings;
 
@@ -17,5 +18,6 @@ pub use design::{
 };
 pub use folders::{FolderError, Folders, HOME_VARIABLE};
 pub use keeper::Keeper;
+pub use learned::{Learned, LearnedBar};
 pub use recovery::{Found, Recovery, RecoveryError};
 pub use settings::{Loaded, MOST_RECENT, Settings, Theme};

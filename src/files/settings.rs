@@ -11,6 +11,7 @@ use serde_json::{Map, Value};
 use super::atomic::{WriteError, write_atomically};
 use super::design::{OpenError, load};
 use super::folders::Folders;
+use super::learned::Learned;
 use crate::units::{LengthFormat, LengthUnit, MAX_DECIMALS, MassUnit};
 
 /// Most files remembered as recent.
@@ -58,6 +59,8 @@ pub struct Settings {
     pub drills_owned: Vec<String>,
     /// Thresholds of checks the maker changed, by the check's own key; finite.
     pub thresholds: BTreeMap<String, f64>,
+    /// What the scale has taught about the shop's own steel.
+    pub learned: Learned,
     /// Design files opened or saved last, newest first, at most [`MOST_RECENT`].
     pub recent: Vec<PathBuf>,
 }
@@ -75,6 +78,7 @@ impl Default for Settings {
             paper: "a4".to_owned(),
             drills_owned: Vec::new(),
             thresholds: BTreeMap::new(),
+            learned: Learned::default(),
             recent: Vec::new(),
         }
     }
@@ -189,6 +193,7 @@ impl Settings {
             "paper": self.paper,
             "drills_owned": self.drills_owned,
             "thresholds": thresholds,
+            "learned": self.learned,
             "recent": recent,
         })
     }
@@ -289,6 +294,13 @@ fn read(fields: &mut Map<String, Value>, path: &Path, messages: &mut Vec<String>
                 |own: &BTreeMap<String, f64>| own.len() <= MOST_ENTRIES,
             )
             .unwrap_or(usual.thresholds),
+        learned: from
+            .take(
+                "learned",
+                "bars and densities that can be meant",
+                Learned::is_sound,
+            )
+            .unwrap_or(usual.learned),
         recent: from
             .take("recent", "a list of files", |_| true)
             .unwrap_or(usual.recent),

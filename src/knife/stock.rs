@@ -15,6 +15,19 @@ pub struct Material {
     pub density_high: f64,
 }
 
+impl Material {
+    /// The same material with a density that was found on a scale; the span it is met in reaches at least so far.
+    #[must_use]
+    pub fn as_dense_as(&self, density_g_cm3: f64) -> Self {
+        Self {
+            density_g_cm3,
+            density_low: self.density_low.min(density_g_cm3),
+            density_high: self.density_high.max(density_g_cm3),
+            ..self.clone()
+        }
+    }
+}
+
 /// The bar: thickness, how far it may be off, and what it is made of.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stock {

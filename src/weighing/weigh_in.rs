@@ -79,15 +79,7 @@ impl CauseKind {
             Self::Density { real_g_cm3, .. } => {
                 let share = real_g_cm3 / set.material(&knife.stock.material)?.density_g_cm3;
                 let own = set.materials.iter().filter(|m| is_of_bar(&knife.stock, m));
-                let real = own.map(|material| {
-                    let density = material.density_g_cm3 * share;
-                    Material {
-                        density_g_cm3: density,
-                        density_low: material.density_low.min(density),
-                        density_high: material.density_high.max(density),
-                        ..material.clone()
-                    }
-                });
+                let real = own.map(|material| material.as_dense_as(material.density_g_cm3 * share));
                 Some(Corrected::Materials(real.collect()))
             }
             Self::Bevel { grind, times, .. } => {

@@ -39,7 +39,11 @@ impl Workshop {
             Command::SaveAs => self.act(Action::File(FileWish::SaveAs(None))),
             Command::SaveByPath => self.act(Action::File(FileWish::SaveByPath)),
             Command::NewKnife => {
-                let new = NewKnife::new(self.history.set(), self.session.preferences.lengths());
+                let new = NewKnife::new(
+                    self.history.set(),
+                    self.session.preferences.lengths(),
+                    &self.session.preferences.learned,
+                );
                 self.session.dialog = Dialog::NewKnife(Box::new(new));
             }
             Command::Export(wish) => self.act(Action::Export(wish)),

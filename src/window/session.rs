@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::edit::Thing;
+use crate::files::Learned;
 use crate::knife::Id;
 use crate::sheet::PrinterFactors;
 use crate::units::{LengthFormat, LengthUnit, MassUnit, print_number};
@@ -178,6 +179,8 @@ pub struct Preferences {
     pub snaps: Snaps,
     /// Figures of the checks that are not the usual ones, by [`crate::checks::Figure::key`].
     pub figures: BTreeMap<String, f64>,
+    /// What the scale has taught about the shop's own steel.
+    pub learned: Learned,
     /// What the printer's lengths are multiplied by.
     pub printer: PrinterFactors,
 }
@@ -202,6 +205,7 @@ impl Default for Preferences {
             behind_edge_mm: [1.0, 5.0, 10.0],
             snaps: Snaps::default(),
             figures: BTreeMap::new(),
+            learned: Learned::default(),
             printer: PrinterFactors { x: 1.0, y: 1.0 },
         }
     }

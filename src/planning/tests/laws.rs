@@ -136,7 +136,7 @@ fn the_strength_a_plan_leaves_is_that_of_a_bar_with_a_hole() {
         };
         assert!(center.y.abs() < 1e-9, "{p:?}");
         let wanted = 1.0 - d / 24.0;
-        let kept = p.strength_kept.expect(p.kind.name());
+        let kept = p.strength_kept.unwrap();
         assert!(
             (kept - wanted).abs() < 1e-6,
             "{kept} is not {wanted}: {p:?}"

@@ -9,6 +9,7 @@ mod grind;
 mod grip;
 mod guard;
 mod handle;
+mod learned;
 mod pin_fit;
 mod plan;
 mod profile;

@@ -6,7 +6,7 @@ use egui::{RichText, Ui};
 
 use super::asked::Asked;
 use super::switch::switch_ui;
-use super::{OnCard, fold_line_ui, hint_ui, read_out_ui};
+use super::{OnCard, fold_line_ui, hint_ui, learned, read_out_ui};
 use crate::edit::{Change, Edit};
 use crate::knife::{Id, Knife, KnifeSet, Stage, WeighIn};
 use crate::units::print_number;
@@ -175,12 +175,15 @@ fn cause_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, cause: &Cause) {
     ui.horizontal(|ui| {
         ui.label(&words);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let button = ui.small_button("Take over");
+            let button = ui
+                .small_button("Take over")
+                .on_hover_text("This design follows the scale");
             let button = button.accessible_name(format!("Take over: {words}"));
             if button.clicked() {
                 let edits = taken_over(desk, on.knife, cause);
                 desk.change_together("take over a weigh-in", edits);
             }
+            learned::learn_ui(ui, desk, on, cause, &words);
         });
     });
 }

@@ -5,12 +5,13 @@ use egui::{Button, ComboBox, Context, RichText, Sense, Shape, Stroke, TextEdit, 
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::catalog::{self, MaterialCategory, materials_in};
 use crate::edit::Edit;
+use crate::files::Learned;
 use crate::geometry::{self, Point};
 use crate::knife::{
     Knife, Material, StarterSizes, Tang, USUAL_WRAP_MM, default_sizes, fit_tang, make_starter,
     starter_forms, usual_handle, wrap_round,
 };
-use crate::units::{Length, LengthFormat, read_length};
+use crate::units::{Length, LengthFormat, print_number, read_length};
 use crate::window::action::Action;
 use crate::window::cards::{FIRST_GLUE, FIRST_WOOD, bench_material};
 use crate::window::shown::Shown;
@@ -50,6 +51,10 @@ pub struct NewKnife {
     tang: TangChoice,
     /// Whether a handle that goes round the tang is made with it.
     wrapped: bool,
+    /// What the shop has learned of its steel.
+    learned: Learned,
+    /// Whether the bar is made as thick and as dense as was learned.
+    as_learned: bool,
     /// Key of the bar's material.
     material: String,
     lengths: LengthFormat,
@@ -64,13 +69,15 @@ pub struct NewKnife {
 impl NewKnife {
     /// Begins with the first form, in a material of the set if it has a steel.
     #[must_use]
-    pub fn new(set: &crate::knife::KnifeSet, lengths: LengthFormat) -> Self {
+    pub fn new(set: &crate::knife::KnifeSet, lengths: LengthFormat, learned: &Learned) -> Self {
         let used = set.knives.last().map(|knife| knife.stock.material.clone());
         let mut dialog = Self {
             form: "",
             sizes: Default::default(),
             tang: TangChoice::Full,
             wrapped: false,
+            learned: learned.clone(),
+            as_learned: false,
             material: used.unwrap_or_else(|| USUAL_STEEL.to_owned()),
             lengths,
             made: Err(String::new()),
@@ -131,7 +138,7 @@ impl NewKnife {
             overall_mm: overall,
             blade_mm: blade,
             height_mm: height,
-            stock_mm: stock,
+            stock_mm: self.real_mm().filter(|_| self.as_learned).unwrap_or(stock),
         };
         let made = make_starter(self.form, &sizes, &self.material);
         self.made = made
@@ -150,6 +157,37 @@ impl NewKnife {
             self.handle_points =
                 own.map_or_else(Vec::new, |o| o.contour().flattened(DRAWN_WITHIN_MM));
         }
+    }
+
+    /// The material of the bar, as the set lacks it; as dense as was learned where that is asked for.
+    fn bar_material(&self) -> Option<Material> {
+        let bar = catalog::material(&self.material).map(bench_material)?;
+        let dense = self.learned.density_g_cm3(&self.material);
+        Some(match dense.filter(|_| self.as_learned) {
+            Some(density) => bar.as_dense_as(density),
+            None => bar,
+        })
+    }
+
+    /// How thick the bar really is, mm, where the shop has learned it.
+    fn real_mm(&self) -> Option<f64> {
+        let stock = self.sizes.last()?;
+        self.learned.thickness_mm(&self.material, stock.mm)
+    }
+
+    /// What the shop has learned of this bar, in words; `None` for nothing.
+    fn learned_words(&self) -> Option<String> {
+        let thick = self.real_mm().map(|mm| {
+            let fine = LengthFormat {
+                decimals: self.lengths.decimals.max(2),
+                ..self.lengths
+            };
+            format!("{} thick", fine.print(Length::mm(mm)))
+        });
+        let dense = self.learned.density_g_cm3(&self.material);
+        let dense = dense.map(|density| format!("{} g/cm³", print_number(density, 3)));
+        let all: Vec<String> = thick.into_iter().chain(dense).collect();
+        (!all.is_empty()).then(|| format!("as learned on the scale: {}", all.join(", ")))
     }
 
     fn trouble(&self) -> Option<String> {
@@ -227,7 +265,7 @@ pub(super) fn new_knife_ui(
                 return Turn::Stay;
             };
             let knife = Box::new(knife.clone());
-            let bar = catalog::material(&dialog.material).map(bench_material);
+            let bar = dialog.bar_material();
             let mut materials: Vec<Material> = bar.into_iter().collect();
             if dialog.wrapped {
                 let keys = [FIRST_WOOD, FIRST_GLUE];
@@ -331,7 +369,8 @@ fn sizes_ui(ui: &mut Ui, palette: &Palette, dialog: &mut NewKnife) {
 }
 
 fn bar_ui(ui: &mut Ui, shown: &Shown<'_>, dialog: &mut NewKnife) {
-    let before = (dialog.material.clone(), dialog.tang, dialog.wrapped);
+    let now = |d: &NewKnife| (d.material.clone(), d.tang, d.wrapped, d.as_learned);
+    let before = now(dialog);
     ui.horizontal_wrapped(|ui| {
         let label = ui.label("Steel");
         let name = material_name(shown, &dialog.material);
@@ -363,7 +402,10 @@ fn bar_ui(ui: &mut Ui, shown: &Shown<'_>, dialog: &mut NewKnife) {
         ui.checkbox(&mut dialog.wrapped, "handle round the tang")
             .on_hover_text("A walnut handle larger than the tang on all sides");
     });
-    if before != (dialog.material.clone(), dialog.tang, dialog.wrapped) {
+    if let Some(words) = dialog.learned_words() {
+        ui.checkbox(&mut dialog.as_learned, words);
+    }
+    if before != now(dialog) {
         dialog.make();
     }
 }
@@ -442,7 +484,35 @@ mod tests {
     use crate::units::LengthUnit;
 
     fn dialog() -> NewKnife {
-        NewKnife::new(&KnifeSet::default(), LengthFormat::default())
+        NewKnife::new(
+            &KnifeSet::default(),
+            LengthFormat::default(),
+            &Learned::default(),
+        )
+    }
+
+    #[test]
+    fn what_was_learned_is_used_only_when_asked() {
+        let mut learned = Learned::default();
+        assert!(learned.learn_density(USUAL_STEEL, 7.81));
+        assert!(learned.learn_bar(crate::files::LearnedBar {
+            material: USUAL_STEEL.to_owned(),
+            nominal_mm: 3.5,
+            real_mm: 3.62,
+        }));
+        let lengths = LengthFormat::default();
+        let mut dialog = NewKnife::new(&KnifeSet::default(), lengths, &learned);
+        dialog.take_form("hunter");
+        let told = dialog.learned_words().unwrap();
+        assert_eq!(told, "as learned on the scale: 3.62 mm thick, 7.810 g/cm³");
+        let made = |d: &NewKnife| d.made.as_ref().unwrap().stock.thickness_mm;
+        let density = |d: &NewKnife| d.bar_material().unwrap().density_g_cm3;
+        let usual = catalog::material(USUAL_STEEL).unwrap().density_g_cm3;
+        assert_eq!((made(&dialog), density(&dialog)), (3.5, usual));
+        dialog.as_learned = true;
+        dialog.make();
+        assert_eq!((made(&dialog), density(&dialog)), (3.62, 7.81));
+        assert_eq!(dialog.sizes[3].mm, 3.5, "what was typed stays");
     }
 
     #[test]

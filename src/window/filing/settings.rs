@@ -99,6 +99,7 @@ pub(super) fn preferences(settings: &Settings) -> Preferences {
         paper: settings.paper.clone(),
         text_percent,
         figures: settings.thresholds.clone(),
+        learned: settings.learned.clone(),
         printer: PrinterFactors {
             x: settings.printer_x,
             y: settings.printer_y,
@@ -127,6 +128,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
         && old.theme == theme
         && old.paper == preferences.paper
         && old.thresholds == preferences.figures
+        && old.learned == preferences.learned
         && (old.printer_x, old.printer_y) == (preferences.printer.x, preferences.printer.y)
         && same_zoom
         && same_screen;
@@ -139,6 +141,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
     new.theme = theme;
     new.paper.clone_from(&preferences.paper);
     new.thresholds.clone_from(&preferences.figures);
+    new.learned.clone_from(&preferences.learned);
     (new.printer_x, new.printer_y) = (preferences.printer.x, preferences.printer.y);
     if !same_zoom {
         new.text_zoom = zoom;
@@ -152,6 +155,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::files::Learned;
     use crate::units::{LengthUnit, MassUnit};
 
     #[test]
@@ -166,6 +170,10 @@ mod tests {
             paper: "letter".into(),
             text_percent: 200,
             figures: [("oil-edge".to_owned(), 0.7)].into(),
+            learned: Learned {
+                densities: [("steel_1084".to_owned(), 7.81)].into(),
+                ..Learned::default()
+            },
             printer: PrinterFactors { x: 0.99, y: 1.01 },
             ..Preferences::default()
         };
