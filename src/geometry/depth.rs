@@ -9,8 +9,8 @@ use kurbo::Rect;
 use super::SpanIndex;
 use super::span::Span;
 
-/// Parts of an interval looked at before the best one is closed in on; a monotone cubic bends back once at most.
-const LOOKS: u32 = 6;
+/// Parts of an interval looked at before the peaks among them are closed in on: between two monotone cubics there may be more than one.
+const LOOKS: usize = 8;
 
 /// Width at which the place of the largest depth is near enough, mm: the depth itself, level there, is then right to
 /// 1e-10 mm unless the sides bend more sharply than a radius of 1 mm.
@@ -85,24 +85,31 @@ impl SpanIndex {
             return best;
         }
         let depth = |x: f64| top.height_at(x) - bottom.height_at(x);
-        let step = (to - from) / f64::from(LOOKS);
-        let mut peak = (from, at_from.1 - at_from.0);
-        for i in 1..=LOOKS {
-            let x = from + f64::from(i) * step;
-            let d = depth(x);
-            if d > peak.1 {
-                peak = (x, d);
-            }
-        }
-        let (mut low, mut high) = ((peak.0 - step).max(from), (peak.0 + step).min(to));
-        best = best.max(peak.1);
-        while high - low > PLACE_MM.max(4.0 * f64::EPSILON * high.abs()) {
-            let x = f64::midpoint(low, high);
-            best = best.max(depth(x));
-            if top.slope_at(x) > bottom.slope_at(x) {
-                low = x;
+        let step = (to - from) / LOOKS as f64;
+        let at = |i: usize| {
+            if i == LOOKS {
+                to
             } else {
-                high = x;
+                from + step * i as f64
+            }
+        };
+        let depths: [f64; LOOKS + 1] = std::array::from_fn(|i| depth(at(i)));
+        for (i, own) in depths.iter().enumerate() {
+            let beside = [i.checked_sub(1), Some(i + 1)];
+            let mut beside = beside.into_iter().flatten().filter_map(|k| depths.get(k));
+            if beside.any(|other| other > own) {
+                continue;
+            }
+            best = best.max(*own);
+            let (mut low, mut high) = ((at(i) - step).max(from), (at(i) + step).min(to));
+            while high - low > PLACE_MM.max(4.0 * f64::EPSILON * high.abs()) {
+                let x = f64::midpoint(low, high);
+                best = best.max(depth(x));
+                if top.slope_at(x) > bottom.slope_at(x) {
+                    low = x;
+                } else {
+                    high = x;
+                }
             }
         }
         best

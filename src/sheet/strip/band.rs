@@ -141,7 +141,8 @@ impl Band {
             out.push(label);
         }
         let upper = self.view.upper_face();
-        let beside = last.x_mm + 2.0;
+        // Behind the first station: the words of the stations stand ahead of theirs.
+        let beside = first.x_mm - 2.0;
         for (z, face) in [(highest, upper), (-lowest, upper.other())] {
             // Words of thin steel would stand in each other: they stand outward of the faces.
             let foot = if z >= 0.0 {
@@ -151,7 +152,7 @@ impl Band {
             };
             let words = format!("{} face", face.name());
             let at = Point::new(beside, foot);
-            out.push(Entity::label(at, SMALL_MM, words, Anchor::Start));
+            out.push(Entity::label(at, SMALL_MM, words, Anchor::End));
         }
         middle - lowest - AIR_MM
     }
