@@ -278,10 +278,12 @@ pub enum Change {
         /// Bridges between windows; none makes a frame.
         bridges: u32,
     },
-    /// Saws the knife off along a line; what carries the tip stays.
+    /// Saws the knife off along a line or a curve; what carries the tip stays.
     Saw {
         /// The line, from point to point; it goes on straight past its ends.
         line: Vec<Point>,
+        /// Where a curve from the first point to the last passes halfway; none for a line.
+        bow: Option<Point>,
         /// What is made of the steel that is left.
         after: AfterSaw,
     },

@@ -40,7 +40,7 @@ pub(super) fn change(knife: &mut Knife, change: &Change) -> Result<bool, EditErr
             knife.weigh_ins.remove(place);
         }
         Change::OpenTang { rim_mm, bridges } => open_tang(knife, *rim_mm, *bridges)?,
-        Change::Saw { line, after } => saw::saw(knife, line, after)?,
+        Change::Saw { line, bow, after } => saw::saw(knife, line, *bow, after)?,
         _ => return Ok(false),
     }
     Ok(true)

@@ -13,6 +13,7 @@ mod outline_edits;
 mod rack;
 mod removing;
 mod saw;
+mod saw_path;
 mod sizes;
 mod thing;
 

@@ -1,4 +1,4 @@
-//! Sawing a knife off along a line: what carries the tip stays, and a new tang may be made from what is left behind the shoulder.
+//! Sawing a knife off along a line or a curve: what carries the tip stays, and a new tang may be made from what is left behind the shoulder.
 //!
 //! 1. The line is taken on straight past both its ends, so that it need not be drawn quite across.
 //! 2. Where it crosses the outline the outline is split. Of two neighboring crossings with steel between them, the first pair that parts the
@@ -7,14 +7,12 @@
 
 use super::EditError;
 use super::moving::shoulder_line;
-use crate::geometry::{Contour, Piece, Point, SpanIndex, crossings_between};
+use super::saw_path::{SAME_CROSSING_MM, SawPath, Step};
+use crate::geometry::{Contour, Point};
 use crate::knife::{
-    CutOut, Fixing, Glue, Handle, HandlePart, HandleStation, Id, Joint, Knife, LARGEST_MM,
-    LandmarkKind, Node, Outline, PartKind, Row, Tang, TangHole, ThicknessStation, fit_tang,
+    CutOut, Fixing, Glue, Handle, HandlePart, HandleStation, Id, Joint, Knife, LandmarkKind, Node,
+    Outline, PartKind, Row, Tang, TangHole, ThicknessStation, fit_tang,
 };
-
-/// Crossings nearer than this along the line are one: a line through a node meets both its pieces, mm.
-const SAME_CROSSING_MM: f64 = 1e-4;
 
 /// How far a new tang may stand out of the steel that is left, mm: rounding of its corners.
 const WITHIN_MM: f64 = 1e-3;
@@ -47,11 +45,15 @@ pub enum AfterSaw {
     },
 }
 
-/// Saws the knife off along a line of at least two points.
-pub(super) fn saw(knife: &mut Knife, line: &[Point], after: &AfterSaw) -> Result<(), EditError> {
+/// Saws the knife off along a line of at least two points, or along a curve from its first point through the bow to its last.
+pub(super) fn saw(
+    knife: &mut Knife,
+    line: &[Point],
+    bow: Option<Point>,
+    after: &AfterSaw,
+) -> Result<(), EditError> {
     let grip = handle_shape(knife);
-    let path = taken_on(line)?;
-    cut(knife, &path)?;
+    cut(knife, &SawPath::new(line, bow)?)?;
     drop_lost(knife);
     match after {
         AfterSaw::Stump => {}
@@ -75,13 +77,17 @@ pub(super) fn saw(knife: &mut Knife, line: &[Point], after: &AfterSaw) -> Result
     Ok(())
 }
 
-/// The openings that a cut along this line would take with the lost part, by name, and the flaws, by id.
+/// The openings that a cut along this line, or this curve, would take with the lost part, by name, and the flaws, by id.
 ///
 /// # Errors
 /// As sawing itself.
-pub fn lost_by_sawing(knife: &Knife, line: &[Point]) -> Result<(Vec<String>, Vec<Id>), EditError> {
+pub fn lost_by_sawing(
+    knife: &Knife,
+    line: &[Point],
+    bow: Option<Point>,
+) -> Result<(Vec<String>, Vec<Id>), EditError> {
     let mut sawn = knife.clone();
-    cut(&mut sawn, &taken_on(line)?)?;
+    cut(&mut sawn, &SawPath::new(line, bow)?)?;
     let steel = sawn.contour().index();
     let kept = |cut: &CutOut| steel.contains(cut.shape.center());
     let openings = knife
@@ -97,49 +103,7 @@ pub fn lost_by_sawing(knife: &Knife, line: &[Point]) -> Result<(Vec<String>, Vec
     Ok((openings.collect(), flaws.collect()))
 }
 
-/// The line with its ends taken far past the knife.
-fn taken_on(line: &[Point]) -> Result<Vec<Point>, EditError> {
-    let mut path: Vec<Point> = line.to_vec();
-    path.dedup_by(|a, b| a.distance(*b) <= SAME_CROSSING_MM);
-    let good = path.iter().all(|p| {
-        (-LARGEST_MM..=LARGEST_MM).contains(&p.x) && (-LARGEST_MM..=LARGEST_MM).contains(&p.y)
-    });
-    if !good {
-        return Err(EditError::OffBench);
-    }
-    let n = path.len();
-    let (Some(first), Some(second), Some(last), Some(previous)) = (
-        path.first().copied(),
-        path.get(1).copied(),
-        path.last().copied(),
-        n.checked_sub(2).and_then(|i| path.get(i)).copied(),
-    ) else {
-        return Err(EditError::NoCut);
-    };
-    let past = |from: Point, to: Point| {
-        let along = to - from;
-        to + along * (2.0 * LARGEST_MM / along.hypot())
-    };
-    path.insert(0, past(second, first));
-    path.push(past(previous, last));
-    Ok(path)
-}
-
-/// Where the line crosses the outline: the leg of the line, the way along it, the place.
-fn crossings(path: &[Point], steel: &SpanIndex) -> Vec<(usize, f64, Point)> {
-    let mut found: Vec<(usize, f64, Point)> = Vec::new();
-    for (i, pair) in path.windows(2).enumerate() {
-        let [a, b] = pair else { continue };
-        let leg = SpanIndex::new(&[Piece::line(*a, *b)]);
-        let met = crossings_between(&leg, steel).into_iter();
-        found.extend(met.map(|crossing| (i, crossing.at.distance(*a), crossing.at)));
-    }
-    found.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    found.dedup_by(|a, b| a.2.distance(b.2) <= SAME_CROSSING_MM);
-    found
-}
-
-fn cut(knife: &mut Knife, path: &[Point]) -> Result<(), EditError> {
+fn cut(knife: &mut Knife, path: &SawPath) -> Result<(), EditError> {
     let contour = knife.outline.contour();
     let steel = contour.index();
     let tip = knife.landmark_point(LandmarkKind::Tip);
@@ -147,18 +111,14 @@ fn cut(knife: &mut Knife, path: &[Point]) -> Result<(), EditError> {
     let butt = knife
         .landmark_point(LandmarkKind::Butt)
         .unwrap_or_else(|| Point::new(contour.bounds().x0, 0.0));
-    let found = crossings(path, &steel);
+    let found = path.crossings(&steel);
     for pair in found.windows(2) {
-        let [(leg_a, _, a), (leg_b, _, b)] = pair else {
-            continue;
-        };
-        let mut chord: Vec<Point> = vec![*a];
-        chord.extend(path.get(leg_a + 1..=*leg_b).unwrap_or_default());
-        chord.push(*b);
-        let inside = chord
+        let [a, b] = pair else { continue };
+        let inside = path
+            .chords(*a, *b)
             .windows(2)
             .all(|p| matches!(p, [p, q] if steel.contains(p.midpoint(*q)) || p.distance(*q) < SAME_CROSSING_MM));
-        if inside && let Some(kept) = parted(knife, &chord, tip, butt) {
+        if inside && let Some(kept) = parted(knife, &path.steps(*a, *b), tip, butt) {
             *knife = kept;
             return Ok(());
         }
@@ -167,9 +127,10 @@ fn cut(knife: &mut Knife, path: &[Point]) -> Result<(), EditError> {
 }
 
 /// The knife cut along a chord from outline to outline, the tip's part kept; `None` when tip and butt stay together.
-fn parted(knife: &Knife, chord: &[Point], tip: Point, butt: Point) -> Option<Knife> {
+fn parted(knife: &Knife, chord: &[Step], tip: Point, butt: Point) -> Option<Knife> {
     let mut sawn = knife.clone();
-    let (first, last) = (*chord.first()?, *chord.last()?);
+    let (start, end) = (*chord.first()?, *chord.last()?);
+    let (first, last) = (start.at, end.at);
     let marks: Vec<(LandmarkKind, Option<Point>)> = knife
         .landmarks
         .iter()
@@ -186,25 +147,27 @@ fn parted(knife: &Knife, chord: &[Point], tip: Point, butt: Point) -> Option<Kni
         nodes.truncate(end + 1);
         Some(nodes)
     };
-    let inner: Vec<Point> = chord.get(1..chord.len() - 1)?.to_vec();
+    let inner: Vec<Step> = chord.get(1..chord.len() - 1)?.to_vec();
     for (from, to, back) in [(a, b, true), (b, a, false)] {
         let mut nodes = from_to(from, to)?;
         if nodes.len() < 2 {
             continue;
         }
+        // The cut is run from the last node to the first: back along the way, or forward.
+        let (from_step, to_step) = if back { (end, start) } else { (start, end) };
         if let Some(node) = nodes.first_mut() {
-            (node.handle_in, node.joint) = (None, Joint::Corner);
+            (node.handle_in, node.joint) = (to_step.onward(!back), Joint::Corner);
         }
         if let Some(node) = nodes.last_mut() {
-            (node.handle_out, node.joint) = (None, Joint::Corner);
+            (node.handle_out, node.joint) = (from_step.onward(back), Joint::Corner);
         }
         let mut corners = inner.clone();
         if back {
             corners.reverse();
         }
         let mut next_id = sawn.next_id;
-        for at in corners {
-            nodes.push(Node::corner(next_id, at));
+        for step in corners {
+            nodes.push(step.node(next_id, back));
             next_id = next_id.saturating_add(1);
         }
         let outline = Outline { nodes };
@@ -219,7 +182,7 @@ fn parted(knife: &Knife, chord: &[Point], tip: Point, butt: Point) -> Option<Kni
                 next_id,
                 ..sawn.clone()
             };
-            seat_landmarks(&mut new, &marks, chord);
+            seat_landmarks(&mut new, &marks, (first, last));
             return Some(new);
         }
     }
@@ -227,18 +190,24 @@ fn parted(knife: &Knife, chord: &[Point], tip: Point, butt: Point) -> Option<Kni
 }
 
 /// Seats the landmarks that are still on the outline where they were, the butt in the middle of the cut, and shoulders that went at its ends.
-fn seat_landmarks(knife: &mut Knife, marks: &[(LandmarkKind, Option<Point>)], chord: &[Point]) {
+fn seat_landmarks(
+    knife: &mut Knife,
+    marks: &[(LandmarkKind, Option<Point>)],
+    (first, last): (Point, Point),
+) {
     let contour = knife.outline.contour();
     let on_it = |at: Point| {
         contour
             .nearest(at)
             .is_some_and(|n| n.distance <= SAME_CROSSING_MM)
     };
-    let (mut low, mut high) = (chord.first().copied(), chord.last().copied());
-    if low.zip(high).is_some_and(|(l, h)| l.y > h.y) {
-        std::mem::swap(&mut low, &mut high);
-    }
-    let middle = low.zip(high).map(|(l, h)| l.midpoint(h));
+    let (low, high) = if first.y > last.y {
+        (last, first)
+    } else {
+        (first, last)
+    };
+    // On a cut that bows the middle lies beside the straight line; the outline's nearest place counts.
+    let (low, high, middle) = (Some(low), Some(high), Some(low.midpoint(high)));
     let places: Vec<(LandmarkKind, Option<Point>)> = marks
         .iter()
         .map(|(kind, at)| {

@@ -97,11 +97,18 @@ fn the_saw_takes_what_lies_behind_the_line() {
     let flaw = knife(&set).flaws[0].id;
     let line = across(-60.0);
     assert_eq!(
-        lost_by_sawing(knife(&set), &line),
+        lost_by_sawing(knife(&set), &line, None),
         Ok((vec![back.to_string()], vec![flaw]))
     );
     let after = AfterSaw::Stump;
-    let sawn = changed(&set, Change::Saw { line, after });
+    let sawn = changed(
+        &set,
+        Change::Saw {
+            line,
+            bow: None,
+            after,
+        },
+    );
     let left = knife(&sawn);
     let area = left.contour().moments().area;
     assert!((area - 180.0 * 30.0).abs() < 1e-9, "{area}");
@@ -124,7 +131,14 @@ fn the_saw_follows_slanting_and_bent_lines() {
     let area = |line: &[(f64, f64)]| {
         let line = line.iter().map(|at| Point::from(*at)).collect();
         let after = AfterSaw::Stump;
-        let sawn = changed(&set, Change::Saw { line, after });
+        let sawn = changed(
+            &set,
+            Change::Saw {
+                line,
+                bow: None,
+                after,
+            },
+        );
         knife(&sawn).contour().moments().area
     };
     // From (−70, 0) to (−40, 30): mean of 190 and 160 times 30.
@@ -140,6 +154,7 @@ fn a_line_that_parts_nothing_is_refused() {
     let set = set_of(plate());
     let saw = |line: &[(f64, f64)]| Change::Saw {
         line: line.iter().map(|at| Point::from(*at)).collect(),
+        bow: None,
         after: AfterSaw::Stump,
     };
     for line in [
@@ -169,6 +184,7 @@ fn a_new_tang_comes_out_of_the_steel_that_is_left() {
     };
     let saw = |length_mm| Change::Saw {
         line: across(-30.0),
+        bow: None,
         after: AfterSaw::NewTang {
             shoulder_x_mm: 45.0,
             tang: tang(length_mm),
@@ -201,7 +217,14 @@ fn a_handle_wraps_round_the_stump() {
         glue: "brass".to_owned(),
     };
     let line = across(-40.0);
-    let sawn = changed(&set, Change::Saw { line, after });
+    let sawn = changed(
+        &set,
+        Change::Saw {
+            line,
+            bow: None,
+            after,
+        },
+    );
     let left = knife(&sawn);
     let own = left
         .handle
@@ -294,4 +317,54 @@ fn the_handle_moves_with_the_shoulder_line() {
     // The knife weighs the same.
     let mass = |set: &tangwright::knife::KnifeSet| weigh(knife(set), set).total.unwrap().mass_g;
     assert!((mass(&moved) / mass(&fitted) - 1.0).abs() < 1e-6);
+}
+
+/// The area under a parabola by Archimedes: two thirds of chord times bow. The plate is 30 high; the cut goes from its lower side to its upper side
+/// and bows back by 6.
+#[test]
+fn the_saw_goes_along_a_curve() {
+    let set = set_of(plate());
+    let bounds = knife(&set).contour().bounds();
+    let (low, high) = (Point::new(-50.0, bounds.y0), Point::new(-50.0, bounds.y1));
+    let height = bounds.height();
+    let area = |knife: &tangwright::knife::Knife| knife.contour().moments().area.abs();
+    let sawn = |line: Vec<Point>, bow: Option<Point>| {
+        let after = AfterSaw::Stump;
+        changed(&set, Change::Saw { line, bow, after })
+    };
+    let straight = area(knife(&sawn(vec![low, high], None)));
+    for by in [-6.0, 4.0] {
+        let bow = Point::new(-50.0 + by, low.midpoint(high).y);
+        for line in [vec![low, high], vec![high, low]] {
+            let sawn = sawn(line, Some(bow));
+            let own = knife(&sawn);
+            let wanted = straight - by * height * 2.0 / 3.0;
+            assert!((area(own) - wanted).abs() < 1e-6, "{by}");
+            let cut = own.contour().nearest(bow).unwrap();
+            assert!(cut.distance < 1e-9, "{by}: it passes the bow");
+        }
+    }
+    // Drawn short, the curve goes on straight past its ends, along its own direction there.
+    let short = vec![
+        Point::new(-50.0, low.y + 10.0),
+        Point::new(-50.0, high.y - 10.0),
+    ];
+    let bow = Point::new(-52.0, low.midpoint(high).y);
+    let own = sawn(short.clone(), Some(bow));
+    let contour = knife(&own).contour();
+    for p in short.iter().chain([&bow]) {
+        assert!(contour.nearest(*p).unwrap().distance < 1e-9, "{p:?}");
+    }
+    let off = Change::Saw {
+        line: vec![low, high],
+        bow: Some(Point::new(f64::NAN, 0.0)),
+        after: AfterSaw::Stump,
+    };
+    assert_eq!(refused(&set, off), EditError::OffBench);
+    let nothing = Change::Saw {
+        line: vec![low, low],
+        bow: Some(high),
+        after: AfterSaw::Stump,
+    };
+    assert_eq!(refused(&set, nothing), EditError::NoCut);
 }

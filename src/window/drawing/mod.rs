@@ -106,6 +106,7 @@ pub(super) fn drawing_ui(
     if session.tool == Tool::Shift && session.preferences.ground {
         grips::grips_ui(ui, &pen, shown, session, actions);
     }
+    saw_strip::saw_bow_ui(ui, &pen, session);
     tools::press_on_ground(&response, shown, session, actions);
     if let Some(rect) = parts.from_above {
         from_above::from_above_ui(ui, rect, &pen, shown, session, actions);

@@ -2,7 +2,11 @@
 
 use std::sync::Arc;
 
-use egui::{Pos2, Rect, RichText, Ui, UiBuilder, pos2};
+use egui::{
+    Pos2, Rect, RichText, Role, Sense, Shape, Stroke, Ui, UiBuilder, WidgetInfo, pos2, vec2,
+};
+
+use super::pen::Pen;
 
 use crate::edit::{AfterSaw, Change, Edit, EditError, lost_by_sawing};
 use crate::geometry::Point;
@@ -21,11 +25,20 @@ const CLEAN_MM: f64 = 1.0;
 /// Longest a new tang is made, mm.
 const LONGEST_TANG_MM: f64 = 70.0;
 
+/// Chords a curve is drawn by, and a crack along it marked.
+const DRAWN_CHORDS: u32 = 16;
+/// Size of the square that takes the pointer for the bow, screen points.
+const BOW_GRIP_PX: f32 = 18.0;
+
 /// The saw's line on a knife, and what would be lost with what is sawn off there.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SawLine {
     knife: Arc<Knife>,
     line: [Point; 2],
+    /// Where the cut passes halfway, once its middle was dragged aside.
+    bow: Option<Point>,
+    /// The bow when it was last looked what is lost.
+    looked: Option<Point>,
     lost: Result<(Vec<String>, Vec<Id>), EditError>,
 }
 
@@ -35,14 +48,22 @@ pub(super) fn look_anew(session: &mut Session, knife: &Arc<Knife>) {
         session.saw = None;
         return;
     };
-    let known = session.saw.as_ref();
-    if known.is_none_or(|own| own.line != line || !Arc::ptr_eq(&own.knife, knife)) {
-        session.saw = Some(SawLine {
+    let known = session.saw.take();
+    let bow = known
+        .as_ref()
+        .filter(|own| own.line == line)
+        .and_then(|own| own.bow);
+    let same =
+        |own: &SawLine| own.line == line && own.looked == bow && Arc::ptr_eq(&own.knife, knife);
+    session.saw = known.filter(same).or_else(|| {
+        Some(SawLine {
             knife: Arc::clone(knife),
             line,
-            lost: lost_by_sawing(knife, &line),
-        });
-    }
+            bow,
+            looked: bow,
+            lost: lost_by_sawing(knife, &line, bow),
+        })
+    });
 }
 
 /// The line that lies on the steel, once it is drawn.
@@ -69,7 +90,7 @@ pub(super) fn saw_strip_ui(
 ) {
     let area = Rect::from_min_max(at, pos2(canvas.right() - 8.0, at.y + 70.0));
     let Some(own) = &session.saw else { return };
-    let (line, words) = (own.line, lost_words(own));
+    let (line, bow, words) = (own.line, own.bow, lost_words(own));
     let mut wish = None;
     ui.scope_builder(UiBuilder::new().max_rect(area), |ui| {
         ui.horizontal_wrapped(|ui| {
@@ -87,9 +108,55 @@ pub(super) fn saw_strip_ui(
         ui.label(RichText::new(CAUTION).small().color(palette.warn));
     });
     if let Some(act) = wish {
-        carry_out(act, knife, shown, line, actions);
+        carry_out(act, knife, shown, (line, bow), actions);
         session.gesture = Gesture::Idle;
     }
+}
+
+/// The line as it is drawn: its two ends, or points along the curve through the bow.
+fn drawn([first, last]: [Point; 2], bow: Option<Point>) -> Vec<Point> {
+    let Some(bow) = bow else {
+        return vec![first, last];
+    };
+    let control = bow + (bow - first.midpoint(last));
+    let at = |t: f64| first.lerp(control, t).lerp(control.lerp(last, t), t);
+    (0..=DRAWN_CHORDS)
+        .map(|i| at(f64::from(i) / f64::from(DRAWN_CHORDS)))
+        .collect()
+}
+
+/// Draws the curve, and in its middle the grip that bends it; takes the drag.
+pub(super) fn saw_bow_ui(ui: &mut Ui, pen: &Pen<'_>, session: &mut Session) {
+    let view = session.view();
+    let Some(own) = &mut session.saw else { return };
+    let stroke = Stroke::new(1.6, pen.palette.bright);
+    if own.bow.is_some() {
+        let points = drawn(own.line, own.bow);
+        let points = points.iter().map(|p| pen.pos(*p)).collect();
+        pen.painter.add(Shape::line(points, stroke));
+    }
+    let at = own.bow.unwrap_or(own.line[0].midpoint(own.line[1]));
+    let rect = Rect::from_center_size(pen.pos(at), vec2(BOW_GRIP_PX, BOW_GRIP_PX));
+    let id = ui.scope_id().with("bow of the cut");
+    let response = ui.interact(rect, id, Sense::click_and_drag());
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "bow of the cut"));
+    if response.double_clicked() {
+        own.bow = None;
+    } else if response.dragged()
+        && let Some(pos) = response.interact_pointer_pos()
+    {
+        own.bow = Some(view.model_from_screen(pen.canvas, pos));
+    }
+    let lit = response.hovered() || response.dragged() || response.has_focus();
+    let fill = if lit {
+        pen.palette.bright
+    } else {
+        pen.palette.ground
+    };
+    pen.painter.circle(pen.pos(at), 5.0, fill, stroke);
+    response
+        .on_hover_cursor(egui::CursorIcon::Grab)
+        .on_hover_text("Drag to saw along a curve; a double click makes it straight again");
 }
 
 fn lost_words(own: &SawLine) -> String {
@@ -141,7 +208,7 @@ fn carry_out(
     act: Act,
     knife: &Knife,
     shown: &Shown<'_>,
-    line: [Point; 2],
+    (line, bow): ([Point; 2], Option<Point>),
     actions: &mut Vec<Action>,
 ) {
     let mut first: Vec<Edit> = Vec::new();
@@ -150,7 +217,7 @@ fn carry_out(
             flaw: Flaw {
                 id: Id::MAX,
                 kind: FlawKind::Crack,
-                line: line.to_vec(),
+                line: drawn(line, bow),
                 reach_mm: 0.0,
                 faces: Faces::Both,
                 depth_mm: None,
@@ -158,8 +225,9 @@ fn carry_out(
         },
         Act::Stump | Act::Tang | Act::Wrap => Change::Saw {
             line: line.to_vec(),
+            bow,
             after: match act {
-                Act::Tang => new_tang(knife, line),
+                Act::Tang => new_tang(knife, line, bow),
                 Act::Wrap => {
                     first = with_materials(shown.set, &[FIRST_WOOD, FIRST_GLUE]);
                     AfterSaw::WrapHandle {
@@ -178,7 +246,7 @@ fn carry_out(
 }
 
 /// A usual hidden tang that ends just ahead of the cut, behind a shoulder as far back as it can be.
-fn new_tang(knife: &Knife, line: [Point; 2]) -> AfterSaw {
+fn new_tang(knife: &Knife, line: [Point; 2], bow: Option<Point>) -> AfterSaw {
     // The foremost place of the cut within the height of the steel.
     let bounds = knife.contour().bounds();
     let along = line[1] - line[0];
@@ -192,6 +260,7 @@ fn new_tang(knife: &Knife, line: [Point; 2]) -> AfterSaw {
     let cut = x_at(bounds.y0)
         .max(x_at(bounds.y1))
         .min(line[0].x.max(line[1].x) + bounds.height());
+    let cut = bow.map_or(cut, |bow| cut.max(bow.x));
     let length_mm = LONGEST_TANG_MM.min((bounds.x1 - cut) / 2.0).max(5.0);
     let usual = match usual_hidden(knife) {
         Tang::Hidden(hidden) => Tang::Hidden(HiddenTang {

@@ -105,6 +105,7 @@ impl Dice {
             },
             _ => Change::Saw {
                 line: (0..self.below(4)).map(|_| self.point()).collect(),
+                bow: self.once_in(3).then(|| self.point()),
                 after: self.after_saw(),
             },
         }
