@@ -141,6 +141,25 @@ fn the_saw_parts_the_knife_where_its_line_lies() {
 }
 
 #[test]
+fn the_middle_of_the_saws_line_bends_it() {
+    let mut harness = window(Workshop::new(set()));
+    harness.state_mut().session_mut().tool = Tool::Saw;
+    harness.run_steps(2);
+    let (from, to) = (Point::new(-60.0, 40.0), Point::new(-60.0, -60.0));
+    draw_line(&mut harness, from, to);
+    harness.get_by_role_and_label(Role::Button, "bow of the cut");
+    draw_line(&mut harness, from.midpoint(to), Point::new(-70.0, -10.0));
+    click(&mut harness, "Saw off");
+    let curved = knife(&harness);
+    let back = curved.contour().bounds().x0;
+    assert!((-71.0..-66.0).contains(&back), "{back}");
+    let handles = curved.outline.nodes.iter();
+    let bent =
+        handles.filter(|n| n.at.x < -50.0 && (n.handle_in.is_some() || n.handle_out.is_some()));
+    assert!(bent.count() >= 2, "the cut is a curve");
+}
+
+#[test]
 fn a_weigh_in_is_written_read_and_taken_over() {
     let mut harness = window(Workshop::new(set()));
     let id = harness.state().session().knife.expect("a knife");

@@ -3,6 +3,7 @@
 use egui::{Align2, FontId, Pos2, Rect, Stroke, Ui, vec2};
 
 use super::Pen;
+use super::SawLine;
 use crate::edit::thing_point;
 use crate::geometry::{Contour, Point};
 use crate::knife::CutShape;
@@ -68,6 +69,8 @@ pub(super) fn draw_gesture(ui: &Ui, pen: &Pen<'_>, shown: &Shown<'_>, session: &
             }
         }
         Gesture::Draft { nodes, .. } => draw_draft(pen, session, nodes, pos),
+        // The curve of a saw that was bent aside is drawn in its place.
+        Gesture::Measure { .. } if session.saw.as_ref().is_some_and(SawLine::is_bowed) => {}
         Gesture::Measure { from, to, .. } => draw_measure(pen, session, *from, *to),
         Gesture::Slot { from } => {
             if let Some((pos, snapped)) = aim(ui, shown, session) {

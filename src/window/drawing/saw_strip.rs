@@ -42,6 +42,13 @@ pub struct SawLine {
     lost: Result<(Vec<String>, Vec<Id>), EditError>,
 }
 
+impl SawLine {
+    /// Whether its middle was dragged aside, so that it is a curve.
+    pub(super) fn is_bowed(&self) -> bool {
+        self.bow.is_some()
+    }
+}
+
 /// Looks at the line that lies on a knife, if it is another one.
 pub(super) fn look_anew(session: &mut Session, knife: &Arc<Knife>) {
     let Some(line) = line_of(session) else {
