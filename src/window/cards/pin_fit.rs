@@ -131,7 +131,9 @@ fn fit_ui(
             ));
         for found in drills {
             let own = (found.drill.diameter_mm - hole_mm).abs() < THE_DRILL_MM;
+            // The line above tells the unit.
             let play = say.play(found.clearance_mm);
+            let play = play.trim_end_matches(|c: char| !c.is_ascii_digit());
             let color = if found.fits {
                 palette.line
             } else {

@@ -392,7 +392,8 @@ fn bar_ui(ui: &mut Ui, shown: &Shown<'_>, dialog: &mut NewKnife) {
             })
             .response
             .labelled_by(label.id);
-        ui.add_space(10.0);
+    });
+    ui.horizontal_wrapped(|ui| {
         ui.label("Tang");
         ui.radio_value(&mut dialog.tang, TangChoice::Full, "full");
         ui.radio_value(&mut dialog.tang, TangChoice::Hidden, "hidden");
