@@ -5,6 +5,7 @@ mod drawing_in;
 mod figures;
 mod help;
 mod new_knife;
+mod new_knife_picture;
 mod path;
 mod printer;
 mod question;

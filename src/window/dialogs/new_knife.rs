@@ -1,12 +1,13 @@
 //! A new knife: a form, its sizes, the bar and the tang, with a picture of what it will be.
 
-use egui::{Button, ComboBox, Context, RichText, Sense, Shape, Stroke, TextEdit, Ui};
+use egui::{Button, ComboBox, Context, RichText, TextEdit, Ui};
 
+use super::new_knife_picture::picture_ui;
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::catalog::{self, MaterialCategory, materials_in};
 use crate::edit::Edit;
 use crate::files::Learned;
-use crate::geometry::{self, Point};
+use crate::geometry::Point;
 use crate::knife::{
     Knife, Material, StarterSizes, Tang, USUAL_WRAP_MM, default_sizes, fit_tang, make_starter,
     starter_forms, usual_handle, wrap_round,
@@ -301,7 +302,8 @@ fn body_ui(
         });
         ui.add_space(10.0);
         ui.vertical(|ui| {
-            picture_ui(ui, palette, dialog);
+            let sides = [&dialog.points[..], &dialog.handle_points[..]];
+            picture_ui(ui, palette, sides, dialog.made.is_ok());
             let hint = starter_forms().iter().find(|form| form.key == dialog.form);
             let hint = hint.map_or_else(String::new, |form| sentence(form.hint));
             ui.label(RichText::new(hint).color(palette.quiet));
@@ -415,67 +417,6 @@ fn material_name(shown: &Shown<'_>, key: &str) -> String {
     let own = shown.set.material(key).map(|m| m.name.clone());
     own.or_else(|| catalog::material(key).map(|m| m.name.clone()))
         .unwrap_or_else(|| key.to_owned())
-}
-
-/// The knife as it stands, fitted into a strip.
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "screen places are single precision"
-)]
-fn picture_ui(ui: &mut Ui, palette: &Palette, dialog: &NewKnife) {
-    // Low where the window is low, so that the sizes stay in sight.
-    let height = (ui.ctx().content_rect().height() * 0.22).min(150.0);
-    let size = egui::vec2(ui.available_width(), height);
-    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
-    response.widget_info(|| {
-        egui::WidgetInfo::labeled(egui::Role::Image, true, "Picture of the new knife")
-    });
-    let painter = ui.painter_at(rect);
-    painter.rect_filled(rect, 6.0, palette.ground);
-    let all: Vec<Point> = [&dialog.points[..], &dialog.handle_points[..]].concat();
-    let Some(bounds) = bounds_of(&all) else {
-        return;
-    };
-    let room = rect.shrink(rect.height() * 0.1);
-    let scale =
-        (f64::from(room.width()) / bounds.width()).min(f64::from(room.height()) / bounds.height());
-    let center = bounds.center();
-    let on_screen = |p: Point| {
-        let d = (p - center) * scale;
-        rect.center() + egui::vec2(d.x as f32, -d.y as f32)
-    };
-    let outline: Vec<egui::Pos2> = dialog.points.iter().map(|p| on_screen(*p)).collect();
-    let color = if dialog.made.is_ok() {
-        palette.line
-    } else {
-        palette.quiet
-    };
-    let shoulder = on_screen(Point::new(0.0, center.y)).x;
-    painter.extend(Shape::dashed_line(
-        &[
-            egui::pos2(shoulder, rect.top()),
-            egui::pos2(shoulder, rect.bottom()),
-        ],
-        Stroke::new(1.0, palette.quiet),
-        3.0,
-        4.0,
-    ));
-    painter.add(Shape::closed_line(outline, Stroke::new(1.5, color)));
-    let mut handle: Vec<egui::Pos2> = dialog.handle_points.iter().map(|p| on_screen(*p)).collect();
-    handle.extend(handle.first().copied());
-    let dashed = Stroke::new(1.2, palette.quiet);
-    painter.extend(Shape::dashed_line(&handle, dashed, 7.0, 4.0));
-}
-
-/// The box around points; none when it has no size.
-fn bounds_of(points: &[Point]) -> Option<geometry::Rect> {
-    let first = points.first()?;
-    let bounds = points
-        .iter()
-        .fold(geometry::Rect::from_points(*first, *first), |all, p| {
-            all.union_pt(*p)
-        });
-    (bounds.width() > 0.0 && bounds.height() > 0.0).then_some(bounds)
 }
 
 #[cfg(test)]
