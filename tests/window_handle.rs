@@ -92,6 +92,11 @@ fn draw_line(harness: &mut Harness<'_, Workshop>, from: Point, to: Point) {
             .screen_from_model(session.canvas.expect("drawn"), p)
     };
     let (a, b) = (at(harness, from), at(harness, to));
+    drag(harness, a, b);
+}
+
+/// Presses the button at one place of the screen and lets it go at another.
+fn drag(harness: &mut Harness<'_, Workshop>, a: egui::Pos2, b: egui::Pos2) {
     harness.hover_at(a);
     harness.run_steps(2);
     harness.drag_at(a);
@@ -228,6 +233,21 @@ fn a_wanted_balance_is_planned_shown_and_taken_as_one_step() {
     assert!(knife(&harness).cut_outs.len() > before.cut_outs.len());
     choose(&mut harness, "Edit", "Undo drill for balance: fewest holes");
     assert_eq!(knife(&harness).cut_outs, before.cut_outs);
+}
+
+/// The open marker over the beam is dragged where the knife shall balance; the planner starts when it is let go.
+#[test]
+fn the_wish_is_dragged_along_the_beam() {
+    let mut harness = window(Workshop::new(set()));
+    let now = balance_mm(&harness);
+    let marker = harness.get_by_role_and_label(Role::Slider, "wanted balance");
+    let from = marker.rect().center();
+    drag(&mut harness, from, from + egui::vec2(8.0, 0.0));
+    wait_for_plans(&mut harness);
+    let take = harness.get_by_label_contains("Take this: fewest holes");
+    take.click_accesskit();
+    harness.run_steps(4);
+    assert!(balance_mm(&harness) > now, "{} {now}", balance_mm(&harness));
 }
 
 /// The planner works on a thread of its own; the window goes on drawing until it has an answer.
