@@ -35,6 +35,12 @@ class Warnings(logging.Handler):
         self.said.append(record.getMessage())
 
 
+def shapes(path):
+    """Everything of a file that steel is cut on, as polygons."""
+    entities = [e for e in ezdxf.readfile(path).modelspace() if e.dxf.layer in CUT_LAYERS]
+    return [Polygon(contours.read(entity).polygon) for entity in entities]
+
+
 def kind_of(stem):
     """Kind of file by the end of its name."""
     for kind in ("splines", "r12"):

@@ -5,12 +5,11 @@ import math
 import tempfile
 from pathlib import Path
 
-import ezdxf
 from shapely.affinity import affine_transform
-from shapely.geometry import Polygon, box
+from shapely.geometry import box
 from shapely.strtree import STRtree
 
-import contours
+import dxf_files
 import samples
 from report import Report
 
@@ -27,8 +26,8 @@ def check(report, folder, knives, stock, gap, edge):
         answer = json.loads((folder / JSON).read_text())
         pieces = [(p["knife"], p["x_mm"], p["y_mm"], p["turn_deg"], p["mirrored"]) for p in answer["pieces"]]
         used, density, left = answer["used_length_mm"], answer["density"], len(answer["left_over"])
-        shapes = _shapes(folder / DXF)
-        own = {name: _shapes(Path(knives) / f"{'-'.join(name.lower().split())}.dxf") for name, *_ in pieces}
+        shapes = dxf_files.shapes(folder / DXF)
+        own = {name: dxf_files.shapes(Path(knives) / f"{'-'.join(name.lower().split())}.dxf") for name, *_ in pieces}
     except Exception as fault:  # whatever a reader raises is a finding about the files
         report.check(DXF, "the nest can be read", False, f"{type(fault).__name__}: {fault}")
         return
@@ -70,11 +69,6 @@ def _places(report, pieces, own, outlines):
         else:
             free.discard(best)
     report.check(JSON, "each knife lies where the answer says", not astray, " ".join(astray))
-
-
-def _shapes(path):
-    entities = [e for e in ezdxf.readfile(path).modelspace() if e.dxf.layer in ("cut", "drill")]
-    return [Polygon(contours.read(entity).polygon) for entity in entities]
 
 
 def _outlines(shapes):

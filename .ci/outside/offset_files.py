@@ -2,10 +2,9 @@
 
 from pathlib import Path
 
-import ezdxf
 from shapely.geometry import Polygon
 
-import contours
+import dxf_files
 
 # How far the moved outline may be off the buffered one, mm; both were arcs within a hundredth first.
 WITHIN_MM = 0.02
@@ -13,9 +12,8 @@ WITHIN_MM = 0.02
 QUARTER = 256
 
 
-def _shapes(path):
-    entities = [e for e in ezdxf.readfile(path).modelspace() if e.dxf.layer in ("cut", "drill")]
-    shapes = sorted((Polygon(contours.read(entity).polygon) for entity in entities), key=lambda s: -s.area)
+def _outline_and_holes(path):
+    shapes = sorted(dxf_files.shapes(path), key=lambda s: -s.area)
     return shapes[0], shapes[1:]
 
 
@@ -37,7 +35,7 @@ def check(report, plain_folder, folder, by):
     files = sorted(p for p in Path(folder).glob("*.dxf") if "-guard" not in p.stem)
     report.check("all", "a file with steel left on was written", files, f"{len(files)} files")
     for path in files:
-        compare(report, path.name, _shapes(Path(plain_folder) / path.name), _shapes(path), by)
+        compare(report, path.name, _outline_and_holes(Path(plain_folder) / path.name), _outline_and_holes(path), by)
 
 
 def selftest(report):

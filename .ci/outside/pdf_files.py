@@ -49,18 +49,26 @@ def _sizes(report, path, document, pages, wanted):
     report.check(path.name, "page size", pages and not wrong, "; ".join(wrong[:3]) or f"{wanted[0]} x {wanted[1]} mm")
 
 
+def straight_lines(page):
+    """Lengths of level and upright lines on a page, mm."""
+    lengths = {"across": [], "up": []}
+    for drawing in page.get_drawings():
+        for item in drawing["items"]:
+            if item[0] != "l":
+                continue
+            dx, dy = (abs(item[2].x - item[1].x) * MM_PER_POINT, abs(item[2].y - item[1].y) * MM_PER_POINT)
+            if dy < 1e-3:
+                lengths["across"].append(dx)
+            elif dx < 1e-3:
+                lengths["up"].append(dy)
+    return lengths
+
+
 def _bars(report, path, pages):
     lengths = {"across": [], "up": []}
     for page in pages:
-        for drawing in page.get_drawings():
-            for item in drawing["items"]:
-                if item[0] != "l":
-                    continue
-                dx, dy = (abs(item[2].x - item[1].x) * MM_PER_POINT, abs(item[2].y - item[1].y) * MM_PER_POINT)
-                if dy < 1e-3:
-                    lengths["across"].append(dx)
-                elif dx < 1e-3:
-                    lengths["up"].append(dy)
+        for axis, found in straight_lines(page).items():
+            lengths[axis] += found
     for name, wanted in BARS_MM.items():
         for axis, found in lengths.items():
             nearest = min(found, key=lambda length: abs(length - wanted), default=None)

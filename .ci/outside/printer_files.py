@@ -17,20 +17,6 @@ READ_TO_MM = 0.1
 TRUE_TO = 0.0005
 
 
-def straight_lines(page):
-    """Lengths of level and upright lines on a page, mm."""
-    lengths = {"level": [], "upright": []}
-    for drawing in page.get_drawings():
-        for item in drawing["items"]:
-            if item[0] == "l":
-                dx, dy = (abs(item[2].x - item[1].x), abs(item[2].y - item[1].y))
-                if dy < 1e-3:
-                    lengths["level"].append(dx * pdf_files.MM_PER_POINT)
-                elif dx < 1e-3:
-                    lengths["upright"].append(dy * pdf_files.MM_PER_POINT)
-    return lengths
-
-
 def on_paper(page, printer):
     """What the printer makes of level and upright lengths on this page, which may lie on its side."""
     short, long = printer
@@ -39,8 +25,8 @@ def on_paper(page, printer):
 
 def check_bars(report, name, page, printer):
     """The check bars of a page as they come out of the printer."""
-    lengths = straight_lines(page)
-    for axis, share in zip(("level", "upright"), on_paper(page, printer)):
+    lengths = pdf_files.straight_lines(page)
+    for axis, share in zip(("across", "up"), on_paper(page, printer)):
         for bar, wanted in pdf_files.BARS_MM.items():
             found = min((length * share for length in lengths[axis]), key=lambda mm: abs(mm - wanted), default=0.0)
             good = abs(found / wanted - 1.0) <= TRUE_TO
@@ -59,9 +45,9 @@ def check(report, program, design, folder):
     page_file = folder / "printer.pdf"
     run("printer", "--out", str(page_file))
     page = pymupdf.open(page_file)[0]
-    lengths = straight_lines(page)
+    lengths = pdf_files.straight_lines(page)
     # The border of the page is a contour of its own; the bars are the longest single lines.
-    drawn = [max(lengths[axis], default=0.0) for axis in ("level", "upright")]
+    drawn = [max(lengths[axis], default=0.0) for axis in ("across", "up")]
     report.check(page_file.name, "lies on its side", page.mediabox.width > page.mediabox.height)
     measured = [round(mm * share / READ_TO_MM) * READ_TO_MM for mm, share in zip(drawn, on_paper(page, PRINTER))]
     run("printer", "--long", f"{measured[0]:.1f}", "--short", f"{measured[1]:.1f}")

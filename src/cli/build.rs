@@ -2,7 +2,8 @@
 
 use super::args::BuildArguments;
 use super::complaint::{Complaint, one_line};
-use super::{Answer, choose, open, shop};
+use super::shop::Shop;
+use super::{Answer, choose, open};
 use crate::files::write_atomically;
 use crate::sheet::{PdfOptions, build_sheet, build_steps, tiles, write_pdf};
 use crate::units::LengthFormat;
@@ -37,7 +38,7 @@ pub(super) fn run(asked: &BuildArguments) -> Result<Answer, Complaint> {
         text.push('\n');
     }
     if let Some(out) = &asked.out {
-        let options = shop::pages(asked.paper);
+        let options = Shop::load().pages(asked.paper);
         let room = |paper_mm: f64, margin_mm: f64| paper_mm - 2.0 * margin_mm - AIR_MM;
         let (width, height) = (
             room(options.paper_width_mm, options.margin_mm),

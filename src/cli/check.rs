@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use super::args::CheckArguments;
 use super::complaint::{Complaint, about, one_line};
-use super::{Answer, open, shop};
+use super::shop::Shop;
+use super::{Answer, open};
 use crate::checks::{Finding, Severity, Thresholds, check};
 use crate::knife::{Knife, KnifeSet};
 use crate::units::{Length, LengthFormat};
@@ -12,7 +13,7 @@ use crate::weighing::weigh;
 
 pub(super) fn run(asked: &CheckArguments) -> Result<Answer, Complaint> {
     let set = open::design(&asked.file)?;
-    let (figures, notes) = shop::figures();
+    let Shop { figures, notes, .. } = Shop::load();
     let checked: Vec<(&Knife, Vec<Finding>)> = set
         .knives
         .iter()

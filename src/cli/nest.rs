@@ -11,8 +11,9 @@ use serde::Serialize;
 
 use super::complaint::{Complaint, about, one_line};
 use super::nest_args::NestArguments;
+use super::shop::Shop;
 use super::template::write_all;
-use super::{Answer, BAD_INPUT, check, open, shop};
+use super::{Answer, BAD_INPUT, check, open};
 use crate::checks::Thresholds;
 use crate::geometry::Rect;
 use crate::nesting::{Blank, Nest, NestError, NestOptions, Placed, Stock, Turns, Why, nest};
@@ -26,7 +27,7 @@ use crate::units::{Length, LengthFormat};
 const SEARCHES: u64 = 2;
 
 pub(super) fn run(asked: &NestArguments, err: &mut dyn Write) -> Result<Answer, Complaint> {
-    let (figures, notes) = shop::figures();
+    let Shop { figures, notes, .. } = Shop::load();
     let (blanks, sheets) = blanks(asked, &figures)?;
     let size = asked.stock();
     let stock = Stock::Bar {

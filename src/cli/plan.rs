@@ -6,8 +6,9 @@ use std::sync::Arc;
 use super::args::{PlanArguments, PlanRuleArguments};
 use super::complaint::{Complaint, about, one_line};
 use super::plan_json::PlanAnswer;
+use super::shop::Shop;
 use super::table::{Side, aligned};
-use super::{Answer, choose, new, open, shop};
+use super::{Answer, choose, new, open};
 use crate::files::{Over, save_design};
 use crate::knife::{CutShape, Filling, Knife, KnifeSet, set_faults};
 use crate::planning::{
@@ -98,7 +99,8 @@ fn the_knife<'a>(set: &'a KnifeSet, asked: &PlanArguments) -> Result<&'a Arc<Kni
 
 /// The shop's rules and what was asked for, and a line for each setting that could not be used.
 fn rules(asked: &PlanRuleArguments) -> Result<(PlanRules, Vec<String>), Complaint> {
-    let (figures, mut notes) = shop::figures();
+    let shop = Shop::load();
+    let (figures, mut notes) = (&shop.figures, shop.notes.clone());
     let mut rules = PlanRules {
         web_diameters: figures.web_diameters,
         web_thicknesses: figures.web_thicknesses,
@@ -122,7 +124,7 @@ fn rules(asked: &PlanRuleArguments) -> Result<(PlanRules, Vec<String>), Complain
         };
     }
     if asked.drills.is_empty() {
-        for label in shop::drills() {
+        for label in shop.drills() {
             match drills_named([label.as_str()]) {
                 Ok(drill) => rules.owned.extend(drill),
                 Err(label) => notes.push(format!(

@@ -1,13 +1,14 @@
 //! `printer`: the page a printer is trued by, and what it tells taken into the settings.
 
+use super::Answer;
 use super::args::PrinterArguments;
 use super::complaint::Complaint;
-use super::{Answer, BAD_INPUT, shop};
+use super::shop::Shop;
 use crate::files::{Folders, Settings, write_atomically};
-use crate::sheet::{PdfOptions, PrinterBars, printer_page, write_pdf};
+use crate::sheet::{PdfOptions, PrinterBars, PrinterFactors, printer_page, write_pdf};
 
 pub(super) fn run(asked: &PrinterArguments) -> Result<Answer, Complaint> {
-    let options = shop::pages(asked.paper);
+    let options = Shop::load().pages(asked.paper);
     let mut answer = Answer::default();
     if let Some(out) = &asked.out {
         let pages = printer_page(&options).map_err(Complaint::bad)?;
@@ -18,18 +19,15 @@ pub(super) fn run(asked: &PrinterArguments) -> Result<Answer, Complaint> {
     if let (Some(long), Some(short)) = (asked.long, asked.short) {
         let bars = PrinterBars::on(&options).map_err(Complaint::bad)?;
         let factors = bars.factors(long, short).map_err(Complaint::bad)?;
-        keep(factors.x, factors.y, &mut answer)?;
+        keep(factors, &mut answer)?;
     } else if asked.plain {
-        keep(1.0, 1.0, &mut answer)?;
+        keep(PrinterFactors::PLAIN, &mut answer)?;
     }
     Ok(answer)
 }
 
-fn keep(x: f64, y: f64, answer: &mut Answer) -> Result<(), Complaint> {
-    let folders = Folders::find().map_err(|error| Complaint {
-        message: error.to_string(),
-        code: BAD_INPUT,
-    })?;
+fn keep(PrinterFactors { x, y }: PrinterFactors, answer: &mut Answer) -> Result<(), Complaint> {
+    let folders = Folders::find().map_err(Complaint::bad)?;
     let loaded = Settings::load(&folders);
     answer.notes.extend(loaded.messages);
     let mut settings = loaded.settings;

@@ -1,38 +1,48 @@
-//! What the maker's settings say about the shop.
+//! What the maker's settings say about the shop, read once for a command.
 
 use super::args::PaperArgument;
-use crate::catalog;
 use crate::checks::Thresholds;
-use crate::files::{Folders, Settings};
-use crate::sheet::PageOptions;
+use crate::files::{Folders, Loaded, Settings};
+use crate::sheet::{PageOptions, PrinterFactors};
 
-/// Labels of the drills at hand; empty when the settings do not say.
-pub(super) fn drills() -> Vec<String> {
-    Folders::find().map_or_else(
-        |_| Vec::new(),
-        |folders| Settings::load(&folders).settings.drills_owned,
-    )
+/// The shop.
+pub(super) struct Shop {
+    settings: Settings,
+    /// The figures the checks go by here.
+    pub figures: Thresholds,
+    /// A line for each setting that could not be used.
+    pub notes: Vec<String>,
 }
 
-/// Paper and printer as the settings know them.
-pub(super) fn pages(paper: PaperArgument) -> PageOptions {
-    let mut options =
-        catalog::paper(paper.key()).map_or_else(PageOptions::default, PageOptions::on);
-    if let Ok(folders) = Folders::find() {
-        let settings = Settings::load(&folders).settings;
-        (options.correction_x, options.correction_y) = (settings.printer_x, settings.printer_y);
+impl Shop {
+    /// As the settings tell; without a home folder there are none to differ from the usual ones.
+    pub(super) fn load() -> Self {
+        let Loaded { settings, messages } = Folders::find().map_or_else(
+            |_| Loaded {
+                settings: Settings::default(),
+                messages: Vec::new(),
+            },
+            |folders| Settings::load(&folders),
+        );
+        let (figures, passed_over) = Thresholds::with_changes(&settings.thresholds);
+        Self {
+            settings,
+            figures,
+            notes: messages.into_iter().chain(passed_over).collect(),
+        }
     }
-    options
-}
 
-/// The figures the checks go by here, and a line for each setting that could not be used.
-pub(super) fn figures() -> (Thresholds, Vec<String>) {
-    // Without a home folder there are no settings to differ from the usual ones.
-    let Ok(folders) = Folders::find() else {
-        return (Thresholds::default(), Vec::new());
-    };
-    let loaded = Settings::load(&folders);
-    let (figures, passed_over) = Thresholds::with_changes(&loaded.settings.thresholds);
-    let notes = loaded.messages.into_iter().chain(passed_over).collect();
-    (figures, notes)
+    /// Labels of the drills at hand; empty when the settings do not say.
+    pub(super) fn drills(&self) -> &[String] {
+        &self.settings.drills_owned
+    }
+
+    /// A paper in the shop's own printer.
+    pub(super) fn pages(&self, paper: PaperArgument) -> PageOptions {
+        let printer = PrinterFactors {
+            x: self.settings.printer_x,
+            y: self.settings.printer_y,
+        };
+        PageOptions::printed_on(paper.key(), printer)
+    }
 }

@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 
 use super::args::TemplateArguments;
 use super::complaint::{Complaint, about};
-use super::{Answer, BAD_INPUT, WRONG_USE, check, choose, open, shop};
+use super::shop::Shop;
+use super::{Answer, BAD_INPUT, check, choose, open};
 use crate::catalog::cutting_process;
 use crate::checks::Thresholds;
 use crate::files::write_atomically;
@@ -16,10 +17,10 @@ use crate::sheet::exports::{ExportFile, ExportOptions, export_set};
 pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
     let set = open::design(&asked.file)?;
     let knives = choose::knives(&set, asked.knife.as_deref())?;
-    let (figures, notes) = shop::figures();
+    let shop = Shop::load();
     let stops: Vec<String> = knives
         .iter()
-        .flat_map(|knife| check::stops(knife, &check::findings(knife, &set, &figures)))
+        .flat_map(|knife| check::stops(knife, &check::findings(knife, &set, &shop.figures)))
         .map(|stop| about(&asked.file, &stop))
         .collect();
     if !stops.is_empty() {
@@ -32,8 +33,8 @@ pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
     let options = ExportOptions {
         kinds: asked.formats.kinds(),
         paper: asked.paper.key().to_owned(),
-        pages: shop::pages(asked.paper),
-        left: left_for_bench(asked, &figures)?,
+        pages: shop.pages(asked.paper),
+        left: left_for_bench(asked, &shop.figures)?,
         ..ExportOptions::default()
     };
     let files = export_set(knives.into_iter().map(AsRef::as_ref), &set, &options)
@@ -42,7 +43,7 @@ pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
     Ok(Answer {
         text,
         complaints: Vec::new(),
-        notes,
+        notes: shop.notes,
     })
 }
 
@@ -52,10 +53,9 @@ fn left_for_bench(
     figures: &Thresholds,
 ) -> Result<LeftForBench, Complaint> {
     let mm = |flag: &str, asked: Option<f64>, usual: f64| match asked {
-        Some(mm) if !(mm >= 0.0 && mm.is_finite()) => Err(Complaint {
-            message: format!("{flag} {mm}: give millimeters, 0 or more"),
-            code: WRONG_USE,
-        }),
+        Some(mm) if !(mm >= 0.0 && mm.is_finite()) => Err(Complaint::wrong_use(format!(
+            "{flag} {mm}: give millimeters, 0 or more"
+        ))),
         asked => Ok(asked.unwrap_or(usual)),
     };
     let process = asked.service.as_deref().and_then(cutting_process);

@@ -16,15 +16,9 @@ pub(crate) fn straight_root((lo, a): (f64, f64), (hi, b): (f64, f64)) -> Option<
 
 /// A root between two places where `f` has opposite signs, by the Illinois rule (Dowell & Jarratt, BIT 11 (1971), pp. 168-174); halving where
 /// that stalls.
-pub(crate) fn root_between(lo: (f64, f64), hi: (f64, f64), f: &impl Fn(f64) -> f64) -> Option<f64> {
-    root_within(lo, hi, 1e-14, f)
-}
-
-/// The same, good enough where `f` is no more than `least`.
-pub(crate) fn root_within(
+pub(crate) fn root_between(
     (mut lo, mut f_lo): (f64, f64),
     (mut hi, mut f_hi): (f64, f64),
-    least: f64,
     f: &impl Fn(f64) -> f64,
 ) -> Option<f64> {
     let close = 1e-13 * (lo.abs() + hi.abs()).max(1.0);
@@ -37,7 +31,7 @@ pub(crate) fn root_within(
             secant
         };
         let value = f(d);
-        if value.abs() < least || hi - lo < close {
+        if value.abs() < 1e-14 || hi - lo < close {
             return Some(d);
         }
         if (value < 0.0) == (f_hi < 0.0) {

@@ -2,4 +2,5 @@
 
 mod laws;
 mod quality;
+mod rules;
 mod stage;

@@ -8,7 +8,8 @@ use std::f64::consts::FRAC_PI_2;
 
 use super::model::{Entity, Sheet};
 use super::page_marks;
-use crate::catalog::{PRINTER_MARGIN_MM, PaperSize, TILE_OVERLAP_MM};
+use super::printer::PrinterFactors;
+use crate::catalog::{self, PRINTER_MARGIN_MM, PaperSize, TILE_OVERLAP_MM};
 use crate::geometry::{Point, Rect, Vec2};
 use crate::units::MM_PER_INCH;
 
@@ -50,6 +51,19 @@ impl PageOptions {
             paper_width_mm: paper.width_mm,
             paper_height_mm: paper.height_mm,
             ..Self::default()
+        }
+    }
+}
+
+impl PageOptions {
+    /// The usual margins and overlap on the paper of this name, A4 if there is none, printed by a printer with these factors.
+    #[must_use]
+    pub fn printed_on(paper: &str, printer: PrinterFactors) -> Self {
+        let paper = catalog::paper(paper);
+        Self {
+            correction_x: printer.x,
+            correction_y: printer.y,
+            ..paper.map_or_else(Self::default, Self::on)
         }
     }
 }

@@ -54,6 +54,11 @@ pub struct BarError {
     pub measured_mm: f64,
 }
 
+impl PrinterFactors {
+    /// Those of a printer that is true.
+    pub const PLAIN: Self = Self { x: 1.0, y: 1.0 };
+}
+
 impl PrinterBars {
     /// The longest bars of full centimeters on a paper.
     ///
@@ -140,8 +145,8 @@ impl PrinterBars {
 /// The paper is too small, or a measure of it is none.
 pub fn printer_page(options: &PageOptions) -> Result<Vec<Page>, PageError> {
     let plain = PageOptions {
-        correction_x: 1.0,
-        correction_y: 1.0,
+        correction_x: PrinterFactors::PLAIN.x,
+        correction_y: PrinterFactors::PLAIN.y,
         ..options.clone()
     };
     tiles(&PrinterBars::on(&plain)?.sheet(), &plain)

@@ -11,13 +11,10 @@ use super::family::Family;
 use super::marks::{Cut, Mark};
 use super::run::Hint;
 use super::strip::Source;
-use crate::geometry::root_within;
+use crate::geometry::root_between;
 
 /// How much lower one of two surfaces must be to be the lower one, mm; below that the earlier family has it.
 const TIE_MM: f64 = 1e-12;
-
-/// The place of a ridge is good enough where the two surfaces are as near as this, mm: beside it the lower one is off by no more.
-const RIDGE_MM: f64 = 1e-12;
 
 /// The other families on a face, asked for their heights along rays.
 pub(super) struct Others<'a> {
@@ -239,7 +236,7 @@ impl<'a> Others<'a> {
                     now.gap
                 };
                 let (begin, end) = ((before.d, before.gap), (now.d, now.gap));
-                let Some(d) = root_within(begin, end, RIDGE_MM, &gap) else {
+                let Some(d) = root_between(begin, end, &gap) else {
                     continue;
                 };
                 cuts.push(Cut {

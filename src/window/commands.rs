@@ -1,5 +1,7 @@
 //! Every command of the maker: its name, its keys and when it makes sense. Menus and keys share this one list.
 
+mod pressed;
+
 use egui::{Key, KeyboardShortcut, Modifiers};
 
 use crate::edit::Thing;
@@ -9,6 +11,8 @@ use super::action::ExportWish;
 use super::session::{Preferences, Session, Snaps, Tool};
 use super::shown::Shown;
 use super::theme::ThemeChoice;
+
+pub(super) use pressed::pressed;
 
 /// Text sizes the maker can choose, in percent of the usual size.
 pub const TEXT_SIZES: [u16; 7] = [80, 90, 100, 115, 130, 150, 200];
@@ -465,51 +469,6 @@ pub(super) fn text_size_beside(preferences: &Preferences, steps: isize) -> Optio
     } else {
         TEXT_SIZES.into_iter().rev().find(|size| *size < now)
     }
-}
-
-/// The commands whose keys were pressed since the last frame, in order; their key presses are used up.
-pub(super) fn pressed(ctx: &egui::Context) -> Vec<Command> {
-    let typing = ctx.text_edit_focused();
-    ctx.input_mut(|input| {
-        let mut commands = Vec::new();
-        input.events.retain(|event| {
-            let egui::Event::Key {
-                key,
-                pressed: true,
-                modifiers,
-                ..
-            } = event
-            else {
-                return true;
-            };
-            let found = by_key(*key, *modifiers, typing);
-            commands.extend(found);
-            found.is_none()
-        });
-        commands
-    })
-}
-
-/// The command of a key. Shift does not matter where the key itself needs it, as plus does on many keyboards.
-fn by_key(key: Key, modifiers: Modifiers, typing: bool) -> Option<Command> {
-    let of = |modifiers: Modifiers| {
-        Command::ALL.into_iter().find(|command| {
-            (!typing || command.works_while_typing())
-                && command
-                    .keys()
-                    .iter()
-                    .any(|keys| keys.logical_key == key && modifiers.matches_exact(keys.modifiers))
-        })
-    };
-    of(modifiers).or_else(|| {
-        let shifted = matches!(key, Key::Plus | Key::Equals | Key::Minus) && modifiers.shift;
-        shifted.then(|| {
-            of(Modifiers {
-                shift: false,
-                ..modifiers
-            })
-        })?
-    })
 }
 
 #[cfg(test)]

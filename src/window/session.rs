@@ -206,7 +206,7 @@ impl Default for Preferences {
             snaps: Snaps::default(),
             figures: BTreeMap::new(),
             learned: Learned::default(),
-            printer: PrinterFactors { x: 1.0, y: 1.0 },
+            printer: PrinterFactors::PLAIN,
         }
     }
 }

@@ -43,6 +43,11 @@ pub(crate) fn run(arguments: &[impl AsRef<OsStr>]) -> Ran {
     finish(&mut command(arguments))
 }
 
+/// Runs to the end with the settings of this folder.
+pub(crate) fn at_home(home: &Path, arguments: &[impl AsRef<OsStr>]) -> Ran {
+    finish(command(arguments).env("TANGWRIGHT_HOME", home))
+}
+
 /// Runs a prepared command to the end.
 pub(crate) fn finish(command: &mut Command) -> Ran {
     let output = command.output().expect("the program can be started");

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::bench::{command, finish, folder, hole, plate, run, saved, written};
+use super::bench::{at_home, folder, hole, plate, run, saved, written};
 
 #[test]
 fn warnings_are_told_and_no_failure() {
@@ -98,7 +98,7 @@ fn checks_go_by_the_shop_s_own_figures() {
     let check = |thresholds: &str| {
         let settings = format!("{{\"tangwright_settings\":1,\"thresholds\":{thresholds}}}");
         written(&config, "settings.json", settings.as_bytes());
-        finish(command(&arguments!["check", file]).env("TANGWRIGHT_HOME", folder.path()))
+        at_home(folder.path(), &arguments!["check", file])
     };
     let usual = check("{}");
     assert_eq!((usual.code, usual.err.as_str()), (Some(0), ""));

@@ -5,9 +5,7 @@ use std::path::Path;
 
 use tangwright::reading::design_file;
 
-use super::bench::{
-    command, drilled_plate, finish, folder, hole, names_in, plate, run, saved, written,
-};
+use super::bench::{at_home, drilled_plate, folder, hole, names_in, plate, run, saved, written};
 
 /// Name and bytes of everything in a folder.
 fn contents(folder: &Path) -> Vec<(String, Vec<u8>)> {
@@ -283,14 +281,16 @@ fn steel_is_left_on_as_asked_and_as_the_shop_does() {
         let out = work.path().join(name);
         let mut asked = arguments!["template", design, "--dxf", "--out", out];
         asked.extend(flags.iter().map(std::ffi::OsString::from));
-        let mut begun = command(&asked);
+        let own = work.path().join("home");
         if let Some(figures) = home {
-            let config = work.path().join("home").join("config");
+            let config = own.join("config");
             std::fs::create_dir_all(&config).unwrap();
             written(&config, "settings.json", figures.as_bytes());
-            begun.env("TANGWRIGHT_HOME", work.path().join("home"));
         }
-        let ran = finish(&mut begun);
+        let ran = match home {
+            Some(_) => at_home(&own, &asked),
+            None => run(&asked),
+        };
         assert_eq!(ran.code, Some(0), "{}", ran.err);
         let drawing = dxf::Drawing::load_file(out.join("plate.dxf")).unwrap();
         let outline = drawing.entities().find_map(|e| match &e.specific {

@@ -1,13 +1,6 @@
 //! `printer`: the page, and what it measures taken into the settings and into every later page.
 
-use std::ffi::OsStr;
-use std::path::Path;
-
-use crate::bench::{Ran, command, drilled_plate, finish, folder, saved};
-
-fn at_home(home: &Path, arguments: &[impl AsRef<OsStr>]) -> Ran {
-    finish(command(arguments).env("TANGWRIGHT_HOME", home))
-}
+use crate::bench::{at_home, drilled_plate, folder, saved};
 
 #[test]
 fn what_the_bars_measure_corrects_every_later_page() {

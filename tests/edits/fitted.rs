@@ -83,6 +83,14 @@ fn flaws_and_weigh_ins_are_written_changed_and_struck_out() {
 }
 
 /// The saw along x = −60 takes 40 of 220 mm off a plate 30 high: 4 · 30 · 180 is left.
+fn straight(line: Vec<Point>, after: AfterSaw) -> Change {
+    Change::Saw {
+        line,
+        bow: None,
+        after,
+    }
+}
+
 #[test]
 fn the_saw_takes_what_lies_behind_the_line() {
     let mut start = plate();
@@ -101,14 +109,7 @@ fn the_saw_takes_what_lies_behind_the_line() {
         Ok((vec![back.to_string()], vec![flaw]))
     );
     let after = AfterSaw::Stump;
-    let sawn = changed(
-        &set,
-        Change::Saw {
-            line,
-            bow: None,
-            after,
-        },
-    );
+    let sawn = changed(&set, straight(line, after));
     let left = knife(&sawn);
     let area = left.contour().moments().area;
     assert!((area - 180.0 * 30.0).abs() < 1e-9, "{area}");
@@ -131,14 +132,7 @@ fn the_saw_follows_slanting_and_bent_lines() {
     let area = |line: &[(f64, f64)]| {
         let line = line.iter().map(|at| Point::from(*at)).collect();
         let after = AfterSaw::Stump;
-        let sawn = changed(
-            &set,
-            Change::Saw {
-                line,
-                bow: None,
-                after,
-            },
-        );
+        let sawn = changed(&set, straight(line, after));
         knife(&sawn).contour().moments().area
     };
     // From (−70, 0) to (−40, 30): mean of 190 and 160 times 30.
@@ -217,14 +211,7 @@ fn a_handle_wraps_round_the_stump() {
         glue: "brass".to_owned(),
     };
     let line = across(-40.0);
-    let sawn = changed(
-        &set,
-        Change::Saw {
-            line,
-            bow: None,
-            after,
-        },
-    );
+    let sawn = changed(&set, straight(line, after));
     let left = knife(&sawn);
     let own = left
         .handle

@@ -3,44 +3,12 @@
 use std::cell::Cell;
 use std::collections::BTreeSet;
 
-use super::super::{
-    KeepOff, NoPlan, Plan, PlanKind, PlanRules, Planning, Stop, Wanted, carried_out, drills_named,
-    plan,
-};
-use super::stage::{Plate, pin, set_of};
+use super::super::{NoPlan, Plan, PlanKind, PlanRules, Wanted, carried_out, drills_named, plan};
+use super::stage::{Plate, balance, of, pin, plate, round, set_of};
 use crate::checks::{Severity, Thresholds, check};
 use crate::geometry::Point;
-use crate::knife::{
-    CutShape, Faces, Filling, Flaw, FlawKind, Knife, KnifeSet, orchard_set, set_faults,
-};
+use crate::knife::{CutShape, Filling, Knife, KnifeSet, orchard_set, set_faults};
 use crate::weighing::weigh;
-
-fn of(knife: &Knife, set: &KnifeSet, wanted: Wanted, rules: &PlanRules) -> Planning {
-    plan(knife, set, wanted, rules, &|| true).expect(&knife.name)
-}
-
-fn plate() -> Knife {
-    let plate = Plate {
-        tang: (100.0, 24.0),
-        blade: (120.0, 30.0),
-        stock: 3.0,
-    };
-    plate.knife()
-}
-
-fn round(shape: &CutShape) -> (Point, f64) {
-    match shape {
-        CutShape::Round {
-            center,
-            diameter_mm,
-        } => (*center, *diameter_mm),
-        other => panic!("{other:?} is no hole"),
-    }
-}
-
-fn balance(knife: &Knife, set: &KnifeSet) -> f64 {
-    weigh(knife, set).total.unwrap().balance_mm
-}
 
 /// Whatever is told of a plan is what the scale says of the knife that is made by it; it keeps the rules of the set, and the checks find nothing new.
 #[test]
@@ -272,134 +240,6 @@ fn one_hole_is_where_the_lever_law_puts_it() {
     let x = wanted - now.mass_g * 0.4 / grams;
     let (at, d) = round(&cut.shape);
     assert!((at.x - x).abs() < 0.05 && d == 6.0, "{at:?} {x}");
-}
-
-#[test]
-fn rules_stop_what_they_are_for() {
-    let knife = plate();
-    let set = set_of(&knife);
-    let now = balance(&knife, &set);
-    let ask = |by: f64, rules: &PlanRules| of(&knife, &set, Wanted::BalanceMm(now + by), rules);
-    let holes_only = PlanRules {
-        slots: false,
-        taper: false,
-        ..PlanRules::default()
-    };
-    // Behind: holes in the tang move the balance forward.
-    let back = ask(-2.0, &holes_only);
-    assert_eq!(
-        (back.stopped_by.as_slice(), back.plans.len()),
-        (&[Stop::Side][..], 0)
-    );
-    assert!((back.reachable.0 - now).abs() < 0.3);
-    // Too far.
-    let far = ask(80.0, &holes_only);
-    assert!(far.stopped_by.contains(&Stop::Web), "{:?}", far.stopped_by);
-    let nearest = far.plans.first().unwrap();
-    assert!((nearest.balance_mm - far.reachable.1).abs() < 0.02 * (far.reachable.1 - now));
-    let few = ask(
-        80.0,
-        &PlanRules {
-            most_holes: 2,
-            ..holes_only.clone()
-        },
-    );
-    assert!(few.stopped_by.contains(&Stop::Holes) && few.plans.iter().all(|p| p.cuts.len() <= 2));
-    let small = PlanRules {
-        drills: drills_named(["3"]).unwrap(),
-        ..holes_only.clone()
-    };
-    assert!(ask(80.0, &small).stopped_by.contains(&Stop::Drills));
-    let short = PlanRules {
-        rear_mm: Some(-40.0),
-        ..holes_only.clone()
-    };
-    let short = ask(80.0, &short);
-    assert!(short.stopped_by.contains(&Stop::Region));
-    let rims = short
-        .plans
-        .iter()
-        .flat_map(|p| &p.cuts)
-        .map(|c| round(&c.shape));
-    assert!(rims.clone().count() > 0);
-    for (at, d) in rims {
-        assert!(at.x - d / 2.0 >= -40.0 && at.x + d / 2.0 <= -2.0);
-    }
-    let light = ask(
-        80.0,
-        &PlanRules {
-            most_removed_g: Some(1.0),
-            ..holes_only.clone()
-        },
-    );
-    assert!(light.stopped_by.contains(&Stop::Removed));
-    assert!(light.plans.iter().all(|p| p.removed_g <= 1.0 + 1e-6));
-    let thick = PlanRules {
-        web_thicknesses: 5.0,
-        ..holes_only.clone()
-    };
-    let none = ask(2.0, &thick);
-    assert!(
-        none.plans.is_empty() && none.stopped_by.contains(&Stop::Room),
-        "{none:?}"
-    );
-    // Heavier than it is.
-    let mass = weigh(&knife, &set).total.unwrap().mass_g;
-    let heavier = of(&knife, &set, Wanted::MassG(mass + 5.0), &holes_only);
-    assert_eq!(heavier.stopped_by, [Stop::Lighter]);
-}
-
-#[test]
-fn holes_keep_off_flaws() {
-    let knife = plate();
-    let set = set_of(&knife);
-    let now = balance(&knife, &set);
-    let ask = |by: f64, rules: &PlanRules| of(&knife, &set, Wanted::BalanceMm(now + by), rules);
-    let holes_only = PlanRules {
-        slots: false,
-        taper: false,
-        ..PlanRules::default()
-    };
-    let far = ask(80.0, &holes_only);
-    let flaw = KeepOff {
-        center: Point::new(-85.0, 0.0),
-        radius_mm: 8.0,
-    };
-    let flawed = ask(
-        80.0,
-        &PlanRules {
-            keep_off: vec![flaw],
-            ..holes_only.clone()
-        },
-    );
-    assert!(flawed.stopped_by.contains(&Stop::Flaws));
-    for (at, d) in flawed
-        .plans
-        .iter()
-        .flat_map(|p| &p.cuts)
-        .map(|c| round(&c.shape))
-    {
-        assert!(at.distance(flaw.center) >= 8.0 + d / 2.0 + 3.0 - 1e-9);
-    }
-    // A crack marked on the knife, 2 mm to either side of a line.
-    let mut cracked = knife.clone();
-    cracked.flaws.push(Flaw {
-        id: 90,
-        kind: FlawKind::Crack,
-        line: vec![Point::new(-95.0, 1.0), Point::new(-70.0, 1.0)],
-        reach_mm: 2.0,
-        faces: Faces::Right,
-        depth_mm: None,
-    });
-    let told = of(&cracked, &set, Wanted::BalanceMm(now + 80.0), &holes_only);
-    assert!(told.stopped_by.contains(&Stop::Flaws));
-    assert!(told.reachable.1 < far.reachable.1);
-    for cut in told.plans.iter().flat_map(|p| &p.cuts) {
-        let (at, d) = round(&cut.shape);
-        let along = at.x.clamp(-95.0, -70.0);
-        let gap = at.distance(Point::new(along, 1.0)) - 2.0 - d / 2.0;
-        assert!(gap >= d.max(3.0) - 1e-9, "{cut:?}");
-    }
 }
 
 /// Even about the middle line: each hole is on it or has its mirror.

@@ -2,11 +2,13 @@
 
 use std::sync::Arc;
 
+use super::super::{PlanRules, Planning, Wanted, plan};
 use crate::geometry::Point;
 use crate::knife::{
     CutOut, CutShape, Filling, FullTang, Grinding, Knife, KnifeSet, Material, Node, Outline,
     Purpose, Stock, Tang,
 };
+use crate::weighing::weigh;
 
 /// Steel of 7.8 g/cm³ and brass of 8.5.
 pub(super) fn set_of(knife: &Knife) -> KnifeSet {
@@ -99,4 +101,31 @@ pub(super) fn pin(knife: &mut Knife, x: f64, d: f64) {
         purpose: Purpose::Pin,
         filling: Filling::Nothing,
     });
+}
+
+pub(super) fn of(knife: &Knife, set: &KnifeSet, wanted: Wanted, rules: &PlanRules) -> Planning {
+    plan(knife, set, wanted, rules, &|| true).expect(&knife.name)
+}
+
+pub(super) fn plate() -> Knife {
+    let plate = Plate {
+        tang: (100.0, 24.0),
+        blade: (120.0, 30.0),
+        stock: 3.0,
+    };
+    plate.knife()
+}
+
+pub(super) fn round(shape: &CutShape) -> (Point, f64) {
+    match shape {
+        CutShape::Round {
+            center,
+            diameter_mm,
+        } => (*center, *diameter_mm),
+        other => panic!("{other:?} is no hole"),
+    }
+}
+
+pub(super) fn balance(knife: &Knife, set: &KnifeSet) -> f64 {
+    weigh(knife, set).total.unwrap().balance_mm
 }

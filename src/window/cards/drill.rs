@@ -138,8 +138,8 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, line: &Line, group: &OpeningGroup) 
         let w = rect.width();
         let parts = [
             (0.0, 0.40, &line.size, palette.line, egui::Align::Min),
-            (0.40, 0.70, &line.purpose, palette.quiet, egui::Align::Min),
-            (0.70, 0.86, &line.removed, palette.line, egui::Align::Max),
+            (0.40, 0.66, &line.purpose, palette.quiet, egui::Align::Min),
+            (0.66, 0.86, &line.removed, palette.line, egui::Align::Max),
             (0.86, 1.0, &line.shift, palette.bright, egui::Align::Max),
         ];
         for (from, to, text, color, align) in parts {

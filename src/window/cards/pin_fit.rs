@@ -120,8 +120,8 @@ fn fit_ui(
     let source = fit.figures().first().and_then(|key| Figure::of(key));
     let mut chosen = None;
     ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().button_padding = egui::vec2(5.0, 1.0);
-        ui.spacing_mut().item_spacing.x = 4.0;
+        ui.spacing_mut().button_padding = egui::vec2(2.0, 1.0);
+        ui.spacing_mut().item_spacing.x = 2.0;
         ui.label(RichText::new(fit.name()).small().color(palette.quiet))
             .on_hover_text(format!(
                 "{} to {} of play: {}; change it under Shop figures",

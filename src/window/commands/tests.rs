@@ -2,6 +2,7 @@
 
 use std::collections::HashSet;
 
+use super::pressed::by_key;
 use super::*;
 
 #[test]

@@ -3,7 +3,6 @@
 use egui::{Context, RichText, TextEdit, Ui};
 
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
-use crate::catalog::paper;
 use crate::sheet::{PageOptions, PrinterBars, PrinterFactors};
 use crate::units::{Length, LengthFormat, LengthUnit, print_number, read_length};
 use crate::window::session::Preferences;
@@ -36,8 +35,7 @@ impl TruePrinter {
 }
 
 fn bars(preferences: &Preferences) -> Result<PrinterBars, String> {
-    let paper = paper(&preferences.paper);
-    let options = paper.map_or_else(PageOptions::default, PageOptions::on);
+    let options = PageOptions::printed_on(&preferences.paper, PrinterFactors::PLAIN);
     PrinterBars::on(&options).map_err(|error| error.to_string())
 }
 
@@ -56,7 +54,7 @@ pub(super) fn printer_ui(
         focus_default: false,
     };
     let now = preferences.printer;
-    let corrected = now != PrinterFactors { x: 1.0, y: 1.0 };
+    let corrected = now != PrinterFactors::PLAIN;
     let foot = sheet_ui(
         ctx,
         shown.palette,
@@ -87,7 +85,7 @@ pub(super) fn printer_ui(
             }
         },
         Foot::Button(1) => {
-            preferences.printer = PrinterFactors { x: 1.0, y: 1.0 };
+            preferences.printer = PrinterFactors::PLAIN;
             Turn::Done
         }
         Foot::Button(_) | Foot::Escape => Turn::Done,

@@ -36,12 +36,15 @@ pub(super) fn draw_guard(pen: &Pen<'_>, knife: &Knife) {
     let (low, high) = guard.sides_mm();
     let front = pen.pos(Point::new(0.0, low));
     let rear = pen.pos(Point::new(-guard.thickness_mm, high));
-    let plate = Rect::from_two_pos(front, rear);
+    plate(pen, Rect::from_two_pos(front, rear), StrokeKind::Middle);
+}
+
+/// Draws a guard's plate as it is seen from one side.
+pub(super) fn plate(pen: &Pen<'_>, plate: Rect, kind: StrokeKind) {
     let fill = pen.palette.bar.gamma_multiply(0.55);
     pen.painter.rect_filled(plate, 0.0, fill);
     let stroke = Stroke::new(1.4, pen.palette.line);
-    pen.painter
-        .rect_stroke(plate, 0.0, stroke, StrokeKind::Middle);
+    pen.painter.rect_stroke(plate, 0.0, stroke, kind);
 }
 
 /// Marks the weakest sections: a bright line across, its ends turned in.

@@ -5,7 +5,7 @@ use egui::{
 };
 
 use super::handles::Bench;
-use super::{Pen, look_around};
+use super::{Pen, fitted, look_around};
 use crate::edit::{Change, Edit, Thing};
 use crate::geometry::Point;
 use crate::knife::{Knife, Taper};
@@ -147,11 +147,7 @@ fn draw_guard(pen: &Pen<'_>, strip: &Strip, knife: &Knife) {
         pos2(x(-guard.thickness_mm), strip.y(half)),
         pos2(x(0.0), strip.y(-half)),
     );
-    pen.painter
-        .rect_filled(plate, 0.0, pen.palette.bar.gamma_multiply(0.55));
-    let stroke = Stroke::new(1.2, pen.palette.line);
-    pen.painter
-        .rect_stroke(plate, 0.0, stroke, StrokeKind::Inside);
+    fitted::plate(pen, plate, StrokeKind::Inside);
 }
 
 /// Fills between the pairs of corners a mesh begins with.

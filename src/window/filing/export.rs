@@ -101,13 +101,11 @@ impl Workshop {
         options.template.lengths = preferences.lengths();
         if let Some(paper) = paper(&preferences.paper) {
             options.paper.clone_from(&paper.key);
-            options.pages = PageOptions::on(paper);
         }
+        options.pages = PageOptions::printed_on(&preferences.paper, preferences.printer);
         let figures = self.results.thresholds();
         options.left.allowance_mm = figures.left_on_mm;
         options.left.holes_under_mm = figures.holes_under_mm;
-        options.pages.correction_x = preferences.printer.x;
-        options.pages.correction_y = preferences.printer.y;
         options
     }
 

@@ -1,0 +1,50 @@
+//! Which commands were asked for by their keys.
+
+use egui::{Key, Modifiers};
+
+use super::Command;
+
+/// The commands whose keys were pressed since the last frame, in order; their key presses are used up.
+pub(in crate::window) fn pressed(ctx: &egui::Context) -> Vec<Command> {
+    let typing = ctx.text_edit_focused();
+    ctx.input_mut(|input| {
+        let mut commands = Vec::new();
+        input.events.retain(|event| {
+            let egui::Event::Key {
+                key,
+                pressed: true,
+                modifiers,
+                ..
+            } = event
+            else {
+                return true;
+            };
+            let found = by_key(*key, *modifiers, typing);
+            commands.extend(found);
+            found.is_none()
+        });
+        commands
+    })
+}
+
+/// The command of a key. Shift does not matter where the key itself needs it, as plus does on many keyboards.
+pub(super) fn by_key(key: Key, modifiers: Modifiers, typing: bool) -> Option<Command> {
+    let of = |modifiers: Modifiers| {
+        Command::ALL.into_iter().find(|command| {
+            (!typing || command.works_while_typing())
+                && command
+                    .keys()
+                    .iter()
+                    .any(|keys| keys.logical_key == key && modifiers.matches_exact(keys.modifiers))
+        })
+    };
+    of(modifiers).or_else(|| {
+        let shifted = matches!(key, Key::Plus | Key::Equals | Key::Minus) && modifiers.shift;
+        shifted.then(|| {
+            of(Modifiers {
+                shift: false,
+                ..modifiers
+            })
+        })?
+    })
+}
