@@ -30,7 +30,9 @@ pub use kurbo::{CubicBez, Line, Point, Rect, Vec2};
 pub use moments::AreaMoments;
 pub use offset::{OFFSET_WITHIN_MM, OffsetError, moved_outward};
 pub use piece::{Motion, Piece};
-pub(crate) use roots::{crossings_of, root, root_between, straight_root};
+pub(crate) use roots::{
+    STRIP_LOOKS, crossings_among, crossings_of, root, root_among, root_between, straight_root,
+};
 pub use span::SpanIndex;
 
 /// Two points nearer than this are one point (mm).

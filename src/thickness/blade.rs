@@ -382,7 +382,12 @@ impl GroundBlade {
         top: f64,
         hint: &Cell<Hint>,
     ) -> Option<Lowest> {
-        if !family.zone.contains(at) || !family.strip_zones.iter().any(|zone| zone.contains(at)) {
+        // Most places lie where the last one did.
+        let zones = &family.strip_zones;
+        let in_last = zones
+            .get(hint.get().strip)
+            .is_some_and(|zone| zone.contains(at));
+        if !in_last && !zones.iter().any(|zone| zone.contains(at)) {
             return None;
         }
         let q = at.to_vec2();

@@ -326,6 +326,14 @@ impl OnRay {
         plain.then(|| self.surface.slope(d))
     }
 
+    /// How it climbs all along the ray, where that is the same everywhere.
+    pub(super) fn even_climb(&self) -> Option<f64> {
+        match self.surface {
+            Surface::Flat { slope, .. } if self.walls[0].is_none() => Some(slope),
+            _ => None,
+        }
+    }
+
     /// How its height runs between two kinks around `d`.
     pub(super) fn course(&self, d: f64) -> Course {
         /// Along a wall that a ray passes flatter than this its height hardly bends.

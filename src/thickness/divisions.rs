@@ -47,7 +47,14 @@ impl GroundBlade {
             return divisions;
         }
         for cutter in &family.cutters {
-            if let CutterKind::Rising { rise, .. } = &cutter.kind {
+            if let CutterKind::Rising { rise, start, .. } = &cutter.kind {
+                // Where a taper leaves nothing to climb the grind begins or ends at once.
+                let (own, other) = self.face_pair(family.face);
+                let climb = |t: f64| {
+                    let x = strip.foot_at(t).x;
+                    own.at(x) - start.height(other, x)
+                };
+                crossings_of(climb, &mut divisions);
                 for station in rise.stations() {
                     if station.at > strip.share.0 && station.at < strip.share.1 {
                         divisions.push(strip.parameter_at(station.at));

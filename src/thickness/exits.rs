@@ -1,6 +1,7 @@
 //! Where a ray leaves the steel.
 
 use kurbo::{Rect, Vec2};
+use smallvec::SmallVec;
 
 use super::boxes::{boxes_meet, passes};
 use super::marks::Mark;
@@ -59,7 +60,7 @@ impl Boundary {
         let parts = knife.run_parts(run).unwrap_or_default();
         let mut edges = Vec::with_capacity(contour.pieces.len());
         for (index, piece) in contour.pieces.iter().enumerate() {
-            let mut own: Vec<RunPart> =
+            let mut own: SmallVec<[RunPart; 2]> =
                 parts.iter().filter(|p| p.index == index).copied().collect();
             own.sort_by(|a, b| a.begin.total_cmp(&b.begin));
             let mut from = 0.0;

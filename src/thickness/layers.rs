@@ -1,6 +1,6 @@
 //! Which layer of the bar a height lies in, seen from one face.
 
-use crate::knife::{Face, Stock};
+use crate::knife::{Face, LaidLayer, Stock};
 
 /// The layers of a bar as heights over the mid-plane, counted toward one face.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,9 +27,9 @@ impl Boundary {
 }
 
 impl FaceLayers {
-    pub(super) fn of(stock: &Stock, face: Face) -> Self {
-        let spans: Vec<(f64, f64)> = stock
-            .laid_layers()
+    /// Of a bar with its layers as they are laid.
+    pub(super) fn of(stock: &Stock, laid: &[LaidLayer], face: Face) -> Self {
+        let spans: Vec<(f64, f64)> = laid
             .iter()
             .map(|l| match face {
                 Face::Right => (l.from_mm, l.to_mm),

@@ -61,6 +61,11 @@ impl Mark {
     /// Another family's surface becomes the lower one, or ends being it.
     pub(super) const RIDGE: Self = Self::of(9, 0);
 
+    /// Whether only a boundary of layers is passed there, by the own surface or by the face: the heights themselves go on.
+    pub(super) fn is_of_layers(self) -> bool {
+        matches!(self.0 >> 24, 6 | 8)
+    }
+
     /// Whether the own surface's height goes on there without a jump.
     pub(super) fn goes_on(self) -> bool {
         matches!(self.0 >> 24, 3 | 5..=8)

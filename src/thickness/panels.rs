@@ -28,6 +28,9 @@ pub(super) const CHANNEL_PANEL_MM: f64 = 10.0;
 /// The same, as a share again, for panels that meet another family between their own rays, as one of that family's rays has shown.
 const HIDDEN_WIDEST: f64 = 1.0 / 64.0;
 
+/// The same for panels whose own rays come so near to another family that one between them may meet it.
+const CLOSE_WIDEST: f64 = 1.0 / 512.0;
+
 /// Halvings of a strip.
 const MOST_HALVINGS: u32 = 34;
 
@@ -92,6 +95,8 @@ pub(super) struct Node {
     pub ends: Ends,
     /// Where it met another family last.
     pub met: Option<Met>,
+    /// How near it came to others without meeting them, mm of height.
+    pub closest: f64,
 }
 
 /// An error in the volume, mm³, and in its moment along x, mm⁴.
@@ -200,6 +205,7 @@ impl Surveyor<'_> {
             trail: Trail::default(),
             ends: Ends::default(),
             met: None,
+            closest: f64::INFINITY,
         };
         let met_before = self.sweep.others.met_count();
         let Some(out) = self.stack.get_mut(slot * len..(slot + 1) * len) else {
@@ -208,6 +214,7 @@ impl Surveyor<'_> {
         node.trail = self.sweep.ray(of, panel.opening, out, trace.as_mut());
         node.ends = self.sweep.ends;
         node.met = self.sweep.others.last_met(met_before);
+        node.closest = self.sweep.others.take_closest();
         if let Some((_, half)) = panel.warp {
             let speed = half * at.cos();
             out.iter_mut().for_each(|v| *v *= speed);
@@ -246,9 +253,13 @@ impl Surveyor<'_> {
             let hidden = quiet
                 .as_ref()
                 .is_some_and(|quiet| self.is_contradicted(panel.family, quiet));
-            let widest = panel
-                .widest
-                .min(if hidden { HIDDEN_WIDEST } else { f64::INFINITY });
+            let mut widest = panel.widest;
+            if hidden {
+                widest = widest.min(HIDDEN_WIDEST);
+            }
+            if panel.foreign && may_hide(&nodes) {
+                widest = widest.min(CLOSE_WIDEST);
+            }
             let good = self.is_within(off, 1.0) && 2.0 * h <= widest;
             (good || depth >= MOST_HALVINGS).then_some((off, quiet))
         };
@@ -376,4 +387,33 @@ pub(super) struct Quiet {
     strip: usize,
     span: (f64, f64),
     ridges: [Trail; 7],
+}
+
+/// Whether a ray between two of these may meet another family, as the rays on either side come nearer to it: where what is left runs straight on from the
+/// two rays on one side and from the two on the other, it comes to nothing before it turns.
+fn may_hide(nodes: &[Node; 7]) -> bool {
+    // From a ray toward the next one, where the one before came less near.
+    let falling = |before: Option<&Node>, from: &Node| {
+        let slope = (from.closest - before?.closest) / (from.at - before?.at).abs();
+        (slope.is_finite() && slope < 0.0).then_some(-slope)
+    };
+    (0..6).any(|i| {
+        let (Some(a), Some(b)) = (nodes.get(i), nodes.get(i + 1)) else {
+            return false;
+        };
+        let width = b.at - a.at;
+        let left = falling(i.checked_sub(1).and_then(|i| nodes.get(i)), a);
+        let right = falling(nodes.get(i + 2), b);
+        let (Some(p), Some(q)) = (left.or(right), right.or(left)) else {
+            return false;
+        };
+        // Two straight lines down from either side meet at this height.
+        let lowest = match (a.closest.is_finite(), b.closest.is_finite()) {
+            (true, true) => (a.closest * q + b.closest * p - p * q * width) / (p + q),
+            (true, false) => a.closest - p * width,
+            (false, true) => b.closest - q * width,
+            (false, false) => return false,
+        };
+        lowest < 0.0
+    })
 }

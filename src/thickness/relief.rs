@@ -149,7 +149,7 @@ impl Relief {
                 line.get_or_insert_with(|| SurfaceLine {
                     face,
                     kind,
-                    points: Vec::new(),
+                    points: Vec::with_capacity(rays.len()),
                 })
                 .points
                 .push(at);
@@ -206,7 +206,7 @@ fn patch(face: Face, rays: &[&Followed]) -> Option<Patch> {
     let mut patch = Patch {
         face,
         corners: Vec::with_capacity(rays.len() * PLACES),
-        triangles: Vec::new(),
+        triangles: Vec::with_capacity(rays.len() * (PLACES - 1) * 6),
     };
     let mut before: Option<u32> = None;
     for ray in rays {

@@ -11,7 +11,7 @@ use super::family::Family;
 use super::marks::{Cut, Mark};
 use super::run::Hint;
 use super::strip::Source;
-use crate::geometry::root_between;
+use crate::geometry::root_among;
 
 /// How much lower one of two surfaces must be to be the lower one, mm; below that the earlier family has it.
 const TIE_MM: f64 = 1e-12;
@@ -25,6 +25,8 @@ pub(super) struct Others<'a> {
     meets: Vec<f64>,
     /// Where rays have met other families, as places of those.
     met: Vec<Met>,
+    /// How near the last ray's surfaces came to those of other families without meeting them, mm of height.
+    closest: Cell<f64>,
 }
 
 /// A place of a family whose rays must meet another family, since one of that family's rays has met it there.
@@ -50,8 +52,12 @@ pub(super) struct Lower {
 struct Sample {
     d: f64,
     gap: f64,
+    /// The stretch that was searched as one.
+    span: usize,
     /// The other surface, where one acts.
     found: Option<Foreign>,
+    /// The gap to that surface even where the face is lower.
+    open: f64,
 }
 
 /// The lowest surface of the other families.
@@ -71,6 +77,7 @@ impl<'a> Others<'a> {
             samples: Vec::new(),
             meets: Vec::new(),
             met: Vec::new(),
+            closest: Cell::new(f64::INFINITY),
         }
     }
 
@@ -132,6 +139,11 @@ impl<'a> Others<'a> {
             .map(|m| m.by)
     }
 
+    /// How near the surfaces of the ray that was followed last came to those of other families, mm of height; what is asked next begins anew.
+    pub(super) fn take_closest(&self) -> f64 {
+        self.closest.replace(f64::INFINITY)
+    }
+
     /// How often rays have met other families.
     pub(super) fn met_count(&self) -> usize {
         self.met.len()
@@ -142,9 +154,10 @@ impl<'a> Others<'a> {
         self.met.get(since..)?.last().copied()
     }
 
-    /// Forgets what was met.
+    /// Forgets what was met, and where: what comes next must not hang on what was asked before.
     pub(super) fn begin(&mut self) {
         self.met.clear();
+        self.hints.fill(Cell::default());
     }
 
     fn lowest(&self, family: &Family, at: Point, top: f64) -> Option<Foreign> {
@@ -181,20 +194,39 @@ impl<'a> Others<'a> {
         let mut samples = std::mem::take(&mut self.samples);
         let mut met = std::mem::take(&mut self.met);
         samples.clear();
+        let (span, closest) = (Cell::new(0), Cell::new(f64::INFINITY));
         let sample = |d: f64| {
             let top = along.top(d);
             let at = (along.ray.foot + along.ray.n * d).to_point();
             let found = self.lowest(family, at, top);
             // Where the other does not act, the face itself stands for it.
             let z = found.map_or(top, |f| f.z.min(top));
-            let gap = z - along.own_height(d);
-            Sample { d, gap, found }
+            let own_z = along.own_height(d);
+            let open = found.map_or(f64::INFINITY, |f| f.z - own_z);
+            closest.set(closest.get().min(open.abs()));
+            let gap = z - own_z;
+            Sample {
+                d,
+                gap,
+                span: span.get(),
+                found,
+                open,
+            }
         };
         let mut last: Option<Sample> = None;
-        for i in 1..cuts.len() {
-            let (Some(lo), Some(hi)) = (cuts.get(i - 1), cuts.get(i)) else {
-                continue;
+        let (mut next, count) = (1, cuts.len());
+        while next < count {
+            let from = next - 1;
+            // Where only layers are passed the surfaces go on: what lies before and after is searched as one.
+            while next + 1 < count && cuts.get(next).is_some_and(|c| c.mark.is_of_layers()) {
+                next += 1;
+            }
+            let (Some(lo), Some(hi)) = (cuts.get(from), cuts.get(next)) else {
+                break;
             };
+            next += 1;
+            span.set(from);
+            closest.set(f64::INFINITY);
             let goes_on = lo.mark.goes_on();
             let (lo, hi) = (lo.d, hi.d);
             let mid = f64::midpoint(lo, hi);
@@ -209,6 +241,7 @@ impl<'a> Others<'a> {
                 || sample(lo + step),
                 |known| Sample {
                     d: lo + step,
+                    span: from,
                     ..known
                 },
             );
@@ -222,44 +255,66 @@ impl<'a> Others<'a> {
                 samples.insert(first + place, dip);
             }
             samples.push(end);
-            for k in first + 1..samples.len() {
-                let (Some(before), Some(now)) = (samples.get(k - 1), samples.get(k)) else {
-                    continue;
-                };
-                if (before.gap < 0.0) == (now.gap < 0.0) {
-                    continue;
-                }
-                let last = Cell::new(None);
-                let gap = |d: f64| {
-                    let now = sample(d);
-                    last.set(now.found);
-                    now.gap
-                };
-                let (begin, end) = ((before.d, before.gap), (now.d, now.gap));
-                let Some(d) = root_between(begin, end, &gap) else {
-                    continue;
-                };
-                cuts.push(Cut {
-                    d,
-                    mark: Mark::RIDGE,
-                });
-                if let Some(found) = last.get()
-                    && let Some(hint) = self.hints.get(found.family)
-                {
-                    let Hint { strip, t } = hint.get();
-                    met.push(Met {
-                        family: found.family,
-                        strip,
-                        t,
-                        by: own,
-                    });
-                }
+            look_closer(&mut samples, first, &sample);
+            let searched = samples.get(first..).unwrap_or_default();
+            if searched.iter().all(|s| (s.gap < 0.0) == (begin.gap < 0.0)) {
+                self.closest.set(self.closest.get().min(closest.get()));
             }
+            self.add_ridges(searched, own, &sample, cuts, &mut met);
             last = Some(end);
         }
         self.samples = samples;
         self.met = met;
         super::cuts::sort(cuts);
+    }
+
+    /// Adds the cuts at which samples in order have the other surface pass the ray's own, and notes where on the other's run that is.
+    fn add_ridges(
+        &self,
+        samples: &[Sample],
+        own: usize,
+        sample: &impl Fn(f64) -> Sample,
+        cuts: &mut Vec<Cut>,
+        met: &mut Vec<Met>,
+    ) {
+        for k in 1..samples.len() {
+            let (Some(before), Some(now)) = (samples.get(k - 1), samples.get(k)) else {
+                continue;
+            };
+            if (before.gap < 0.0) == (now.gap < 0.0) {
+                continue;
+            }
+            let last = Cell::new(None);
+            let gap = |d: f64| {
+                let now = sample(d);
+                last.set(now.found);
+                now.gap
+            };
+            // The third sample beside the two shows how the gap bends.
+            let (near, far, third) = match k.checked_sub(2) {
+                Some(i) => (before, now, samples.get(i)),
+                None => (now, before, samples.get(k + 1)),
+            };
+            let at = |s: &Sample| (s.d, s.gap);
+            let Some(d) = root_among(at(near), at(far), third.map(at), &gap) else {
+                continue;
+            };
+            cuts.push(Cut {
+                d,
+                mark: Mark::RIDGE,
+            });
+            if let Some(found) = last.get()
+                && let Some(hint) = self.hints.get(found.family)
+            {
+                let Hint { strip, t } = hint.get();
+                met.push(Met {
+                    family: found.family,
+                    strip,
+                    t,
+                    by: own,
+                });
+            }
+        }
     }
 
     /// Which surface of another family is the lower one between two neighboring cuts, if not the ray's own; `None` where the ray's own is.
@@ -270,14 +325,10 @@ impl<'a> Others<'a> {
         along: &Along<'_>,
         (lo, hi): (f64, f64),
     ) -> Option<Lower> {
-        let known = self
-            .samples
-            .iter()
-            .find(|s| s.d > lo && s.d < hi && s.gap.abs() > 1e-9);
-        let (found, lower) = match known {
+        let d = f64::midpoint(lo, hi);
+        let (found, lower) = match self.known_about((lo, d, hi)) {
             Some(sample) => (sample.found?, sample.gap < 0.0),
             None => {
-                let d = f64::midpoint(lo, hi);
                 let at = (along.ray.foot + along.ray.n * d).to_point();
                 let found = self.lowest(family, at, along.top(d))?;
                 let mine = along.own_height(d);
@@ -292,6 +343,28 @@ impl<'a> Others<'a> {
         lower.then_some(Lower {
             family: found.family,
             which: (found.which << 4) ^ found.family as u32,
+        })
+    }
+
+    /// A sample that tells which surface is the lower one at `d` and around it: one within the two cuts, or one of the two beside `d` if they agree,
+    /// since there is no ridge between such.
+    fn known_about(&self, (lo, d, hi): (f64, f64, f64)) -> Option<&Sample> {
+        let tells = |s: &&Sample| s.gap.abs() > 1e-9;
+        let after = self.samples.partition_point(|s| s.d < d);
+        let (before, after) = (
+            after.checked_sub(1).and_then(|i| self.samples.get(i)),
+            self.samples.get(after),
+        );
+        let within = |s: &&Sample| s.d > lo && s.d < hi;
+        let inner = [before, after]
+            .into_iter()
+            .flatten()
+            .filter(tells)
+            .find(within);
+        inner.or_else(|| {
+            let (before, after) = (before.filter(tells)?, after.filter(tells)?);
+            let alike = before.gap > 0.0 && after.gap > 0.0 && before.span == after.span;
+            alike.then_some(before)
         })
     }
 
@@ -333,6 +406,52 @@ impl<'a> Others<'a> {
                 self.meets.iter().copied().for_each(&mut push);
             }
         }
+    }
+}
+
+/// Adds samples between those of one span, where two of the same sign lie so near to nothing that the gap, running one and a half times as steep as it is seen
+/// to run anywhere, would reach it between them.
+fn look_closer(samples: &mut Vec<Sample>, first: usize, sample: &impl Fn(f64) -> Sample) {
+    const LOOKS: u32 = 8;
+    const STEEPER: f64 = 1.5;
+    for _ in 0..LOOKS {
+        let searched = samples.get(first..).unwrap_or_default();
+        let pairs = || {
+            searched
+                .windows(2)
+                .filter_map(|pair| <&[Sample; 2]>::try_from(pair).ok())
+        };
+        let steepest = pairs()
+            .map(|[a, b]| ((b.open - a.open) / (b.d - a.d)).abs())
+            .filter(|slope| slope.is_finite())
+            .fold(0.0, f64::max);
+        let span = searched
+            .last()
+            .zip(searched.first())
+            .map_or(0.0, |(b, a)| b.d - a.d);
+        let lowest = |[a, b]: &[Sample; 2]| {
+            let falls = STEEPER * steepest * (b.d - a.d);
+            let near = a.open.abs().min(b.open.abs());
+            let far = a.open.abs().max(b.open.abs());
+            // Where the other surface ends on the way there is no second height to go by.
+            if far.is_finite() {
+                near + far - falls
+            } else {
+                near - falls
+            }
+        };
+        let place = pairs()
+            .enumerate()
+            .filter(|(_, [a, b])| (a.gap < 0.0) == (b.gap < 0.0) && b.d - a.d > span / 64.0)
+            .map(|(i, pair)| (i, lowest(pair)))
+            .filter(|(_, low)| *low < 0.0)
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        let Some((i, _)) = place else { return };
+        let (Some(a), Some(b)) = (searched.get(i), searched.get(i + 1)) else {
+            return;
+        };
+        let now = sample(f64::midpoint(a.d, b.d));
+        samples.insert(first + i + 1, now);
     }
 }
 

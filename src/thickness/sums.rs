@@ -56,70 +56,66 @@ impl Sums<'_> {
             return;
         };
         let half = (hi - lo) / 2.0;
+        let evenly = |(x, w): (f64, f64)| (lo + half * (1.0 + x), w * half);
         match on.course(f64::midpoint(lo, hi)) {
-            Course::Straight => {
-                for (x, w) in GAUSS_3 {
-                    self.add_at(along, on, lo + half * (1.0 + x), w * half, out);
-                }
-            }
-            Course::Smooth => {
-                for (x, w) in GAUSS_8 {
-                    self.add_at(along, on, lo + half * (1.0 + x), w * half, out);
-                }
-            }
+            Course::Straight => self.add_at(along, on, GAUSS_3.map(evenly), out),
+            Course::Smooth => self.add_at(along, on, GAUSS_8.map(evenly), out),
             // Along the circle's own angle its height and the way along the ray are smooth, also where it stands upright.
             Course::Round { middle, radius: r } => {
                 let angle = |d: f64| ((d - middle) / r).clamp(-1.0, 1.0).asin();
                 let (a, b) = (angle(lo), angle(hi));
                 let half = (b - a) / 2.0;
-                for (x, w) in GAUSS_8 {
+                let places = GAUSS_8.map(|(x, w)| {
                     let (sin, cos) = (a + half * (1.0 + x)).sin_cos();
-                    self.add_at(along, on, middle + r * sin, w * half * r * cos, out);
-                }
+                    (middle + r * sin, w * half * r * cos)
+                });
+                self.add_at(along, on, places, out);
             }
         }
     }
 
-    fn add_at(&self, along: &Along<'_>, on: &OnRay, d: f64, weight: f64, out: &mut [f64]) {
-        let ray = along.ray;
-        let at: Vec2 = ray.foot + ray.n * d;
-        let area = weight * (ray.j0 + ray.j1 * d);
-        let top = along.top(d);
-        let z = on.formula(d, top);
+    /// Adds what is taken at some places of the ray, each with its weight.
+    fn add_at<const N: usize>(
+        &self,
+        along: &Along<'_>,
+        on: &OnRay,
+        places: [(f64, f64); N],
+        out: &mut [f64],
+    ) {
+        let places = places.map(|(d, weight)| Place::of(along, on, d, weight));
         let outward = match self.family.face {
-            Face::Right => area,
-            Face::Left => -area,
+            Face::Right => 1.0,
+            Face::Left => -1.0,
         };
-        let far = at.hypot2();
         let mut taken = 0.0;
         let mut sums = out.chunks_exact_mut(PER_LAYER);
         for (layer, weight) in (0..self.layout.layers).zip(self.weights) {
-            let (height, moment) = along.layers.share(layer, z, top);
-            if let Some([v, x, y, m, q]) = sums.next()
-                && height > 0.0
-            {
-                let volume = area * height;
-                *v += volume;
-                *x += volume * at.x;
-                *y += volume * at.y;
-                *m += outward * moment;
-                *q += volume * far;
-                taken += volume * weight;
+            let mut own = [0.0; PER_LAYER];
+            for place in &places {
+                let (height, moment) = along.layers.share(layer, place.z, place.top);
+                if height > 0.0 {
+                    let volume = place.area * height;
+                    own[0] += volume;
+                    own[1] += volume * place.at.x;
+                    own[2] += volume * place.at.y;
+                    own[3] += outward * place.area * moment;
+                    own[4] += volume * place.at.hypot2();
+                }
+            }
+            taken += own[0] * weight;
+            for (sum, own) in sums.next().into_iter().flatten().zip(own) {
+                *sum += own;
             }
         }
         let extras = self.layout.extras();
         if let Some([ground, ground_x, follows, follows_x]) = out.get_mut(extras..extras + EXTRAS) {
-            *ground += area;
-            *ground_x += area * at.x;
-            // The face follows the bar by half its change; the ground surface by as much of that as it has climbed.
-            let face = if along.own.is_untouched(top) {
-                0.5
-            } else {
-                0.0
-            };
-            let surface = (0.5 * on.follows_per_mm * d).min(0.5);
-            *follows += area * (face - surface);
-            *follows_x += area * (face - surface) * at.x;
+            for place in &places {
+                *ground += place.area;
+                *ground_x += place.area * place.at.x;
+                let part = place.area * place.follows;
+                *follows += part;
+                *follows_x += part * place.at.x;
+            }
         }
         if let [(only, _)] = along.surfaces {
             if let Some(sum) = self.taken_by(*only, out) {
@@ -127,17 +123,23 @@ impl Sums<'_> {
             }
             return;
         }
-        // Each grind takes what those before it left.
-        let mut left = top;
+        for place in &places {
+            self.add_by_grind(along, place, out);
+        }
+    }
+
+    /// Adds what each grind takes at a place of what those before it left.
+    fn add_by_grind(&self, along: &Along<'_>, place: &Place, out: &mut [f64]) {
+        let mut left = place.top;
         for (cutter, on) in along.surfaces {
-            let z = on.height(d, top);
+            let z = on.height(place.d, place.top);
             if z < left {
                 let taken: f64 = (0..self.layout.layers)
                     .zip(self.weights)
                     .map(|(layer, weight)| along.layers.share(layer, z, left).0 * weight)
                     .sum();
                 if let Some(sum) = self.taken_by(*cutter, out) {
-                    *sum += area * taken;
+                    *sum += place.area * taken;
                 }
                 left = z;
             }
@@ -147,5 +149,40 @@ impl Sums<'_> {
     fn taken_by<'o>(&self, cutter: usize, out: &'o mut [f64]) -> Option<&'o mut f64> {
         let order = self.family.cutters.get(cutter)?.order;
         out.get_mut(self.layout.orders_at() + order)
+    }
+}
+
+/// A place of a ray.
+struct Place {
+    d: f64,
+    at: Vec2,
+    /// The area it stands for.
+    area: f64,
+    /// Heights of the face and of the ground surface.
+    top: f64,
+    z: f64,
+    /// How what is taken there follows the bar's thickness.
+    follows: f64,
+}
+
+impl Place {
+    fn of(along: &Along<'_>, on: &OnRay, d: f64, weight: f64) -> Self {
+        let ray = along.ray;
+        let top = along.top(d);
+        // The face follows the bar by half its change; the ground surface by as much of that as it has climbed.
+        let face = if along.own.is_untouched(top) {
+            0.5
+        } else {
+            0.0
+        };
+        let surface = (0.5 * on.follows_per_mm * d).min(0.5);
+        Self {
+            d,
+            at: ray.foot + ray.n * d,
+            area: weight * (ray.j0 + ray.j1 * d),
+            top,
+            z: on.formula(d, top),
+            follows: face - surface,
+        }
     }
 }

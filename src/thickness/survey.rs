@@ -16,7 +16,7 @@ use super::relief::Relief;
 use super::strip::Strip;
 use super::sums::{EXTRAS, Layout, PER_LAYER};
 use super::sweep::{RayTrace, Sweep};
-use crate::geometry::crossings_of;
+use crate::geometry::{STRIP_LOOKS, crossings_among};
 use crate::knife::{CutShape, Face, Stock};
 
 /// Volume of one layer, or of a part of it, with its moments.
@@ -113,8 +113,9 @@ impl BladeLayers {
     /// The layers of a bar.
     #[must_use]
     pub fn of(stock: &Stock) -> Self {
+        let laid = stock.laid_layers();
         Self {
-            faces: Face::ALL.map(|face| FaceLayers::of(stock, face)),
+            faces: Face::ALL.map(|face| FaceLayers::of(stock, &laid, face)),
             mirrored: stock.layering.core_offset_mm == 0.0,
         }
     }
@@ -190,7 +191,7 @@ impl<'a> Surveyor<'a> {
             let part = self.part(*family);
             parts.push(part);
         }
-        // What a later family's rays met may lie between the rays of an earlier one, which then is surveyed again with that in mind.
+        // What one family's rays met may lie between the rays of another, which then is surveyed again with that in mind.
         for (family, part) in families.iter().zip(&mut parts) {
             let quiet = std::mem::take(&mut part.quiet);
             if quiet.iter().any(|q| self.is_contradicted(*family, q)) {
@@ -348,7 +349,7 @@ impl<'a> Surveyor<'a> {
         let mut layers: Vec<Solid> = (0..layout.layers).map(solid).collect();
         let times = if self.mirror { 2.0 } else { 1.0 };
         if self.mirror {
-            layers = mirrored(&layers);
+            mirror(&mut layers);
         }
         let extra = |i: usize| sum.get(layout.extras() + i).copied().unwrap_or(0.0) * times;
         Ok(Removed {
@@ -367,27 +368,23 @@ impl<'a> Surveyor<'a> {
     }
 }
 
-/// The layers of both faces from those of the right one: each side's layer changes places with the other's.
-fn mirrored(layers: &[Solid]) -> Vec<Solid> {
-    let partner = |i: usize| match i {
-        0 => 0,
-        odd if odd % 2 == 1 => odd + 1,
-        even => even - 1,
+/// Makes the layers of both faces of those of the right one: the core, then each outer layer's right and left side, which change places.
+fn mirror(layers: &mut [Solid]) {
+    let flipped = |solid: &Solid| Solid {
+        moment: [solid.moment[0], solid.moment[1], -solid.moment[2]],
+        ..*solid
     };
-    (0..layers.len())
-        .map(|i| {
-            let (mut both, other) = match (layers.get(i), layers.get(partner(i))) {
-                (Some(own), Some(other)) => (*own, *other),
-                _ => return Solid::default(),
-            };
-            let flipped = Solid {
-                moment: [other.moment[0], other.moment[1], -other.moment[2]],
-                ..other
-            };
-            both.add(&flipped, 1.0);
-            both
-        })
-        .collect()
+    let Some((core, sides)) = layers.split_first_mut() else {
+        return;
+    };
+    let other = flipped(core);
+    core.add(&other, 1.0);
+    for pair in sides.chunks_exact_mut(2) {
+        let [right, left] = pair else { continue };
+        let (of_right, of_left) = (flipped(right), flipped(left));
+        right.add(&of_left, 1.0);
+        left.add(&of_right, 1.0);
+    }
 }
 
 /// How a stretch of a strip runs by an angle `φ` between −π/2 and π/2: `t = middle + half·sin φ`. At the rim of a hole the rays' ways through it begin like
@@ -441,13 +438,14 @@ impl Warp {
 
 /// The stretches of a strip, between its breaks, whose rays meet an opening.
 fn hit_ranges(strip: &Strip, opening: &Opening, breaks: &[f64]) -> Vec<(f64, f64)> {
-    let mut ends = breaks.to_vec();
+    let beside = |t: f64| opening.beside(&strip.ray(t));
+    let looks = STRIP_LOOKS.map(|t| (t, beside(t)));
+    let mut ends = Vec::with_capacity(breaks.len() + 4);
+    ends.extend_from_slice(breaks);
     for sign in [-1.0, 1.0] {
-        let off = |t: f64| {
-            let (beside, reach) = opening.beside(&strip.ray(t));
-            beside + sign * reach
-        };
-        crossings_of(off, &mut ends);
+        let off = |(beside, reach): (f64, f64)| beside + sign * reach;
+        let known = looks.map(|(t, at)| (t, off(at)));
+        crossings_among(&known, |t| off(beside(t)), &mut ends);
     }
     ends.sort_by(f64::total_cmp);
     let mut hit = Vec::new();

@@ -375,6 +375,14 @@ fn note_course(trace: &mut RayTrace, along: &Along<'_>) {
     else {
         return;
     };
+    if let [(_, _, cutter)] = trace.cut[..]
+        && let Some((_, on)) = along.surfaces.iter().find(|(i, _)| *i == cutter)
+        && let Some(slope) = on.even_climb()
+    {
+        let place = |k: usize| from + (to - from) * k as f64 / (PLACES - 1) as f64;
+        trace.course = std::array::from_fn(|k| (place(k), slope));
+        return;
+    }
     let step = (to - from) * 1e-4;
     let passes = (trace.cut.len() > 1).then(|| trace.cut.first().map_or(to, |c| c.1));
     for (k, slot) in trace.course.iter_mut().enumerate() {

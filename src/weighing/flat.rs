@@ -154,7 +154,13 @@ impl Bench<'_> {
                     center: opening.moments.centroid,
                     diameter_mm: *bore_mm,
                 };
-                let deep = ground.and_then(|taken| taken.blank.within(&bore, &bore.moments()).ok());
+                let deep = ground.and_then(|taken| {
+                    let mut surveyor = taken.blank.surveyor();
+                    taken
+                        .blank
+                        .within(&mut surveyor, &bore, &bore.moments())
+                        .ok()
+                });
                 whole - deep.map_or(area * self.thickness(), |solid| solid.volume())
             }
         };

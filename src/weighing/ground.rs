@@ -91,14 +91,15 @@ impl GroundBlank {
         })
     }
 
-    /// What an opening takes.
+    /// What an opening takes, by a surveyor of this blank.
     pub(super) fn within(
         &self,
+        surveyor: &mut Surveyor<'_>,
         shape: &CutShape,
         moments: &AreaMoments,
     ) -> Result<OpeningSolid, GrindFault> {
         let mut solids = self.plate.within_opening(shape, moments);
-        let spared = self.surveyor().within(shape)?;
+        let spared = surveyor.within(shape)?;
         for (solid, taken) in solids.iter_mut().zip(&spared.layers) {
             solid.add(taken, -1.0);
         }
@@ -111,7 +112,8 @@ impl GroundBlank {
         })
     }
 
-    fn surveyor(&self) -> Surveyor<'_> {
+    /// A surveyor of openings in it.
+    pub(super) fn surveyor(&self) -> Surveyor<'_> {
         Surveyor::new(
             &self.blade,
             &self.layers,

@@ -6,6 +6,7 @@
 //! the rule's error is below 1e-12.
 
 use kurbo::Point;
+use smallvec::{SmallVec, smallvec};
 
 use crate::geometry::{AreaMoments, Contour, GAUSS_3, GAUSS_8, Piece};
 use crate::knife::{CutShape, Face, LaidLayer, Stock, Taper};
@@ -163,7 +164,7 @@ impl Plate {
 
     fn add_piece(&self, piece: &Piece, solids: &mut [Solid]) {
         // Monotone stretches between bends.
-        let mut cuts = vec![0.0, 1.0];
+        let mut cuts: SmallVec<[f64; 16]> = smallvec![0.0, 1.0];
         cuts.extend(piece.turning_parameters());
         if let Piece::Arc(arc) = piece {
             // Sines and cosines of up to six times the angle: over such parts the rule's error on them is below 1e-12.

@@ -116,6 +116,7 @@ impl Kept {
                 .into_iter()
                 .map(Some)
                 .collect();
+        let mut surveyor = blank.surveyor();
         for (place, opening) in openings.iter().enumerate() {
             // The same place, or one beside it after another was put in or taken out.
             let near = [Some(place), place.checked_sub(1), Some(place + 1)];
@@ -127,7 +128,7 @@ impl Kept {
             self.openings.push(known.unwrap_or_else(|| {
                 let shape = opening.cut.shape.clone();
                 let solid = if opening.is_sound() {
-                    blank.within(&shape, &opening.moments)
+                    blank.within(&mut surveyor, &shape, &opening.moments)
                 } else {
                     Ok(OpeningSolid::default())
                 };
@@ -226,7 +227,8 @@ impl Scale {
     pub(super) fn taken_by(&self, shape: &CutShape) -> Option<(f64, f64)> {
         match self.kept.as_ref()?.ground.as_ref()? {
             Ok(blank) => {
-                let solid = blank.within(shape, &shape.moments()).ok()?;
+                let mut surveyor = blank.surveyor();
+                let solid = blank.within(&mut surveyor, shape, &shape.moments()).ok()?;
                 Some(blank.weight(&solid))
             }
             Err(_) => None,

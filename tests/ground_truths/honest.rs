@@ -108,3 +108,30 @@ fn random_blades_agree_with_columns() {
         judged += 1;
     }
 }
+
+/// Rolls of other dice on which a ridge between bevel and false edge once lay hidden between the places a ray was asked at, or a grind began where a taper let
+/// the face rise over its edge: each by its seed and its turn.
+const HIDDEN: [(u64, usize); 7] = [
+    (1, 86),
+    (1, 322),
+    (2, 714),
+    (5, 225),
+    (8, 327),
+    (8, 1836),
+    (9, 580),
+];
+
+#[test]
+fn ridges_that_were_hidden_are_found() {
+    for (seed, turn) in HIDDEN {
+        let mut dice = Dice::new(seed);
+        let knife = (0..turn).map(|_| roll(&mut dice)).last().unwrap();
+        let (usual, fine) = both(&knife).unwrap();
+        let off = (volume(&usual) - volume(&fine)).abs();
+        assert!(
+            off <= usual.error.0 + fine.error.0,
+            "seed {seed}, roll {turn}: off by {off:e}, bound {:e}",
+            usual.error.0
+        );
+    }
+}
