@@ -13,6 +13,7 @@ pub mod reading;
 pub mod sheet;
 pub mod strength;
 pub mod thickness;
+pub mod tracing;
 pub mod units;
 pub mod weighing;
 pub mod window;

@@ -81,11 +81,17 @@ const ROOMS: &[(&str, &[&str])] = &[
             "nesting",
         ],
     ),
-    ("reading", &["units", "geometry", "catalog", "knife"]),
+    ("tracing", &["units", "geometry", "knife"]),
+    (
+        "reading",
+        &["units", "geometry", "catalog", "knife", "tracing"],
+    ),
     ("edit", &["units", "geometry", "catalog", "knife"]),
     (
         "files",
-        &["units", "geometry", "catalog", "knife", "reading"],
+        &[
+            "units", "geometry", "catalog", "knife", "tracing", "reading",
+        ],
     ),
     (
         "window",
@@ -101,6 +107,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "nesting",
             "planning",
             "sheet",
+            "tracing",
             "reading",
             "edit",
             "files",
@@ -120,6 +127,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "nesting",
             "planning",
             "sheet",
+            "tracing",
             "reading",
             "edit",
             "files",

@@ -15,6 +15,7 @@ mod meeting;
 mod moments;
 mod offset;
 mod piece;
+mod projection;
 mod roots;
 mod span;
 
@@ -30,6 +31,7 @@ pub use kurbo::{CubicBez, Line, Point, Rect, Vec2};
 pub use moments::AreaMoments;
 pub use offset::{OFFSET_WITHIN_MM, OffsetError, moved_outward};
 pub use piece::{Motion, Piece};
+pub use projection::{Projection, is_convex};
 pub(crate) use roots::{
     STRIP_LOOKS, crossings_among, crossings_of, root, root_among, root_between, straight_root,
 };

@@ -4,3 +4,4 @@
 
 pub mod design_file;
 pub mod drawing;
+pub mod picture;
