@@ -8,6 +8,7 @@
                                               print, measure and correct on a printer that is not true
     check.py --allowance MM --knives FOLDER FOLDER
                                               cutting files with steel left on, against the plain ones
+    check.py --many FOLDER --count N          check the files of many random knives
     check.py --selftest                       plant one fault after another and demand that each is found
 
 One line a check, then `N passed, N failed`; exit code 1 when anything failed or nothing was checked.
@@ -19,6 +20,7 @@ import sys
 from pathlib import Path
 
 import dxf_files
+import many_files
 import nest_files
 import offset_files
 import pdf_files
@@ -70,7 +72,7 @@ def _dxf(report, path, knives, counts):
     """Finds what the file belongs to by its name, the longest knife name first, and checks it."""
     for name in sorted(knives, key=len, reverse=True):
         if path.stem in (name, f"{name}-splines", f"{name}-r12"):
-            counts[path.name] = dxf_files.check(report, path, knives[name])
+            counts[path.name] = len(dxf_files.check(report, path, knives[name]))
             return
         if path.stem.startswith(f"{name}-guard"):
             dxf_files.check(report, path, None)
@@ -90,6 +92,8 @@ def main():
     parser.add_argument("--allowance", metavar="MM", type=float)
     parser.add_argument("--printer", metavar="PROGRAM")
     parser.add_argument("--design", metavar="FILE")
+    parser.add_argument("--many", metavar="FOLDER")
+    parser.add_argument("--count", metavar="N", type=int)
     parser.add_argument("folders", nargs="*", metavar="FOLDER")
     options = parser.parse_args()
     report = Report()
@@ -100,6 +104,9 @@ def main():
         nest_files.selftest(report)
         printer_files.selftest(report)
         offset_files.selftest(report)
+        many_files.selftest(report)
+    elif options.many and options.count:
+        many_files.check(report, options.many, options.count)
     elif options.nest and options.knives and options.stock and None not in (options.gap, options.edge):
         nest_files.check(report, options.nest, options.knives, options.stock, options.gap, options.edge)
     elif options.allowance and options.knives and options.folders:

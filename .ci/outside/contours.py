@@ -12,11 +12,13 @@ Nothing here uses the program under test, nor its way of computing.
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from shapely.geometry import Polygon
 
 # Points per curved piece of the polygons given to shapely; only their topology is judged, not their area.
-DENSE = 64
+DENSE = 128
 # Ends of a contour that are further apart than this are a gap, mm.
 CLOSED_MM = 1e-6
 NODES_WITH_WEIGHTS = 40
@@ -30,8 +32,12 @@ class Contour:
     layer: str
     area: float  # mm2, positive
     length: float  # mm
-    polygon: list  # dense points
+    points: np.ndarray  # dense, one row each
     curved: bool
+
+    @cached_property
+    def polygon(self):
+        return Polygon(self.points)
 
 
 class Fault(Exception):
@@ -43,20 +49,22 @@ def read(entity):
     reader = {"CIRCLE": _circle, "LWPOLYLINE": _light, "POLYLINE": _old, "SPLINE": _spline}.get(entity.dxftype())
     if reader is None:
         raise Fault(f"{entity.dxftype()} is not a closed contour")
-    area, length, polygon, curved = reader(entity)
+    area, length, points, curved = reader(entity)
     if not all(math.isfinite(value) for value in (area, length)):
         raise Fault("has coordinates that are not numbers")
     if abs(area) < 1e-9:
         raise Fault("encloses nothing")
-    return Contour(entity.dxftype(), entity.dxf.layer, abs(area), length, polygon, curved)
+    return Contour(entity.dxftype(), entity.dxf.layer, abs(area), length, np.asarray(points), curved)
 
 
 def _circle(entity):
     r = entity.dxf.radius
     x, y, _ = entity.dxf.center
-    turns = [2.0 * math.pi * i / (8 * DENSE) for i in range(8 * DENSE)]
-    polygon = [(x + r * math.cos(t), y + r * math.sin(t)) for t in turns]
-    return math.pi * r * r, 2.0 * math.pi * r, polygon, True
+    return math.pi * r * r, 2.0 * math.pi * r, _round((x, y), r, 2.0 * math.pi * np.arange(8 * DENSE) / (8 * DENSE)), True
+
+
+def _round(center, radius, turns):
+    return np.column_stack([center[0] + radius * np.cos(turns), center[1] + radius * np.sin(turns)])
 
 
 def _light(entity):
@@ -79,7 +87,7 @@ def _bulged(vertices):
         raise Fault("has fewer than two points")
     area = length = 0.0
     curved = False
-    polygon = []
+    points = []
     # Local origin: the products below would otherwise lose digits far from zero.
     ox, oy, _ = vertices[0]
     for (x0, y0, bulge), (x1, y1, _) in zip(vertices, vertices[1:] + vertices[:1]):
@@ -87,7 +95,7 @@ def _bulged(vertices):
         if chord == 0.0:
             raise Fault(f"has a piece of no length at {x0:.3f}, {y0:.3f}")
         area += 0.5 * ((x0 - ox) * (y1 - oy) - (x1 - ox) * (y0 - oy))
-        polygon.append((x0, y0))
+        points.append([(x0, y0)])
         if bulge == 0.0:
             length += chord
             continue
@@ -101,10 +109,8 @@ def _bulged(vertices):
         cx = (x0 + x1) / 2.0 - off * (y1 - y0) / chord
         cy = (y0 + y1) / 2.0 + off * (x1 - x0) / chord
         start = math.atan2(y0 - cy, x0 - cx)
-        for i in range(1, DENSE):
-            t = start + angle * i / DENSE
-            polygon.append((cx + abs(radius) * math.cos(t), cy + abs(radius) * math.sin(t)))
-    return area, length, polygon, curved
+        points.append(_round((cx, cy), abs(radius), start + angle * np.arange(1, DENSE) / DENSE))
+    return area, length, np.vstack(points), curved
 
 
 def _spline(entity):
@@ -123,7 +129,7 @@ def _spline(entity):
         nodes, weights = np.polynomial.legendre.leggauss(curve.degree)
     fine_nodes, fine_weights = np.polynomial.legendre.leggauss(NODES_WITH_WEIGHTS)
     area = length = 0.0
-    polygon = []
+    points = []
     for a, b in zip(knots, knots[1:]):
         half, middle = (b - a) / 2.0, (a + b) / 2.0
         for node, weight in zip(nodes, weights):
@@ -135,5 +141,5 @@ def _spline(entity):
             length += half * weight * math.hypot(slope.x, slope.y)
         for i in range(DENSE):
             point = curve.point(a + (b - a) * i / DENSE)
-            polygon.append((point.x, point.y))
-    return area, length, polygon, True
+            points.append((point.x, point.y))
+    return area, length, points, True

@@ -4,7 +4,6 @@ import logging
 
 import ezdxf
 from ezdxf import recover
-from shapely.geometry import Polygon
 
 import contours
 import dxf_tags
@@ -38,7 +37,7 @@ class Warnings(logging.Handler):
 def shapes(path):
     """Everything of a file that steel is cut on, as polygons."""
     entities = [e for e in ezdxf.readfile(path).modelspace() if e.dxf.layer in CUT_LAYERS]
-    return [Polygon(contours.read(entity).polygon) for entity in entities]
+    return [contours.read(entity).polygon for entity in entities]
 
 
 def kind_of(stem):
@@ -52,21 +51,21 @@ def kind_of(stem):
 def check(report, path, knife):
     """All checks of one file. `knife` is its entry in weigh.json, or None for a fitted plate, whose area is not weighed there.
 
-    Gives the number of contours, or None when the file could not be read.
+    Gives what steel is cut on as contours; none when the file or one of them could not be read.
     """
     kind = kind_of(path.stem)
     wrong = dxf_tags.faults(path)
     report.check(path.name, "handles and owners", not wrong, "; ".join(wrong[:3]))
     doc = _load(report, path)
     if doc is None:
-        return None
+        return []
     version, allowed = KINDS[kind]
     report.check(path.name, f"written as {version}", doc.dxfversion == version, doc.dxfversion)
     units = doc.header.get("$INSUNITS", 0)
     report.check(path.name, "units are millimeters", units == MILLIMETERS, f"$INSUNITS {units}")
     entities = list(doc.modelspace())
     if not report.check(path.name, "holds something", entities, f"{len(entities)} entities"):
-        return None
+        return []
     found = {entity.dxftype() for entity in entities}
     report.check(path.name, "entity types", found <= allowed, " ".join(sorted(found)))
     layers = {entity.dxf.layer for entity in entities}
@@ -77,11 +76,12 @@ def check(report, path, knife):
     report.check(path.name, "everything lies flat at z = 0", flat)
     closed = _contours(report, path, [e for e in entities if e.dxf.layer in CUT_LAYERS])
     if closed:
-        _plane(report, path, closed)
+        ordered = sorted(closed, key=lambda contour: -contour.area)
+        plane(report, path, [contour.polygon for contour in ordered])
         if knife is not None:
             _weighed(report, path, kind, closed, knife)
     report.checked("plate" if knife is None else kind)
-    return len(closed)
+    return closed
 
 
 def _load(report, path):
@@ -136,11 +136,9 @@ def _contours(report, path, entities):
     return closed if good else []
 
 
-def _plane(report, path, closed):
-    """The largest contour is the outline; it must be simple, and the others must be holes in it, apart from one another."""
-    ordered = sorted(closed, key=lambda contour: -contour.area)
-    outline = Polygon(ordered[0].polygon)
-    holes = [Polygon(contour.polygon) for contour in ordered[1:]]
+def plane(report, path, polygons):
+    """The first and largest polygon is the outline; it must be simple, and the others must be holes in it, apart from one another."""
+    outline, *holes = polygons
     simple = outline.is_valid and all(hole.is_valid for hole in holes)
     if not report.check(path.name, "no contour crosses itself", simple):
         return
