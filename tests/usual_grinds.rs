@@ -34,6 +34,7 @@ fn set_of(knife: Knife) -> KnifeSet {
         density_g_cm3,
         density_low: density_g_cm3,
         density_high: density_g_cm3,
+        data_sheet: String::new(),
     };
     KnifeSet {
         name: String::new(),

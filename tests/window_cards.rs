@@ -32,6 +32,7 @@ fn set() -> KnifeSet {
             density_g_cm3: 7.85,
             density_low: 7.8,
             density_high: 7.9,
+            data_sheet: String::new(),
         }],
         next_id: 3,
     }

@@ -15,6 +15,7 @@ pub(crate) fn set() -> KnifeSet {
         density_g_cm3: density,
         density_low: density - 0.05,
         density_high: density + 0.05,
+        data_sheet: String::new(),
     };
     KnifeSet {
         materials: vec![material("core", 7.81), material("cladding", 7.7)],

@@ -75,6 +75,7 @@ fn material(key: &str, density: f64) -> Material {
         density_g_cm3: density,
         density_low: density - 0.05,
         density_high: density + 0.05,
+        data_sheet: String::new(),
     }
 }
 

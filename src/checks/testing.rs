@@ -99,6 +99,7 @@ pub(super) fn set_of(knife: &Knife) -> KnifeSet {
         density_g_cm3: density,
         density_low: density,
         density_high: density,
+        data_sheet: String::new(),
     };
     KnifeSet {
         name: "test".to_owned(),

@@ -3,13 +3,12 @@
 use super::args::BuildArguments;
 use super::complaint::{Complaint, one_line};
 use super::shop::Shop;
+use super::table::{Side, aligned};
 use super::{Answer, choose, open};
 use crate::files::write_atomically;
-use crate::sheet::{PdfOptions, build_sheet, build_steps, tiles, write_pdf};
-use crate::units::LengthFormat;
-
-/// Air between the words and the border of a page, mm, on all sides together.
-const AIR_MM: f64 = 6.0;
+use crate::sheet::{
+    BuildOptions, BuildStep, Item, PdfOptions, build_pages, build_steps, write_pdf,
+};
 
 pub(super) fn run(asked: &BuildArguments) -> Result<Answer, Complaint> {
     let set = open::design(&asked.file)?;
@@ -18,11 +17,33 @@ pub(super) fn run(asked: &BuildArguments) -> Result<Answer, Complaint> {
         [knife] => knife.name.clone(),
         _ => set.name.clone(),
     };
-    let steps = build_steps(
-        knives.into_iter().map(AsRef::as_ref),
-        &set,
-        LengthFormat::default(),
-    );
+    let shop = Shop::load();
+    let options = BuildOptions {
+        left_on_mm: shop.figures.left_on_mm,
+        ..BuildOptions::default()
+    };
+    let steps = build_steps(knives.into_iter().map(AsRef::as_ref), &set, options);
+    let mut text = told(&steps);
+    if let Some(out) = &asked.out {
+        let pages =
+            build_pages(&title, &steps, &shop.pages(asked.paper)).map_err(Complaint::bad)?;
+        let pdf = PdfOptions {
+            title: format!("{title}: build sheet"),
+            ..PdfOptions::default()
+        };
+        let bytes = write_pdf(&pages, &pdf).map_err(Complaint::bad)?;
+        write_atomically(out, &bytes).map_err(|error| Complaint::bad_file(out, &error))?;
+        text.push_str(&format!("{}\n", out.display()));
+    }
+    Ok(Answer {
+        text,
+        notes: shop.notes,
+        ..Answer::default()
+    })
+}
+
+/// The steps in words.
+fn told(steps: &[BuildStep]) -> String {
     let mut text = String::new();
     for (place, step) in steps.iter().enumerate() {
         text.push_str(&format!("{}  {}\n", place + 1, step.heading));
@@ -31,33 +52,22 @@ pub(super) fn run(asked: &BuildArguments) -> Result<Answer, Complaint> {
         }
         for share in &step.shares {
             text.push_str(&format!("  {}\n", one_line(&share.knife)));
-            for line in &share.lines {
-                text.push_str(&format!("    {}\n", one_line(line)));
+            for item in &share.items {
+                match item {
+                    Item::Line(line) => text.push_str(&format!("    {}\n", one_line(line))),
+                    Item::Table(table) => {
+                        text.push_str(&format!("    {}\n", one_line(&table.title)));
+                        let rows: Vec<Vec<String>> = std::iter::once(&table.columns)
+                            .chain(&table.rows)
+                            .map(|row| row.iter().map(|cell| one_line(cell)).collect())
+                            .collect();
+                        let sides = vec![Side::Left; table.columns.len()];
+                        text.push_str(&aligned(&rows, &sides, "      "));
+                    }
+                }
             }
         }
         text.push('\n');
     }
-    if let Some(out) = &asked.out {
-        let options = Shop::load().pages(asked.paper);
-        let room = |paper_mm: f64, margin_mm: f64| paper_mm - 2.0 * margin_mm - AIR_MM;
-        let (width, height) = (
-            room(options.paper_width_mm, options.margin_mm),
-            room(options.paper_height_mm, options.margin_mm + BARS_MM),
-        );
-        let mut pages = Vec::new();
-        for sheet in build_sheet(&title, &steps, width, height) {
-            let own = tiles(&sheet, &options).map_err(Complaint::bad)?;
-            pages.extend(own);
-        }
-        let bytes = write_pdf(&pages, &PdfOptions::default()).map_err(Complaint::bad)?;
-        write_atomically(out, &bytes).map_err(|error| Complaint::bad_file(out, &error))?;
-        text.push_str(&format!("{}\n", out.display()));
-    }
-    Ok(Answer {
-        text,
-        ..Answer::default()
-    })
+    text
 }
-
-/// Room for the check bars below and beside the words, mm.
-const BARS_MM: f64 = 14.0;

@@ -64,6 +64,7 @@ pub(super) fn material(key: &str) -> Option<Material> {
         density_g_cm3: m.density_g_cm3,
         density_low: m.density_low,
         density_high: m.density_high,
+        data_sheet: String::new(),
     })
 }
 

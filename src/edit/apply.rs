@@ -131,6 +131,7 @@ fn change_knife(knife: &mut Knife, change: &Change) -> Result<(), EditError> {
         Change::Rename { name } => knife.name.clone_from(name),
         Change::SetForm { form } => knife.form.clone_from(form),
         Change::SetNotes { notes } => knife.notes.clone_from(notes),
+        Change::SetHeatWords { words } => knife.heat_words.clone_from(words),
         Change::Shift { things, by } => moving::shift(knife, things, *by)?,
         Change::Place { thing, at } => moving::place(knife, *thing, *at)?,
         Change::Remove { things } => removing::remove(knife, things)?,

@@ -73,6 +73,11 @@ pub enum Change {
         /// The new text.
         notes: String,
     },
+    /// Sets the maker's words on the heat treatment.
+    SetHeatWords {
+        /// The new text.
+        words: String,
+    },
     /// Moves things together by the same step. Landmarks slide along the outline.
     Shift {
         /// What is moved.
@@ -334,6 +339,7 @@ impl Change {
             Self::Rename { .. } => "rename knife",
             Self::SetForm { .. } => "change use",
             Self::SetNotes { .. } => "change notes",
+            Self::SetHeatWords { .. } => "change heat-treat words",
             Self::Shift { things, .. } => match things.as_slice() {
                 [one] => move_label(*one),
                 _ => "move several things",

@@ -56,7 +56,11 @@ fn bring_material(set: &mut KnifeSet, brought: &Material, along: &[Material]) ->
             set.materials.push(brought.clone());
             return brought.key.clone();
         }
-        Some(own) if same(own) => return own.key.clone(),
+        Some(own) if same(own) => {
+            let key = own.key.clone();
+            keep_data_sheet(set, &key, brought);
+            return key;
+        }
         Some(_) => {}
     }
     // Brought before, when its key was taken already.
@@ -76,6 +80,14 @@ fn bring_material(set: &mut KnifeSet, brought: &Material, along: &[Material]) ->
         ..brought.clone()
     });
     key
+}
+
+/// What a knife brings of its steel's data sheet is not lost where the set has none.
+fn keep_data_sheet(set: &mut KnifeSet, key: &str, brought: &Material) {
+    let own = set.materials.iter_mut().find(|m| m.key == key);
+    if let Some(own) = own.filter(|own| own.data_sheet.is_empty()) {
+        own.data_sheet.clone_from(&brought.data_sheet);
+    }
 }
 
 /// Every place of a knife that refers to a material by its key.

@@ -46,6 +46,8 @@ pub struct Knife {
     pub weigh_ins: Vec<WeighIn>,
     /// The maker's own words.
     pub notes: String,
+    /// The maker's own words on the heat treatment.
+    pub heat_words: String,
     /// The next free id.
     pub next_id: Id,
 }
@@ -85,6 +87,7 @@ impl Knife {
             flaws: Vec::new(),
             weigh_ins: Vec::new(),
             notes: String::new(),
+            heat_words: String::new(),
         }
     }
 

@@ -56,6 +56,7 @@ fn materials() -> Vec<Material> {
         density_g_cm3,
         density_low,
         density_high,
+        data_sheet: String::new(),
     };
     vec![
         material(TOOL_STEEL, "Tool steel 80CrV2 (1.2235)", 7.85, 7.80, 7.87),

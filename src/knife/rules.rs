@@ -88,6 +88,7 @@ pub fn set_faults(set: &KnifeSet) -> Vec<Fault> {
         }
         at.text("key", &m.key);
         at.text("name", &m.name);
+        at.text("data_sheet", &m.data_sheet);
         // From balsa to osmium, with room. The spread is held against the nominal density only where that is one.
         let (least, most) = (0.01, 25.0);
         let nominal = at.within("density_g_cm3", m.density_g_cm3, least, most);
@@ -138,6 +139,7 @@ fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, keys: &Keys<'_>) {
     judge.text("name", &knife.name);
     judge.text("form", &knife.form);
     judge.text("notes", &knife.notes);
+    judge.text("heat_words", &knife.heat_words);
     let mut ids = BTreeSet::new();
     judge_outline(
         &mut judge.at("outline"),

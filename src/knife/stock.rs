@@ -13,6 +13,8 @@ pub struct Material {
     pub density_low: f64,
     /// Highest density met, g/cm³.
     pub density_high: f64,
+    /// What its maker's data sheet says, as the knife maker copied it; may be empty.
+    pub data_sheet: String,
 }
 
 impl Material {

@@ -172,6 +172,7 @@ pub(super) fn set(knives: Vec<Knife>) -> KnifeSet {
             density_g_cm3: 7.85,
             density_low: 7.8,
             density_high: 7.87,
+            data_sheet: String::new(),
         }],
         next_id: 10,
     }

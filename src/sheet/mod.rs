@@ -31,7 +31,9 @@ mod svg_back;
 mod template;
 
 pub use allowance::LeftForBench;
-pub use build::{BuildStep, Share, build_sheet, build_steps};
+pub use build::{
+    BuildOptions, BuildStep, BuildTable, Item, Share, ToldKnife, build_pages, build_steps, steps_of,
+};
 pub use dxf::{DXF_TOLERANCE_MM, DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
 pub use error::{Reason, Refused};
 pub use exports::{ExportError, ExportFile, ExportKind, ExportOptions, export_knife, export_set};

@@ -170,14 +170,49 @@ pub fn tiles(sheet: &Sheet, options: &PageOptions) -> Result<Vec<Page>, PageErro
         .into_iter()
         .filter_map(|(turned, on_its_side)| plan(area, options, turned, on_its_side))
         .min_by_key(|plan| plan.columns.saturating_mul(plan.rows))
-        .ok_or(PageError::PaperTooSmall {
-            width_mm: options.paper_width_mm,
-            height_mm: options.paper_height_mm,
-        })?;
+        .ok_or(too_small(options))?;
     if plan.columns.saturating_mul(plan.rows) > MOST_PAGES {
         return Err(PageError::TooManyPages);
     }
-    Ok(lay_out(sheet, area, options, &plan))
+    Ok(lay_out(sheet, area, options, &plan, None))
+}
+
+/// Where a page stands among pages that are laid out one by one.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Place {
+    /// Its number, from 1.
+    pub number: usize,
+    /// How many there are.
+    pub of: usize,
+}
+
+/// Room for a drawing on one page, upright or on its side, mm.
+pub(super) fn room(options: &PageOptions, on_its_side: bool) -> Result<(f64, f64), PageError> {
+    judge(options)?;
+    let plan = plan(Rect::ZERO, options, false, on_its_side).ok_or(too_small(options))?;
+    let (width, height) = (plan.window.width(), plan.window.height());
+    Ok((width - 2.0 * RIM_MM, height - 2.0 * RIM_MM))
+}
+
+/// One page with what lies within `area` of a sheet, which must be as large as [`room`] says.
+pub(super) fn on_one_page(
+    sheet: &Sheet,
+    area: Rect,
+    options: &PageOptions,
+    on_its_side: bool,
+    place: Place,
+) -> Result<Page, PageError> {
+    judge(options)?;
+    let plan = plan(Rect::ZERO, options, false, on_its_side).ok_or(too_small(options))?;
+    let pages = lay_out(sheet, area, options, &plan, Some(place));
+    pages.into_iter().next().ok_or(too_small(options))
+}
+
+fn too_small(options: &PageOptions) -> PageError {
+    PageError::PaperTooSmall {
+        width_mm: options.paper_width_mm,
+        height_mm: options.paper_height_mm,
+    }
 }
 
 fn judge(options: &PageOptions) -> Result<(), PageError> {
@@ -277,7 +312,13 @@ fn as_f64(n: usize) -> f64 {
     u32::try_from(n).map_or(f64::from(u32::MAX), f64::from)
 }
 
-fn lay_out(sheet: &Sheet, area: Rect, options: &PageOptions, plan: &Plan) -> Vec<Page> {
+fn lay_out(
+    sheet: &Sheet,
+    area: Rect,
+    options: &PageOptions,
+    plan: &Plan,
+    among: Option<Place>,
+) -> Vec<Page> {
     let turn_rad = if plan.turned { FRAC_PI_2 } else { 0.0 };
     // The middle of the sheet, turned, comes to the middle of all windows together.
     let middle = if plan.turned {
@@ -303,10 +344,14 @@ fn lay_out(sheet: &Sheet, area: Rect, options: &PageOptions, plan: &Plan) -> Vec
                     step.x * as_f64(column),
                     step.y * as_f64(plan.rows - 1 - row),
                 );
-            let mut page = Page {
-                name: page_name(pages.len()),
+            let place = among.unwrap_or(Place {
                 number: pages.len() + 1,
                 of,
+            });
+            let mut page = Page {
+                name: page_name(place.number - 1),
+                number: place.number,
+                of: place.of,
                 width_mm: plan.paper.0,
                 height_mm: plan.paper.1,
                 scale_x: plan.scale.0,

@@ -42,6 +42,7 @@ mod tests {
                 density_g_cm3: 7.8,
                 density_low: 7.7,
                 density_high: 7.9,
+                data_sheet: String::new(),
             }],
             ..KnifeSet::default()
         };

@@ -4,6 +4,7 @@ use crate::edit::{Edit, Thing};
 use crate::knife::Id;
 use crate::planning::Wanted;
 
+use super::bench::BenchPage;
 use super::commands::Command;
 use super::filing::FileWish;
 use super::session::Tool;
@@ -23,6 +24,8 @@ pub enum ExportWish {
     All,
     /// The page the printer is trued by.
     PrinterPage,
+    /// The build sheet as it is looked at.
+    Build,
 }
 
 /// A wish pushed while drawing.
@@ -42,6 +45,8 @@ pub enum Action {
     ShowKnife(Id),
     /// Take a tool in hand.
     Take(Tool),
+    /// Lay a page of the bench into the middle of the window.
+    ShowPage(BenchPage),
     /// Undo one step.
     Undo,
     /// Redo one step.

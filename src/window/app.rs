@@ -10,14 +10,12 @@ use crate::knife::KnifeSet;
 use crate::planning::Wanted;
 
 use super::action::Action;
+use super::bench::{self, BenchPage};
 use super::commands::{self, Command};
 use super::filing::{Filing, StartOptions};
-use super::planner::Planner;
-use super::preview::Preview;
 use super::results::{KnifeResults, Results};
-use super::section::SectionShelf;
 use super::session::{Baseline, Session};
-use super::shown::Shown;
+use super::shown::{Kept, Shown};
 use super::theme::{self, Palette};
 use super::{cards, dialogs, drawing, findings_bar, menu_bar, rack, tools};
 
@@ -44,9 +42,7 @@ const USUAL_SECTION_SHARE: f64 = 0.4;
 pub struct Workshop {
     pub(super) history: History,
     pub(super) results: Results,
-    pub(super) preview: Preview,
-    pub(super) section: SectionShelf,
-    pub(super) planner: Planner,
+    pub(super) kept: Kept,
     pub(super) session: Session,
     pub(super) filing: Filing,
     pub(super) actions: Vec<Action>,
@@ -106,9 +102,7 @@ impl Workshop {
             filing: Filing::new(&history),
             history,
             results: Results::default(),
-            preview: Preview::default(),
-            section: SectionShelf::default(),
-            planner: Planner::default(),
+            kept: Kept::default(),
             session: Session {
                 knife,
                 ..Session::default()
@@ -170,7 +164,16 @@ impl Workshop {
                 self.history.cancel_gesture();
                 self.session.baseline = None;
             }
-            Action::Pick(things) => self.session.picked = things,
+            Action::Pick(things) => {
+                if !things.is_empty() {
+                    self.session.page = BenchPage::Drawing;
+                }
+                self.session.picked = things;
+            }
+            Action::ShowPage(page) => {
+                self.session.page = page;
+                self.leave_gesture();
+            }
             Action::ShowKnife(id) => {
                 if self.session.knife != Some(id) {
                     self.session.knife = Some(id);
@@ -179,6 +182,7 @@ impl Workshop {
                 }
             }
             Action::Take(tool) => {
+                self.session.page = BenchPage::Drawing;
                 self.session.tool = tool;
                 self.leave_gesture();
             }
@@ -202,7 +206,7 @@ impl Workshop {
             Action::File(wish) => self.file(wish),
             Action::Say(text) => self.session.message = Some(text),
             Action::Plan(wanted) => self.wish = Some(wanted),
-            Action::DropPlans => self.planner.drop_all(),
+            Action::DropPlans => self.kept.planner.drop_all(),
         }
     }
 
@@ -282,7 +286,7 @@ impl Workshop {
         };
         let x_mm = self.session.section.x_mm.filter(on_it).unwrap_or(usual);
         let behind = self.session.preferences.behind_edge_mm;
-        self.section.refresh(results, x_mm, behind);
+        self.kept.section.refresh(results, x_mm, behind);
     }
 
     /// Carries out what was asked, then brings results and picks up to date.
@@ -306,7 +310,11 @@ impl Workshop {
         }
         let looked_at = self.session.knife.filter(|_| self.session.show_template);
         let lengths = self.session.preferences.lengths();
-        self.preview.refresh(self.history.set(), looked_at, lengths);
+        self.kept
+            .preview
+            .refresh(self.history.set(), looked_at, lengths);
+        let build = (self.session.page == BenchPage::Build).then(|| self.build_wish());
+        self.kept.build.refresh(self.history.set(), build);
         self.refresh_section();
         self.look_anew();
         let resized = self.session.fitted.is_some_and(|(size, view)| {
@@ -338,7 +346,7 @@ impl Workshop {
             self.session.menu_bar.focus_menus();
         }
         let typing = ctx.text_edit_focused();
-        let pressed = commands::pressed(ctx);
+        let pressed = commands::pressed(ctx, self.session.page);
         if typing && !pressed.is_empty() {
             ctx.memory_mut(|m| {
                 if let Some(id) = m.focused() {
@@ -366,9 +374,9 @@ impl Workshop {
             };
             let (knife, set) = (&results.knife, self.history.set());
             let figures = self.results.thresholds();
-            self.planner.start(knife, set, wanted, figures, awake);
+            self.kept.planner.start(knife, set, wanted, figures, awake);
         }
-        if self.planner.tend() {
+        if self.kept.planner.tend() {
             ctx.request_repaint_after(std::time::Duration::from_millis(30));
         }
     }
@@ -407,14 +415,14 @@ impl eframe::App for Workshop {
         let shown = Shown::new(
             &self.history,
             &self.results,
-            &self.preview,
-            &self.section,
-            &self.planner,
+            &self.kept,
             &self.filing,
             palette,
         );
         let mut actions = Vec::new();
-        tools::follow(ctx, &shown, &mut self.session, &mut actions);
+        if self.session.page == BenchPage::Drawing {
+            tools::follow(ctx, &shown, &mut self.session, &mut actions);
+        }
         self.refresh_section();
         if !actions.is_empty() {
             self.actions = actions;
@@ -432,9 +440,7 @@ impl eframe::App for Workshop {
         let shown = Shown::new(
             &self.history,
             &self.results,
-            &self.preview,
-            &self.section,
-            &self.planner,
+            &self.kept,
             &self.filing,
             palette,
         );
@@ -451,6 +457,7 @@ impl eframe::App for Workshop {
         });
         let Session { preferences, .. } = session;
         let cards = preferences.cards;
+        let drawn = session.page == BenchPage::Drawing;
         // In a narrow window the cards go before the rack, lest nothing is left of the drawing; with the cards away, the
         // rack is there again.
         let narrow = ui.max_rect().width() < RACK_PX + CARDS_PX + LEAST_DRAWING_PX;
@@ -467,12 +474,22 @@ impl eframe::App for Workshop {
                 .resizable(true)
                 .default_size(CARDS_PX)
                 .size_range(270.0..=460.0)
-                .show(ui, |ui| cards::cards_ui(ui, &shown, session, actions));
+                .show(ui, |ui| {
+                    if drawn {
+                        cards::cards_ui(ui, &shown, session, actions);
+                    } else {
+                        bench::cards_ui(ui, &shown, session, actions);
+                    }
+                });
         }
         CentralPanel::default()
             .frame(egui::Frame::new().fill(palette.ground))
             .show(ui, |ui| {
-                drawing::drawing_ui(ui, &shown, session, actions);
+                if drawn {
+                    drawing::drawing_ui(ui, &shown, session, actions);
+                } else {
+                    bench::page_ui(ui, &shown, session, actions);
+                }
             });
         dialogs::dialogs_ui(ui, &shown, session, actions);
         if !actions.is_empty() {

@@ -20,9 +20,7 @@ impl Workshop {
         let shown = Shown::new(
             &self.history,
             &self.results,
-            &self.preview,
-            &self.section,
-            &self.planner,
+            &self.kept,
             &self.filing,
             palette,
         );
@@ -47,6 +45,7 @@ impl Workshop {
                 self.session.dialog = Dialog::NewKnife(Box::new(new));
             }
             Command::Export(wish) => self.act(Action::Export(wish)),
+            Command::Page(page) => self.act(Action::ShowPage(page)),
             Command::Undo => self.act(Action::Undo),
             Command::Redo => self.act(Action::Redo),
             Command::PickAll => self.pick_all(),

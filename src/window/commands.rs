@@ -1,18 +1,20 @@
 //! Every command of the maker: its name, its keys and when it makes sense. Menus and keys share this one list.
 
 mod pressed;
+mod sense;
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
-use crate::edit::Thing;
 use crate::units::{LengthUnit, MassUnit};
 
 use super::action::ExportWish;
-use super::session::{Preferences, Session, Snaps, Tool};
+use super::bench::BenchPage;
+use super::session::{Snaps, Tool};
 use super::shown::Shown;
 use super::theme::ThemeChoice;
 
 pub(super) use pressed::pressed;
+pub(super) use sense::text_size_beside;
 
 /// Text sizes the maker can choose, in percent of the usual size.
 pub const TEXT_SIZES: [u16; 7] = [80, 90, 100, 115, 130, 150, 200];
@@ -110,6 +112,8 @@ pub enum Command {
     KnifeBelow,
     /// Take a tool in hand.
     Take(Tool),
+    /// Lay a page of the bench into the middle of the window.
+    Page(BenchPage),
     /// Fit the knife into the drawing.
     Fit,
     /// Show at true size.
@@ -160,7 +164,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 62] = [
+    pub const ALL: [Self; 65] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
@@ -174,6 +178,7 @@ impl Command {
         Self::Export(ExportWish::DxfR12),
         Self::Export(ExportWish::All),
         Self::Export(ExportWish::PrinterPage),
+        Self::Export(ExportWish::Build),
         Self::Close,
         Self::Undo,
         Self::Redo,
@@ -191,6 +196,8 @@ impl Command {
         Self::Take(Tool::Slot),
         Self::Take(Tool::Saw),
         Self::Take(Tool::Rule),
+        Self::Page(BenchPage::Drawing),
+        Self::Page(BenchPage::Build),
         Self::Fit,
         Self::TrueSize,
         Self::Closer,
@@ -243,6 +250,7 @@ impl Command {
                 ExportWish::DxfR12 => "Write DXF, release 12…",
                 ExportWish::All => "Write all files of all knives…",
                 ExportWish::PrinterPage => "Write printer page…",
+                ExportWish::Build => "Write build sheet…",
             },
             Self::Close => "Close window",
             Self::Undo => "Undo",
@@ -256,6 +264,7 @@ impl Command {
             Self::KnifeAbove => "Show knife above",
             Self::KnifeBelow => "Show knife below",
             Self::Take(tool) => tool.name(),
+            Self::Page(page) => page.name(),
             Self::Fit => "Fit",
             Self::TrueSize => "True size 1:1",
             Self::Closer => "Closer",
@@ -353,6 +362,10 @@ impl Command {
                 Tool::Saw => const { &[plain(Key::Num5)] },
                 Tool::Rule => const { &[plain(Key::Num6)] },
             },
+            Self::Page(page) => match page {
+                BenchPage::Drawing => const { &[plain(Key::F6)] },
+                BenchPage::Build => const { &[plain(Key::F8)] },
+            },
             Self::Fit => const { &[plain(Key::F)] },
             Self::TrueSize => const { &[plain(Key::T)] },
             Self::Closer => const { &[plain(Key::Plus), plain(Key::Equals)] },
@@ -404,70 +417,8 @@ impl Command {
                 | Self::SmallerText
                 | Self::UsualText
                 | Self::Keys
+                | Self::Page(_)
         )
-    }
-
-    /// Whether it makes sense now.
-    #[must_use]
-    pub(super) fn enabled(self, shown: &Shown<'_>, session: &Session) -> bool {
-        let place = || {
-            let id = session.knife?;
-            shown.set.knives.iter().position(|k| k.id == id)
-        };
-        let below = |place: usize| place + 1 < shown.set.knives.len();
-        match self {
-            Self::Undo => shown.history.undo_label().is_some(),
-            Self::Redo => shown.history.redo_label().is_some(),
-            Self::Save => shown.filing.changed() || shown.filing.path().is_none(),
-            Self::Export(_)
-            | Self::PickAll
-            | Self::DoubleKnife
-            | Self::RemoveKnife
-            | Self::Fit
-            | Self::TrueSize
-            | Self::Closer
-            | Self::Farther => place().is_some(),
-            Self::RemovePicked => session
-                .picked
-                .iter()
-                .any(|thing| !matches!(thing, Thing::Landmark(_))),
-            Self::KnifeUp | Self::KnifeAbove => place().is_some_and(|p| p > 0),
-            Self::KnifeDown | Self::KnifeBelow => place().is_some_and(below),
-            Self::LargerText => text_size_beside(&session.preferences, 1).is_some(),
-            Self::SmallerText => text_size_beside(&session.preferences, -1).is_some(),
-            _ => true,
-        }
-    }
-
-    /// Whether it is a choice that is made now; `None` when it is no choice.
-    #[must_use]
-    pub(super) fn chosen(self, session: &Session) -> Option<bool> {
-        let preferences = &session.preferences;
-        match self {
-            Self::Take(tool) => Some(session.tool == tool),
-            Self::Rack => Some(preferences.rack),
-            Self::Cards => Some(preferences.cards),
-            Self::Comb => Some(preferences.comb),
-            Self::FromAbove => Some(preferences.from_above),
-            Self::Section => Some(preferences.section),
-            Self::Ground => Some(preferences.ground),
-            Self::Snap(snap) => Some(snap.of(preferences.snaps)),
-            Self::Theme(theme) => Some(preferences.theme == theme),
-            Self::Lengths(unit) => Some(preferences.length_unit == unit),
-            Self::Masses(unit) => Some(preferences.mass_unit == unit),
-            _ => None,
-        }
-    }
-}
-
-/// The next text size up or down from the present one; `None` at the end of the list.
-#[must_use]
-pub(super) fn text_size_beside(preferences: &Preferences, steps: isize) -> Option<u16> {
-    let now = preferences.text_percent;
-    if steps > 0 {
-        TEXT_SIZES.into_iter().find(|size| *size > now)
-    } else {
-        TEXT_SIZES.into_iter().rev().find(|size| *size < now)
     }
 }
 

@@ -332,6 +332,18 @@ pub(super) fn spoken_text_field(
     Some(text.trim().to_owned())
 }
 
+/// Words of several lines; gives the new ones when they were typed and left. They may be empty.
+pub(super) fn words_area(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    value: &str,
+    rows: usize,
+) -> Option<String> {
+    entry::area(ui, desk, field, label, value, rows)
+}
+
 /// How names are read.
 fn words() -> Reading<'static> {
     Reading {

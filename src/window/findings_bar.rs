@@ -11,6 +11,7 @@ use crate::edit::Thing;
 use crate::units::LengthUnit;
 
 use super::action::Action;
+use super::bench::BenchPage;
 use super::cards::{self, Say};
 use super::session::Session;
 use super::shown::Shown;
@@ -204,6 +205,7 @@ fn choose(
     finding: &Finding,
 ) {
     session.finding = Some(place);
+    session.page = BenchPage::Drawing;
     session.finding_kept = Some((finding.code, finding.about.clone()));
     if let Some(subject) = &finding.about {
         cards::open_for_subject(ui, session, subject);
@@ -257,7 +259,11 @@ fn words_ui(
     let first = findings.first().map(|f| (0, f));
     let first = first.filter(|(_, f)| f.severity != Severity::Note);
     let Some((place, finding)) = pointed.or(first) else {
-        let hint = RichText::new(session.tool.hint()).size(size);
+        let hint = match session.page {
+            BenchPage::Drawing => session.tool.hint(),
+            page => page.hint(),
+        };
+        let hint = RichText::new(hint).size(size);
         ui.add(egui::Label::new(hint.color(palette.quiet)).truncate());
         return;
     };

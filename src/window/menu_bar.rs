@@ -1,10 +1,11 @@
-//! The bar at the top: menus, the set's name and whether it is saved, units and scale.
+//! The bar at the top: menus, the pages of the bench, the set's name and whether it is saved, units and scale.
 
 mod menus;
 
 use egui::{Align, Button, Key, Layout, Rect, RichText, TextEdit, Ui, UiBuilder};
 
 use super::action::Action;
+use super::bench::BenchPage;
 use super::commands::Command;
 use super::session::Session;
 use super::shown::Shown;
@@ -38,6 +39,7 @@ pub(super) fn menu_bar_ui(
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
         let left = menus::menus_ui(ui, shown, session, actions);
+        let left = pages_ui(ui, left + 14.0, shown, session, actions);
         let right = ui
             .with_layout(Layout::right_to_left(Align::Center), |ui| {
                 right_ui(ui, shown, session, actions);
@@ -58,6 +60,22 @@ pub(super) fn menu_bar_ui(
             name_ui(&mut ui, shown, session, actions);
         }
     });
+}
+
+/// The pages of the bench, from a place on; gives the place of their right end.
+fn pages_ui(
+    ui: &mut Ui,
+    from: f32,
+    shown: &Shown<'_>,
+    session: &Session,
+    actions: &mut Vec<Action>,
+) -> f32 {
+    let choices = BenchPage::ALL.map(|page| (page.name(), Command::Page(page)));
+    let room = Rect::from_x_y_ranges(from..=f32::INFINITY, ui.min_rect().y_range());
+    let layout = Layout::left_to_right(Align::Center);
+    let mut ui = ui.new_child(UiBuilder::new().max_rect(room).layout(layout));
+    switch_ui(&mut ui, shown, session, actions, &choices);
+    ui.min_rect().right()
 }
 
 /// The set's name, to be clicked and typed, and whether the file has it.
@@ -165,7 +183,7 @@ fn right_ui(ui: &mut Ui, shown: &Shown<'_>, session: &Session, actions: &mut Vec
     );
 }
 
-/// A few choices of which one is made, given from right to left.
+/// A few choices of which one is made, given in the order of the layout.
 fn switch_ui(
     ui: &mut Ui,
     shown: &Shown<'_>,

@@ -6,6 +6,7 @@
 mod action;
 mod app;
 mod bar;
+mod bench;
 mod cards;
 mod carry_out;
 mod commands;
@@ -34,6 +35,7 @@ mod view;
 pub use action::{Action, ExportWish};
 pub use app::{Workshop, run};
 pub use bar::{Bar, LayerAt, LayerBand};
+pub use bench::BenchPage;
 pub use cards::GrindPart;
 pub use commands::{Command, Snap, TEXT_SIZES};
 pub use dialogs::{Answer, Calibrate, Dialog, NewKnife, PathDialog, Question, TruePrinter};

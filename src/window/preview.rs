@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::geometry::{Contour, Point};
 use crate::knife::{Id, Knife, KnifeSet};
-use crate::sheet::{Role, Shape, Sheet, TemplateOptions, Text, template};
+use crate::sheet::{Entity, Role, Shape, TemplateOptions, Text, template};
 use crate::units::LengthFormat;
 
 /// Chords of drawn curves leave them by at most this, mm.
@@ -56,14 +56,15 @@ impl Preview {
             ..TemplateOptions::default()
         };
         let made = template(knife, set, &options);
-        self.lines = Some(made.map(|s| drawn(&s)).map_err(|e| e.to_string()));
+        self.lines = Some(made.map(|s| drawn(&s.entities)).map_err(|e| e.to_string()));
         self.of = Some((Arc::clone(knife), lengths));
     }
 }
 
-fn drawn(sheet: &Sheet) -> Lines {
+/// The lines and words of a sheet, ready for the screen.
+pub(super) fn drawn<'a>(entities: impl IntoIterator<Item = &'a Entity>) -> Lines {
     let mut lines = Lines::default();
-    for entity in &sheet.entities {
+    for entity in entities {
         let (points, closed) = match &entity.shape {
             Shape::Contour(contour) => (contour.flattened(DRAWN_WITHIN_MM), true),
             Shape::Circle { center, radius } => {

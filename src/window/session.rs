@@ -8,6 +8,7 @@ use crate::knife::Id;
 use crate::sheet::PrinterFactors;
 use crate::units::{LengthFormat, LengthUnit, MassUnit, print_number};
 
+use super::bench::BenchPage;
 use super::theme::ThemeChoice;
 use super::tools::Gesture;
 use super::view::View;
@@ -259,6 +260,10 @@ pub struct SectionPlace {
 pub struct Session {
     /// The knife on the drawing.
     pub knife: Option<Id>,
+    /// The page of the bench in the middle of the window.
+    pub page: BenchPage,
+    /// How the build sheet is looked at.
+    pub build: super::bench::BuildView,
     /// The tool in hand.
     pub tool: Tool,
     /// What is picked on that knife.

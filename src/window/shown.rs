@@ -3,12 +3,26 @@
 use crate::edit::History;
 use crate::knife::{Id, Knife, KnifeSet};
 
+use super::bench::BuildShelf;
 use super::filing::Filing;
 use super::planner::Planner;
 use super::preview::Preview;
 use super::results::{KnifeResults, Results};
 use super::section::SectionShelf;
 use super::theme::Palette;
+
+/// What is worked out beside the results, and kept while what it was made of stays.
+#[derive(Debug, Default)]
+pub(super) struct Kept {
+    /// The template, while it is looked at.
+    pub preview: Preview,
+    /// The section where the maker looks.
+    pub section: SectionShelf,
+    /// What the hole planner does and has found.
+    pub planner: Planner,
+    /// The build sheet, while it is looked at.
+    pub build: BuildShelf,
+}
 
 /// The read-only side of a frame.
 #[derive(Clone, Copy, Debug)]
@@ -19,12 +33,8 @@ pub(super) struct Shown<'a> {
     pub history: &'a History,
     /// Weigh-ups, findings and shapes of every knife.
     pub results: &'a Results,
-    /// The template, while it is looked at.
-    pub preview: &'a Preview,
-    /// The section where the maker looks.
-    pub section: &'a SectionShelf,
-    /// What the hole planner does and has found.
-    pub planner: &'a Planner,
+    /// What is worked out beside them.
+    pub kept: &'a Kept,
     /// Which file the set belongs to, and whether it is as saved.
     pub filing: &'a Filing,
     /// The colors.
@@ -36,9 +46,7 @@ impl<'a> Shown<'a> {
     pub(super) fn new(
         history: &'a History,
         results: &'a Results,
-        preview: &'a Preview,
-        section: &'a SectionShelf,
-        planner: &'a Planner,
+        kept: &'a Kept,
         filing: &'a Filing,
         palette: &'a Palette,
     ) -> Self {
@@ -46,9 +54,7 @@ impl<'a> Shown<'a> {
             set: history.set(),
             history,
             results,
-            preview,
-            section,
-            planner,
+            kept,
             filing,
             palette,
         }

@@ -125,6 +125,7 @@ pub(crate) fn set(knives: Vec<Knife>) -> KnifeSet {
             density_g_cm3: 7.85,
             density_low: 7.80,
             density_high: 7.90,
+            data_sheet: String::new(),
         }],
     }
 }

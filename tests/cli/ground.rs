@@ -81,6 +81,7 @@ fn weighed(folder: &Path) -> Value {
             density_g_cm3: density,
             density_low: density,
             density_high: density,
+            data_sheet: String::new(),
         });
     }
     let text = design_file::write(&set);

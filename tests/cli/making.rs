@@ -258,7 +258,7 @@ fn a_build_sheet_tells_the_work_and_is_printed() {
     assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""));
     for words in [
         "Drill before hardening",
-        "3 × 6.10 mm for pin, drill 6.1 mm",
+        "3 × 6.10 mm  pin",
         "this program gives no recipe",
         "On the scale: ",
     ] {

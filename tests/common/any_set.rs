@@ -26,15 +26,16 @@ use tangwright::knife::{
 /// Any set of one to three materials and at most three knives.
 pub(crate) fn any_set() -> impl Strategy<Value = KnifeSet> {
     let materials = vec(
-        (text(), 0.01..=25.0_f64, share(), share()).prop_map(|(name, density, low, high)| {
-            Material {
+        (text(), 0.01..=25.0_f64, share(), share(), text()).prop_map(
+            |(name, density, low, high, data_sheet)| Material {
                 key: String::new(),
                 name,
                 density_g_cm3: density,
                 density_low: (density * low).max(0.01),
                 density_high: (density + high).min(25.0).max(density),
-            }
-        }),
+                data_sheet,
+            },
+        ),
         1..4,
     );
     (text(), materials, vec(any_knife(), 0..4)).prop_map(|(name, mut materials, mut knives)| {
@@ -149,7 +150,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             material,
             layering,
         });
-    let words = (text(), text(), text());
+    let words = (text(), text(), text(), text());
     let holes = (vec(cut_out(), 0..6), vec(row(), 0..3), option::of(guard()));
     let steel = (outline(), landmarks).prop_flat_map(|(outline, landmarks)| {
         let set: Vec<LandmarkKind> = landmarks.iter().map(|l: &Landmark| l.kind).collect();
@@ -162,7 +163,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
     );
     (words, steel, stock, tang(), holes, fitted).prop_map(
         |(
-            (name, form, notes),
+            (name, form, notes, heat_words),
             (outline, landmarks, grinding),
             stock,
             tang,
@@ -184,6 +185,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             flaws,
             weigh_ins,
             notes,
+            heat_words,
             next_id: 0,
         },
     )

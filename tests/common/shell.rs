@@ -30,6 +30,7 @@ pub(crate) fn set() -> KnifeSet {
                 density_g_cm3: 7.85,
                 density_low: 7.8,
                 density_high: 7.87,
+                data_sheet: String::new(),
             }],
         };
         set = apply(&set, &edit).unwrap();

@@ -16,6 +16,7 @@ pub(crate) fn material(key: &str, density_g_cm3: f64) -> Material {
         density_g_cm3,
         density_low: density_g_cm3 * 0.99,
         density_high: density_g_cm3 * 1.01,
+        data_sheet: String::new(),
     }
 }
 

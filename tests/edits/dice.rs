@@ -14,7 +14,7 @@ use tangwright::knife::{
 };
 
 /// Every kind of edit, by the name of its variant.
-pub(crate) const KINDS: [&str; 49] = [
+pub(crate) const KINDS: [&str; 50] = [
     "AddKnife",
     "DoubleKnife",
     "RemoveKnife",
@@ -24,6 +24,7 @@ pub(crate) const KINDS: [&str; 49] = [
     "Rename",
     "SetForm",
     "SetNotes",
+    "SetHeatWords",
     "Shift",
     "Place",
     "Remove",
@@ -322,6 +323,7 @@ impl Dice {
             density_g_cm3: density,
             density_low: density * self.number(0.95, 1.0),
             density_high: density * self.number(1.0, 1.05),
+            data_sheet: self.text(),
         }
     }
 
@@ -427,6 +429,7 @@ impl Dice {
             "Rename" => Change::Rename { name: self.text() },
             "SetForm" => Change::SetForm { form: self.text() },
             "SetNotes" => Change::SetNotes { notes: self.text() },
+            "SetHeatWords" => Change::SetHeatWords { words: self.text() },
             "Shift" => Change::Shift {
                 things: vec![self.thing(knife)],
                 by: self.vector(3.0),

@@ -31,6 +31,7 @@ fn material(key: &str, density: f64) -> Material {
         density_g_cm3: density,
         density_low: 0.99 * density,
         density_high: 1.02 * density,
+        data_sheet: String::new(),
     }
 }
 

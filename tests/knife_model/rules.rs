@@ -171,6 +171,12 @@ fn rules_of_stock_and_text() {
     breaks_knife("name", |k| k.name = "x".repeat(LONGEST_TEXT + 1));
     breaks_knife("form", |k| k.form = "x".repeat(LONGEST_TEXT + 1));
     breaks_knife("notes", |k| k.notes = "ü".repeat(LONGEST_TEXT + 1));
+    breaks_knife("heat_words", |k| {
+        k.heat_words = "x".repeat(LONGEST_TEXT + 1)
+    });
+    breaks("materials[0].data_sheet", |s| {
+        s.materials[0].data_sheet = "x".repeat(LONGEST_TEXT + 1)
+    });
     breaks_knife("stock.tolerance_mm", |k| k.stock.tolerance_mm = -0.1);
     breaks_knife("stock.tolerance_mm", |k| k.stock.tolerance_mm = 4.1);
     breaks_knife("stock.material", |k| k.stock.material = "butter".to_owned());

@@ -133,6 +133,7 @@ pub(crate) fn material(key: &str, density: f64, spread: f64) -> Material {
         density_g_cm3: density,
         density_low: density - spread,
         density_high: density + spread,
+        data_sheet: String::new(),
     }
 }
 

@@ -33,6 +33,7 @@ fn of_form(form: &str) -> KnifeSet {
             density_g_cm3: 7.85,
             density_low: 7.8,
             density_high: 7.9,
+            data_sheet: String::new(),
         }],
         next_id: 2,
     }

@@ -18,6 +18,7 @@ pub(super) fn set_of(knife: &Knife) -> KnifeSet {
         density_g_cm3,
         density_low: density_g_cm3,
         density_high: density_g_cm3,
+        data_sheet: String::new(),
     };
     KnifeSet {
         name: "set".to_owned(),
@@ -75,6 +76,7 @@ impl Plate {
             flaws: vec![],
             weigh_ins: vec![],
             notes: String::new(),
+            heat_words: String::new(),
             next_id: 100,
         }
     }

@@ -143,6 +143,18 @@ impl<'t> Record<'t> {
         None
     }
 
+    /// A text that may be left out; empty then.
+    pub(super) fn optional_text(&mut self, name: &'static str) -> Option<String> {
+        let Some(value) = self.find(name) else {
+            return Some(String::new());
+        };
+        if let Value::Text(text) = value {
+            return Some(text.clone().into_owned());
+        }
+        self.wrong(name, "a text in quotes", value);
+        None
+    }
+
     /// One of a few words.
     pub(super) fn word<T: Copy>(
         &mut self,

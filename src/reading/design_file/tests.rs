@@ -1,6 +1,7 @@
 //! What is refused, and where the message points. Laws over random sets are in `tests/design_file.rs`.
 
 mod grinding;
+mod heat;
 mod tang;
 
 use super::*;

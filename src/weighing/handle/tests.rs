@@ -17,6 +17,7 @@ fn material(key: &str, density: f64) -> Material {
         density_g_cm3: density,
         density_low: 0.9 * density,
         density_high: 1.1 * density,
+        data_sheet: String::new(),
     }
 }
 

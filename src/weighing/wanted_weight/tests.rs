@@ -15,6 +15,7 @@ fn set() -> KnifeSet {
             density_g_cm3: 8.0,
             density_low: 8.0,
             density_high: 8.0,
+            data_sheet: String::new(),
         }],
         ..KnifeSet::default()
     }

@@ -172,6 +172,7 @@ pub(in crate::window) fn bench_material(material: &crate::catalog::Material) -> 
         density_g_cm3: material.density_g_cm3,
         density_low: material.density_low,
         density_high: material.density_high,
+        data_sheet: String::new(),
     }
 }
 

@@ -110,6 +110,7 @@ fn add(desk: &mut Desk<'_>, on: OnCard<'_>) {
                     density_g_cm3: brass.density_g_cm3,
                     density_low: brass.density_low,
                     density_high: brass.density_high,
+                    data_sheet: String::new(),
                 },
             });
             brass.key.clone()

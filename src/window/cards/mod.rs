@@ -22,6 +22,7 @@ mod weigh_up;
 mod wrap;
 
 pub(super) use choice::{bench_material, with_materials};
+pub(super) use template::paper_ui;
 
 use std::sync::Arc;
 

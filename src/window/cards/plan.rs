@@ -61,7 +61,7 @@ pub(super) fn plan_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         return;
     }
     typed_ui(ui, desk, on, (total.balance_mm, total.mass_g));
-    if desk.shown.planner.works() {
+    if desk.shown.kept.planner.works() {
         ui.horizontal(|ui| {
             ui.spinner();
             ui.label("planning");
@@ -79,7 +79,7 @@ pub(super) fn plan_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         );
         return;
     };
-    let planner = desk.shown.planner;
+    let planner = &desk.shown.kept.planner;
     match planner.answer(&on.results.knife) {
         Some(Ok(planning)) => {
             for stop in &planning.stopped_by {
@@ -193,6 +193,6 @@ pub(in crate::window) fn shown_plan<'a>(
     knife: &Arc<crate::knife::Knife>,
 ) -> Option<&'a Plan> {
     wish.wanted_of(knife.id)?;
-    let planning = desk_shown.planner.answer(knife)?.as_ref().ok()?;
+    let planning = desk_shown.kept.planner.answer(knife)?.as_ref().ok()?;
     planning.plans.get(wish.shown)
 }

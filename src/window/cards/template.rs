@@ -61,7 +61,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         }
         ui.columns(2, |columns| {
             let [left, right] = columns else { return };
-            paper_ui(left, desk, &key, name);
+            paper_ui(left, desk);
             // The label above the list is as high as this space.
             right.add_space(right.text_style_height(&egui::TextStyle::Small) + 2.0);
             wish_ui(right, desk, &PRINT);
@@ -106,7 +106,10 @@ fn wish_ui(ui: &mut Ui, desk: &mut Desk<'_>, (wish, name, hint): &Wish) {
     }
 }
 
-fn paper_ui(ui: &mut Ui, desk: &mut Desk<'_>, key: &str, name: &str) {
+/// The choice of paper.
+pub(in crate::window) fn paper_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
+    let key = desk.session.preferences.paper.clone();
+    let name = paper(&key).map_or(key.as_str(), |p| p.name.as_str());
     let mut new = None;
     choice_ui(ui, desk, FieldId::plain("paper"), "paper", name, |ui, _| {
         for each in papers() {

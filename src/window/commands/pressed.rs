@@ -3,9 +3,10 @@
 use egui::{Key, Modifiers};
 
 use super::Command;
+use crate::window::bench::BenchPage;
 
 /// The commands whose keys were pressed since the last frame, in order; their key presses are used up.
-pub(in crate::window) fn pressed(ctx: &egui::Context) -> Vec<Command> {
+pub(in crate::window) fn pressed(ctx: &egui::Context, page: BenchPage) -> Vec<Command> {
     let typing = ctx.text_edit_focused();
     ctx.input_mut(|input| {
         let mut commands = Vec::new();
@@ -19,7 +20,10 @@ pub(in crate::window) fn pressed(ctx: &egui::Context) -> Vec<Command> {
             else {
                 return true;
             };
-            let found = by_key(*key, *modifiers, typing);
+            // On another page of the bench these keys are that page's.
+            let here =
+                |command: &Command| page == BenchPage::Drawing || !command.is_of_the_drawing();
+            let found = by_key(*key, *modifiers, typing).filter(here);
             commands.extend(found);
             found.is_none()
         });

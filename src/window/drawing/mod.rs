@@ -21,12 +21,16 @@ use std::sync::Arc;
 use egui::{PointerButton, Rect, Role, Sense, WidgetInfo};
 
 use super::action::Action;
+use super::preview::Lines;
 use super::session::{Session, Tool};
 use super::shown::Shown;
+use super::theme::Palette;
 use super::tools;
+use super::view::View;
 use crate::knife::Knife;
 use pen::Pen;
 pub(super) use saw_strip::SawLine;
+pub(super) use template::Ink;
 
 /// Height of the ruler, screen points.
 const RULER_PX: f32 = 26.0;
@@ -41,6 +45,26 @@ const LEAST_CANVAS_PX: f32 = 300.0;
 
 /// Zoom for one notch of the wheel.
 const ZOOM_PER_POINT: f64 = 0.0025;
+
+/// Draws lines and words of a sheet into a part of the window.
+pub(super) fn draw_sheet(
+    painter: egui::Painter,
+    canvas: Rect,
+    view: View,
+    palette: &Palette,
+    lines: &Lines,
+    ink: Ink,
+) {
+    template::draw_lines(&Pen::new(painter, canvas, view, palette), lines, ink);
+}
+
+/// Says something in the middle of an empty part of the window.
+pub(super) fn draw_note(painter: &egui::Painter, area: Rect, words: &str, color: egui::Color32) {
+    let font = egui::FontId::proportional(15.0);
+    let galley = painter.layout(words.to_owned(), font, color, 0.8 * area.width());
+    let at = egui::Align2::CENTER_CENTER.anchor_size(area.center(), galley.size());
+    painter.galley(at.min, galley, color);
+}
 
 /// Brings up to date what the tools were asked about a knife beyond its results.
 pub(super) fn look_anew(session: &mut Session, knife: &Arc<Knife>) {
@@ -89,7 +113,7 @@ pub(super) fn drawing_ui(
         ui.set_cursor_icon(icon);
     }
     if session.show_template {
-        template::draw_template(&pen, shown.preview);
+        template::draw_template(&pen, &shown.kept.preview);
         ground::draw_ruler(&pen, whole, session);
         toolbar::toolbar_ui(ui, canvas, shown, session, actions);
         return;
@@ -128,7 +152,7 @@ fn draw_section_line(
     shown: &Shown<'_>,
     session: &Session,
 ) {
-    let Some(section) = shown.section.section() else {
+    let Some(section) = shown.kept.section.section() else {
         return;
     };
     let x = pen.pos(crate::geometry::Point::new(section.x_mm, 0.0)).x;

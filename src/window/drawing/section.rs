@@ -56,7 +56,7 @@ pub(super) fn section_ui(
         pos2(words.right() + 14.0, inner.top()),
         pos2(numbers.left() - 14.0, inner.bottom()),
     );
-    let section = shown.section.section();
+    let section = shown.kept.section.section();
     let mut desk = Desk {
         shown,
         session,

@@ -4,7 +4,7 @@ use egui::{Align2, Color32, Shape, Stroke, pos2, vec2};
 
 use super::Pen;
 use crate::sheet::{Anchor, Role, Text};
-use crate::window::preview::Preview;
+use crate::window::preview::{Lines, Preview};
 
 /// Letters smaller than this on the screen are not drawn, points.
 const LEAST_LETTER_PX: f32 = 4.0;
@@ -17,21 +17,40 @@ pub(super) fn draw_template(pen: &Pen<'_>, preview: &Preview) {
             let at = pos2(pen.canvas.center().x, pen.canvas.top() + 40.0);
             pen.text(at, Align2::CENTER_CENTER, why, 13.0, pen.palette.stop);
         }
-        Some(Ok(lines)) => {
-            for stroke in &lines.strokes {
-                let (width, color) = ink(pen, stroke.role);
-                let points = stroke.points.iter().map(|p| pen.pos(*p)).collect();
-                let line = Stroke::new(width, color);
-                pen.painter.add(if stroke.closed {
-                    Shape::closed_line(points, line)
-                } else {
-                    Shape::line(points, line)
-                });
-            }
-            for text in &lines.texts {
-                draw_words(pen, text);
-            }
-        }
+        Some(Ok(lines)) => draw_lines(pen, lines, Ink::Drawing),
+    }
+}
+
+/// How strongly a sheet is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::window) enum Ink {
+    /// On the drawing: the knife stands out, words and frames stand back.
+    Drawing,
+    /// On a page that is read: words and frames stand out.
+    Page,
+}
+
+/// Draws lines and words of a sheet.
+pub(super) fn draw_lines(pen: &Pen<'_>, lines: &Lines, strength: Ink) {
+    let (words, frame) = match strength {
+        Ink::Drawing => (pen.palette.quiet, pen.palette.card_edge),
+        Ink::Page => (pen.palette.line, pen.palette.quiet),
+    };
+    for stroke in &lines.strokes {
+        let (width, color) = match stroke.role {
+            Role::Frame => (1.0, frame),
+            role => ink(pen, role),
+        };
+        let points = stroke.points.iter().map(|p| pen.pos(*p)).collect();
+        let line = Stroke::new(width, color);
+        pen.painter.add(if stroke.closed {
+            Shape::closed_line(points, line)
+        } else {
+            Shape::line(points, line)
+        });
+    }
+    for text in &lines.texts {
+        draw_words(pen, text, words);
     }
 }
 
@@ -45,16 +64,15 @@ fn ink(pen: &Pen<'_>, role: Role) -> (f32, Color32) {
     }
 }
 
-/// Capital letters of the screen's font are about this share of its size high.
-const CAPITAL_SHARE: f32 = 0.7;
+/// Capital letters of the screen's font are this share of its size high: that of the sheets' own typeface, which it is.
+const CAPITAL_SHARE: f32 = 0.693;
 
-fn draw_words(pen: &Pen<'_>, text: &Text) {
+fn draw_words(pen: &Pen<'_>, text: &Text, color: Color32) {
     let size = pen.px(text.height_mm) / CAPITAL_SHARE;
     if size < LEAST_LETTER_PX {
         return;
     }
     let font = egui::FontId::proportional(size.min(60.0));
-    let color = pen.palette.quiet;
     let galley = pen.painter.layout_no_wrap(text.text.clone(), font, color);
     let left = match text.anchor {
         Anchor::Start => 0.0,

@@ -4,6 +4,7 @@ use egui::text::{CCursor, CCursorRange};
 use egui::{Key, Modifiers, RichText, TextEdit, Ui};
 
 use super::{FieldDrafts, FieldId, Note};
+use crate::knife::LONGEST_TEXT;
 use crate::window::action::Action;
 use crate::window::desk::Desk;
 
@@ -120,6 +121,49 @@ pub(super) fn edit(
     }
     fields.draft = None;
     leave(ui, desk, field, &response, &text, printed, reading)
+}
+
+/// A field of several lines with its label above. Enter begins a new line; leaving the field makes what was typed one edit, Escape drops it.
+pub(super) fn area(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    value: &str,
+    rows: usize,
+) -> Option<String> {
+    let palette = desk.shown.palette;
+    let fields = &mut desk.session.fields;
+    let mut text = match &fields.draft {
+        Some((own, draft)) if *own == field => draft.clone(),
+        _ => value.to_owned(),
+    };
+    let label = ui.label(RichText::new(label).small().color(palette.quiet));
+    let area = TextEdit::multiline(&mut text)
+        .id(field.widget())
+        .desired_width(f32::INFINITY)
+        .desired_rows(rows)
+        .char_limit(LONGEST_TEXT)
+        .margin(egui::vec2(6.0, 3.0));
+    let response = ui.add(area).labelled_by(label.id);
+    if fields.wanted == Some(field) {
+        fields.wanted = None;
+        response.request_focus();
+    }
+    if response.has_focus() {
+        fields.draft = Some((field, text));
+        return None;
+    }
+    let ours = fields.draft.as_ref().is_some_and(|(own, _)| *own == field);
+    if !ours {
+        return None;
+    }
+    fields.draft = None;
+    let dropped = ui.input(|i| i.key_pressed(Key::Escape));
+    (!dropped && text != value).then(|| {
+        fields.sent = Some(field);
+        text
+    })
 }
 
 /// The draft is finished: gives it if it says something new.

@@ -9,11 +9,12 @@ use crate::catalog::paper;
 use crate::files::write_atomically;
 use crate::knife::Knife;
 use crate::sheet::{
-    ExportFile, ExportKind, ExportOptions, PageOptions, PdfOptions, export_set, printer_page, slug,
-    write_pdf,
+    BuildOptions, ExportFile, ExportKind, ExportOptions, PageOptions, PdfOptions, export_set,
+    printer_page, slug, write_pdf,
 };
 use crate::window::action::ExportWish;
 use crate::window::app::Workshop;
+use crate::window::bench::{BuildWish, build_file};
 use crate::window::dialogs::{Dialog, Question};
 
 impl Workshop {
@@ -71,8 +72,14 @@ impl Workshop {
     }
 
     fn export_files(&self, wish: ExportWish) -> Result<Vec<ExportFile>, String> {
-        if wish == ExportWish::PrinterPage {
-            return self.printer_page().map(|file| vec![file]);
+        match wish {
+            ExportWish::PrinterPage => return self.printer_page().map(|file| vec![file]),
+            ExportWish::Build => {
+                let paper = &self.session.preferences.paper;
+                let file = build_file(self.history.set(), &self.build_wish(), paper);
+                return file.map(|file| file.into_iter().collect());
+            }
+            _ => {}
         }
         let set = self.history.set();
         let shown = self.session.knife.and_then(|id| set.knife(id));
@@ -91,7 +98,7 @@ impl Workshop {
             ExportWish::DxfR12 => vec![ExportKind::DxfR12],
             ExportWish::Pdf => vec![ExportKind::Pdf],
             ExportWish::All => ExportKind::ALL.to_vec(),
-            ExportWish::PrinterPage => Vec::new(),
+            ExportWish::PrinterPage | ExportWish::Build => Vec::new(),
         };
         let preferences = &self.session.preferences;
         let mut options = ExportOptions {
@@ -107,6 +114,20 @@ impl Workshop {
         options.left.allowance_mm = figures.left_on_mm;
         options.left.holes_under_mm = figures.holes_under_mm;
         options
+    }
+
+    /// The build sheet that is wanted now.
+    pub(in crate::window) fn build_wish(&self) -> BuildWish {
+        let preferences = &self.session.preferences;
+        BuildWish {
+            knife: self.session.knife.filter(|_| self.session.build.one_knife),
+            options: BuildOptions {
+                lengths: preferences.lengths(),
+                masses: preferences.mass_unit,
+                left_on_mm: self.results.thresholds().left_on_mm,
+            },
+            paper: PageOptions::printed_on(&preferences.paper, preferences.printer),
+        }
     }
 
     /// The page the printer is trued by, on the paper of the preferences.

@@ -5,6 +5,7 @@ use egui::{Button, Key, MenuBar, Modifiers, Popup, RichText, Ui};
 
 use crate::units::{LengthUnit, MassUnit};
 use crate::window::action::{Action, ExportWish};
+use crate::window::bench::BenchPage;
 use crate::window::commands::{Command, Snap};
 use crate::window::filing::{After, FileWish};
 use crate::window::session::{Session, Tool};
@@ -108,6 +109,7 @@ impl Menus<'_> {
             ExportWish::Dxf,
             ExportWish::DxfR12,
             ExportWish::All,
+            ExportWish::Build,
         ] {
             self.entry_ui(ui, Command::Export(wish));
         }
@@ -150,10 +152,11 @@ impl Menus<'_> {
     }
 
     fn bench_ui(&mut self, ui: &mut Ui) {
-        for tool in Tool::ALL {
-            self.entry_ui(ui, Command::Take(tool));
+        for page in BenchPage::ALL {
+            self.entry_ui(ui, Command::Page(page));
         }
         ui.separator();
+        self.sub_menu_ui(ui, "Tools", &Tool::ALL.map(Command::Take));
         self.entry_ui(ui, Command::Fit);
         self.entry_ui(ui, Command::TrueSize);
         self.entry_ui(ui, Command::Closer);

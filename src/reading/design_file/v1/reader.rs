@@ -20,13 +20,14 @@ pub const MOST_MATERIALS: usize = 1_000;
 
 /// Reads the set; `None` when a problem was noted.
 pub(in super::super) fn read(root: Record<'_>) -> Option<KnifeSet> {
-    read_set(root, knife)
+    read_set(root, material, knife)
 }
 
-/// Reads the set of knives that are read by `knife`; `None` when a problem was noted. Knives that are whole are judged by the rules even when
+/// Reads the set whose materials are read by `material` and its knives by `knife`; `None` when a problem was noted. Knives that are whole are judged by the rules even when
 /// others are not, so that the maker sees as much as possible at once.
 pub(in super::super) fn read_set(
     mut root: Record<'_>,
+    material: impl Fn(Record<'_>) -> Option<Material>,
     knife: impl Fn(Record<'_>) -> Option<Knife>,
 ) -> Option<KnifeSet> {
     let problems = root.problems();
@@ -59,12 +60,21 @@ pub(in super::super) fn read_set(
     None
 }
 
-pub(in super::super) fn material(mut from: Record<'_>) -> Option<Material> {
+pub(in super::super) fn material(from: Record<'_>) -> Option<Material> {
+    material_with(from, |_| Some(String::new()))
+}
+
+/// Reads a material whose data sheet is read by `data_sheet`.
+pub(in super::super) fn material_with(
+    mut from: Record<'_>,
+    data_sheet: impl Fn(&mut Record<'_>) -> Option<String>,
+) -> Option<Material> {
     let key = from.text("key");
     let name = from.text("name");
     let density_g_cm3 = from.number("density_g_cm3");
     let density_low = from.number("density_low");
     let density_high = from.number("density_high");
+    let data_sheet = data_sheet(&mut from);
     from.close();
     Some(Material {
         key: key?,
@@ -72,6 +82,7 @@ pub(in super::super) fn material(mut from: Record<'_>) -> Option<Material> {
         density_g_cm3: density_g_cm3?,
         density_low: density_low?,
         density_high: density_high?,
+        data_sheet: data_sheet?,
     })
 }
 
@@ -92,6 +103,7 @@ pub(in super::super) struct Fitted {
     pub(in super::super) handle: Option<Handle>,
     pub(in super::super) flaws: Vec<Flaw>,
     pub(in super::super) weigh_ins: Vec<WeighIn>,
+    pub(in super::super) heat_words: String,
 }
 
 /// Reads a knife whose bar is read by `stock`, what is ground off it by `grinding` and what is fitted to it by `fitted`, with the words for
@@ -139,6 +151,7 @@ pub(in super::super) fn read_knife(
         flaws: fitted.flaws,
         weigh_ins: fitted.weigh_ins,
         notes: notes?,
+        heat_words: fitted.heat_words,
         next_id: next_id?,
     })
 }

@@ -1,7 +1,7 @@
 //! From the tree of a version 2 file to a set.
 
 use super::super::record::Record;
-use super::super::v1::reader::{Fitted, read_knife, read_set};
+use super::super::v1::reader::{Fitted, material, read_knife, read_set};
 use super::super::v1::words::TANGS;
 use super::grinding_reader::grinding;
 use super::words::LANDMARKS;
@@ -9,7 +9,7 @@ use crate::knife::{Grinding, KnifeSet, Layer, Layering, MOST_LAYERS, Stock};
 
 /// Reads the set; `None` when a problem was noted.
 pub(in super::super) fn read(root: Record<'_>) -> Option<KnifeSet> {
-    read_set(root, |from| {
+    read_set(root, material, |from| {
         let fitted = |_: &mut Record<'_>| Some(Fitted::default());
         read_knife(from, (LANDMARKS, TANGS), stock, ground, fitted)
     })

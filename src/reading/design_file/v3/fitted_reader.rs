@@ -13,10 +13,12 @@ pub(super) fn fitted(knife: &mut Record<'_>) -> Option<Fitted> {
     let handle = knife.optional_inner("handle", handle);
     let flaws = knife.list("flaws", MOST_FLAWS, flaw);
     let weigh_ins = knife.list("weigh_ins", MOST_WEIGH_INS, weigh_in);
+    let heat_words = knife.optional_text("heat_words");
     Some(Fitted {
         handle: handle?,
         flaws: flaws?,
         weigh_ins: weigh_ins?,
+        heat_words: heat_words?,
     })
 }
 

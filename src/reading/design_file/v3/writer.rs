@@ -61,13 +61,17 @@ fn vector(own: Vec2) -> Value<'static> {
 }
 
 fn material(own: &Material) -> Value<'_> {
-    record(vec![
+    let mut fields = vec![
         ("key", text(&own.key)),
         ("name", text(&own.name)),
         ("density_g_cm3", number(own.density_g_cm3)),
         ("density_low", number(own.density_low)),
         ("density_high", number(own.density_high)),
-    ])
+    ];
+    if !own.data_sheet.is_empty() {
+        fields.push(("data_sheet", text(&own.data_sheet)));
+    }
+    record(fields)
 }
 
 fn knife(own: &Knife) -> Value<'_> {
@@ -89,6 +93,9 @@ fn knife(own: &Knife) -> Value<'_> {
     }
     if let Some(own) = &own.handle {
         fields.push(("handle", handle(own)));
+    }
+    if !own.heat_words.is_empty() {
+        fields.push(("heat_words", text(&own.heat_words)));
     }
     fields.extend([
         ("flaws", list(&own.flaws, flaw)),

@@ -1,0 +1,125 @@
+//! Grind numbers by station against the geometry of flats: the angle of a flat that rises from half the edge to half the bar over its height.
+
+use super::*;
+use crate::knife::{Cut, KnifeSet, Sides, orchard_set};
+use crate::sheet::build::BuildOptions;
+
+fn table_of(knife: &Knife, set: &KnifeSet, place: usize) -> BuildTable {
+    let work = Work::new(knife, set, BuildOptions::default());
+    match grind_item(&work, place, &knife.grinding.grinds[place]) {
+        Item::Table(table) => table,
+        Item::Line(line) => panic!("a table, not {line}"),
+    }
+}
+
+fn number(cell: &str) -> f64 {
+    let plain = cell.trim_end_matches('°').replace('\u{2212}', "-");
+    plain.parse().unwrap_or_else(|_| panic!("{cell}"))
+}
+
+/// The chopper's false edge is flat: at each station tan(angle) = (T/2 − e/2)/h, T being the tapered bar there.
+#[test]
+fn angle_height_and_thickness_of_a_flat_agree() {
+    let set = orchard_set();
+    let knife = &set.knives[0];
+    let grind = &knife.grinding.grinds[1];
+    let table = table_of(knife, &set, 1);
+    assert_eq!(table.columns, ["at, mm", "bar thick", "high", "angle"]);
+    assert!(table.rows.len() >= 5, "{table:?}");
+    for row in &table.rows {
+        let (x, thick, high, angle) = (
+            number(&row[0]),
+            number(&row[1]),
+            number(&row[2]),
+            number(&row[3]),
+        );
+        // The place is printed to a tenth of a millimeter, over which the taper takes less than a hundredth.
+        assert!((thick - knife.thickness_at(x)).abs() < 0.006, "{row:?}");
+        // Heights are printed to a tenth, angles to a tenth of a degree.
+        let slope = |high: f64| ((thick - grind.edge_mm) / 2.0 / high).atan().to_degrees();
+        let (least, most) = (slope(high + 0.05) - 0.2, slope(high - 0.05) + 0.2);
+        assert!((least..=most).contains(&angle), "{row:?}: {least}..{most}");
+    }
+}
+
+/// The chopper's false edge was given 4, 6.5, 5.5 and 3 mm at its stations.
+#[test]
+fn the_makers_own_stations_are_told() {
+    let set = orchard_set();
+    let table = table_of(&set.knives[0], &set, 1);
+    let heights: Vec<f64> = table.rows.iter().map(|row| number(&row[2])).collect();
+    for wanted in [4.0, 6.5, 5.5, 3.0] {
+        assert!(
+            heights.iter().any(|h| (h - wanted).abs() < 0.051),
+            "{wanted} in {heights:?}"
+        );
+    }
+    let places: Vec<f64> = table.rows.iter().map(|row| number(&row[0])).collect();
+    assert!(
+        places.windows(2).all(|pair| pair[0] < pair[1]),
+        "{places:?}"
+    );
+}
+
+/// Ground on the right face only, nothing is told of the left; ground on both unlike, both are.
+#[test]
+fn each_face_is_told_where_they_differ() {
+    let set = orchard_set();
+    let grafting = table_of(&set.knives[1], &set, 0);
+    assert_eq!(grafting.columns.len(), 4);
+    assert!(
+        grafting.rows.iter().all(|row| row[2] != MISSING),
+        "{grafting:?}"
+    );
+    let mut knife = Knife::clone(&set.knives[3]);
+    let Sides::Both(cut) = knife.grinding.grinds[0].sides.clone() else {
+        panic!("ground on both faces");
+    };
+    knife.grinding.grinds[0].sides = Sides::Each {
+        right: cut.clone(),
+        left: Cut {
+            rise: Rise::even_height(9.0),
+            ..cut
+        },
+    };
+    let table = table_of(&knife, &set, 0);
+    assert_eq!(table.columns.len(), 6, "{table:?}");
+    let middle = &table.rows[table.rows.len() / 2];
+    assert!((number(&middle[4]) - 9.0).abs() < 0.06, "{middle:?}");
+}
+
+/// T = 2.5 mm, e, ground on one face: the edge lies on the left face, so its lines are T − e and T off the right face.
+#[test]
+fn scribing_lines_of_a_chisel_are_told_off_both_faces() {
+    let set = orchard_set();
+    let knife = &set.knives[1];
+    let work = Work::new(knife, &set, BuildOptions::default());
+    let found = scribe(&work);
+    let Item::Table(table) = &found[0] else {
+        panic!("a table");
+    };
+    let edge = knife.grinding.grinds[0].edge_mm;
+    for row in &table.rows {
+        assert!((number(&row[1]) - 2.5).abs() < 1e-9);
+        assert!((number(&row[2]) - (2.5 - edge)).abs() < 0.006, "{row:?}");
+        assert!((number(&row[4]) - 2.5).abs() < 0.006, "{row:?}");
+        assert!(
+            (number(&row[5])).abs() < 0.006 && (number(&row[6]) - edge).abs() < 0.006,
+            "{row:?}"
+        );
+    }
+}
+
+#[test]
+fn a_grind_that_runs_nowhere_is_told_in_a_line() {
+    let set = orchard_set();
+    let mut knife = Knife::clone(&set.knives[3]);
+    let from = knife.grinding.grinds[0].run.from;
+    knife.landmarks.retain(|l| l.kind != from);
+    let work = Work::new(&knife, &set, BuildOptions::default());
+    let items = grind_soft(&work);
+    assert!(
+        matches!(&items[0], Item::Line(line) if line.contains("high") || line.contains('°')),
+        "{items:?}"
+    );
+}

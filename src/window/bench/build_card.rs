@@ -1,0 +1,159 @@
+//! The cards of the build sheet: for whom it is, its paper and steps, and the maker's words on the fire.
+
+use egui::{Button, RichText, ScrollArea, Ui};
+
+use crate::edit::{Change, Edit};
+use crate::knife::{Knife, Material};
+use crate::window::action::{Action, ExportWish};
+use crate::window::cards::paper_ui;
+use crate::window::desk::Desk;
+use crate::window::fields::{FieldId, words_area};
+use crate::window::session::Session;
+use crate::window::shown::Shown;
+use crate::window::theme;
+
+/// Lines a field for words shows at first.
+const ROWS: usize = 3;
+
+/// Draws the cards.
+pub(super) fn cards_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+) {
+    let mut desk = Desk {
+        shown,
+        session,
+        actions,
+    };
+    crate::window::fields::end_steps(ui, &mut desk);
+    ScrollArea::vertical()
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            ui.set_max_width(ui.available_width() - 6.0);
+            card_ui(ui, &mut desk, "Build sheet", sheet_ui);
+            card_ui(ui, &mut desk, "Steps", steps_ui);
+            card_ui(ui, &mut desk, "Heat treatment", heat_ui);
+        });
+}
+
+fn card_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    title: &str,
+    body: impl FnOnce(&mut Ui, &mut Desk<'_>),
+) {
+    theme::card_frame(desk.shown.palette).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.label(RichText::new(title).strong().size(theme::READ_OUT + 1.0));
+        ui.add_space(2.0);
+        body(ui, desk);
+    });
+}
+
+/// Whose sheet it is, the paper, the way out.
+fn sheet_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
+    ui.horizontal_wrapped(|ui| {
+        for (one, name) in [(false, "Whole set"), (true, "This knife")] {
+            let chosen = desk.session.build.one_knife == one;
+            let button = ui.add(Button::selectable(chosen, name));
+            button.widget_info(|| {
+                egui::WidgetInfo::selected(egui::Role::RadioButton, true, chosen, name)
+            });
+            if button.clicked() {
+                desk.session.build.one_knife = one;
+                desk.session.build.go_to = Some(0);
+            }
+        }
+    });
+    ui.columns(2, |columns| {
+        let [left, right] = columns else { return };
+        paper_ui(left, desk);
+        right.add_space(right.text_style_height(&egui::TextStyle::Small) + 2.0);
+        let size = egui::vec2(right.available_width(), right.spacing().interact_size.y);
+        let save = right
+            .add_sized(size, Button::new("Save as PDF"))
+            .on_hover_text("Writes these pages as they are, to be printed at 100 %");
+        if save.clicked() {
+            desk.actions.push(Action::Export(ExportWish::Build));
+        }
+    });
+    let pages = desk.shown.kept.build.pages().len();
+    let view = &mut desk.session.build;
+    ui.horizontal(|ui| {
+        let back = ui.add_enabled(view.page > 0, Button::new("‹"));
+        if back.accessible_name("Page before").clicked() {
+            view.go_to = Some(view.page - 1);
+        }
+        let on = ui.add_enabled(view.page + 1 < pages, Button::new("›"));
+        if on.accessible_name("Page after").clicked() {
+            view.go_to = Some(view.page + 1);
+        }
+        ui.label(format!("page {} of {pages}", (view.page + 1).min(pages)));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            if ui
+                .add(Button::selectable(view.whole_pages, "Whole page"))
+                .clicked()
+            {
+                view.whole_pages = !view.whole_pages;
+                view.go_to = Some(view.page);
+            }
+        });
+    });
+}
+
+/// The steps, to go to.
+fn steps_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
+    let palette = desk.shown.palette;
+    for step in desk.shown.kept.build.steps() {
+        ui.horizontal(|ui| {
+            let name = Button::selectable(false, &step.heading).truncate();
+            if ui.add(name).clicked() {
+                desk.session.build.go_to = Some(step.page);
+            }
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                let page = format!("page {}", step.page + 1);
+                ui.label(RichText::new(page).small().color(palette.quiet));
+            });
+        });
+    }
+}
+
+/// The maker's words and the data sheets of the steels, knife by knife.
+fn heat_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
+    let shown = desk.shown;
+    let caution = "The steel maker's data sheet decides; this program gives no recipe.";
+    ui.label(RichText::new(caution).small().color(shown.palette.warn));
+    let one = desk.session.knife.filter(|_| desk.session.build.one_knife);
+    let knives = || {
+        let all = shown.set.knives.iter().map(AsRef::as_ref);
+        all.filter(|knife: &&Knife| one.is_none_or(|id| id == knife.id))
+    };
+    let mut steels: Vec<&Material> = Vec::new();
+    for knife in knives() {
+        let label = format!("{}: your words", knife.name);
+        let field = FieldId::new(knife.id, "heat words");
+        if let Some(words) = words_area(ui, desk, field, &label, &knife.heat_words, ROWS) {
+            desk.change(knife.id, Change::SetHeatWords { words });
+        }
+        let own = shown.set.material(&knife.stock.material);
+        steels.extend(own.filter(|own| !steels.iter().any(|other| other.key == own.key)));
+    }
+    for steel in steels {
+        let label = format!("{}: its maker's data sheet", steel.name);
+        let field = FieldId::plain(&format!("data sheet {}", steel.key));
+        if let Some(data_sheet) = words_area(ui, desk, field, &label, &steel.data_sheet, ROWS) {
+            let material = Material {
+                data_sheet,
+                ..steel.clone()
+            };
+            desk.actions
+                .push(Action::Edit(Edit::SetMaterial { material }));
+        }
+    }
+    if knives().next().is_none() {
+        let hint = "Add a knife from the rack, and its words on the fire stand here.";
+        ui.label(RichText::new(hint).small().color(shown.palette.quiet));
+    }
+}

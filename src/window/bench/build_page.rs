@@ -1,0 +1,181 @@
+//! The build sheet in the middle of the window: its pages one below the other, as they are printed.
+
+use egui::{Key, Modifiers, Rect, ScrollArea, Sense, StrokeKind, Ui, vec2};
+
+use super::build_shelf::SheetPage;
+use crate::geometry::Point;
+use crate::window::action::Action;
+use crate::window::drawing::{Ink, draw_note, draw_sheet};
+use crate::window::session::Session;
+use crate::window::shown::Shown;
+use crate::window::view::View;
+
+/// Air around the pages, screen points.
+const AIR_PX: f32 = 14.0;
+/// A page wider than this is read no better, screen points.
+const WIDEST_PX: f32 = 1400.0;
+/// How far an arrow key scrolls, screen points.
+const ARROW_PX: f32 = 60.0;
+
+/// What the window remembers of the build sheet.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct BuildView {
+    /// Only the knife on the drawing; else the whole set.
+    pub one_knife: bool,
+    /// Whether whole pages are shown; else as wide as there is room.
+    pub whole_pages: bool,
+    /// The page that is looked at, counted from 0.
+    pub page: usize,
+    /// The page to be brought to the top.
+    pub go_to: Option<usize>,
+}
+
+/// Draws the pages.
+pub(super) fn page_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    _actions: &mut Vec<Action>,
+) {
+    let shelf = &shown.kept.build;
+    let whole = ui.max_rect();
+    if let Some(trouble) = shelf.trouble() {
+        draw_note(ui.painter(), whole, trouble, shown.palette.stop);
+        return;
+    }
+    if shelf.pages().is_empty() {
+        let empty = "The rack is empty: press + to take a blade form";
+        draw_note(ui.painter(), whole, empty, shown.palette.quiet);
+        return;
+    }
+    keys(ui, shelf.pages().len(), &mut session.build);
+    let view = &mut session.build;
+    let go_to = view.go_to.take();
+    ScrollArea::vertical()
+        .id_salt("build sheet")
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            let arrows = arrows(ui);
+            if arrows != 0.0 {
+                ui.scroll_with_delta(vec2(0.0, arrows));
+            }
+            let room = vec2(whole.width() - 3.0 * AIR_PX, whole.height() - 2.0 * AIR_PX);
+            let top = ui.clip_rect().top();
+            let mut at = None;
+            ui.add_space(AIR_PX);
+            for (place, page) in shelf.pages().iter().enumerate() {
+                let scale = scale_of(page, room, view.whole_pages);
+                let rect = one_page_ui(ui, shown, page, scale, (place, shelf.pages().len()));
+                if go_to == Some(place) {
+                    let above = Rect::from_min_max(rect.min - vec2(0.0, AIR_PX), rect.max);
+                    ui.scroll_to_rect(above, Some(egui::Align::TOP));
+                }
+                if at.is_none() && rect.bottom() > top + 0.5 * whole.height() {
+                    at = Some(place);
+                }
+                ui.add_space(AIR_PX);
+            }
+            view.page = go_to.or(at).unwrap_or(view.page);
+        });
+}
+
+/// Screen points to the millimeter.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "screen lengths are single precision"
+)]
+fn scale_of(page: &SheetPage, room: egui::Vec2, whole: bool) -> f32 {
+    let (width, height) = (page.size_mm.0 as f32, page.size_mm.1 as f32);
+    let by_width = room.x.min(WIDEST_PX) / width;
+    let scale = if whole {
+        by_width.min(room.y / height)
+    } else {
+        by_width
+    };
+    scale.max(0.3)
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "screen lengths are single precision"
+)]
+fn one_page_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    page: &SheetPage,
+    scale: f32,
+    (place, of): (usize, usize),
+) -> Rect {
+    let (width, height) = page.size_mm;
+    let size = vec2(width as f32 * scale, height as f32 * scale);
+    let (room, _) = ui.allocate_exact_size(vec2(ui.available_width(), size.y), Sense::hover());
+    let rect = Rect::from_min_size(egui::pos2(room.center().x - 0.5 * size.x, room.top()), size);
+    let response = ui.interact(
+        rect,
+        ui.scope_id().with(("page", place)),
+        Sense::focusable_noninteractive(),
+    );
+    let name = format!("build sheet, page {} of {of}", place + 1);
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &name));
+    ui.ctx()
+        .accesskit_node_builder(response.id, |node| node.set_value(page.words.clone()));
+    if ui.is_rect_visible(rect) {
+        let palette = shown.palette;
+        let edge = if response.has_focus() {
+            palette.bright
+        } else {
+            palette.card_edge
+        };
+        let stroke = egui::Stroke::new(1.0, edge);
+        ui.painter()
+            .rect(rect, 2.0, palette.card, stroke, StrokeKind::Outside);
+        let view = View {
+            middle: Point::new(width / 2.0, height / 2.0),
+            px_per_mm: f64::from(scale),
+        };
+        let painter = ui.painter_at(rect);
+        draw_sheet(painter, rect, view, palette, &page.lines, Ink::Page);
+    }
+    rect
+}
+
+/// Page Up and Down, Home and End turn the pages.
+fn keys(ui: &Ui, pages: usize, view: &mut BuildView) {
+    if ui.ctx().text_edit_focused() {
+        return;
+    }
+    let last = pages.saturating_sub(1);
+    let turned = ui.input_mut(|i| {
+        let mut pressed = |key| i.consume_key(Modifiers::NONE, key);
+        if pressed(Key::PageDown) {
+            Some((view.page + 1).min(last))
+        } else if pressed(Key::PageUp) {
+            Some(view.page.saturating_sub(1))
+        } else if pressed(Key::Home) {
+            Some(0)
+        } else if pressed(Key::End) {
+            Some(last)
+        } else {
+            None
+        }
+    });
+    view.go_to = turned.or(view.go_to);
+}
+
+/// How far the arrow keys scroll now, screen points.
+fn arrows(ui: &Ui) -> f32 {
+    let taken = ui.memory(|m| m.focused()).is_some();
+    if taken {
+        return 0.0;
+    }
+    ui.input_mut(|i| {
+        let mut pressed = |key| i.consume_key(Modifiers::NONE, key);
+        if pressed(Key::ArrowDown) {
+            -ARROW_PX
+        } else if pressed(Key::ArrowUp) {
+            ARROW_PX
+        } else {
+            0.0
+        }
+    })
+}

@@ -1,0 +1,8 @@
+//! The pages of the bench besides the drawing: the build sheet.
+
+#[path = "common/shell.rs"]
+#[expect(dead_code, reason = "shared with other tests of the window")]
+mod common;
+
+#[path = "window_bench/build.rs"]
+mod build;
