@@ -39,6 +39,7 @@ const CAUTIONS: [(&str, &[&str]); 7] = [
             "grinder-rest",
             "hardened-grinding",
             "drilling",
+            "skates",
         ],
     ),
     (
