@@ -64,8 +64,10 @@ fn json_holds_plans_that_do_what_they_say() {
     let mut round_plans = 0;
     for plan in plans {
         assert!((number(plan, "/balance_mm") - 11.5).abs() <= 0.1, "{plan}");
+        // A taper leaves the square of the thickness.
+        let least = if plan["taper"].is_null() { 0.3 } else { 0.05 };
         assert!(
-            (0.3..=1.0).contains(&number(plan, "/strength_kept")),
+            (least..=1.0).contains(&number(plan, "/strength_kept")),
             "{plan}"
         );
         let holes = plan["holes"].as_array().expect("holes");

@@ -181,9 +181,15 @@ impl Contour {
     /// The place on the contour nearest to a point; `None` for an empty contour.
     #[must_use]
     pub fn nearest(&self, point: Point) -> Option<Nearest> {
+        self.nearest_within(point, f64::INFINITY)
+    }
+
+    /// The same, if it is nearer than `within` mm; quicker the less that is.
+    #[must_use]
+    pub fn nearest_within(&self, point: Point, within: f64) -> Option<Nearest> {
         let mut best: Option<Nearest> = None;
         for (piece, curve) in self.pieces.iter().enumerate() {
-            let limit = best.map_or(f64::INFINITY, |b| b.distance);
+            let limit = best.map_or(within, |b| b.distance);
             if box_distance(curve.hull_bounds(), point) >= limit {
                 continue;
             }

@@ -1,15 +1,20 @@
 //! The bench a plan is worked out on: the knife weighed and measured once, and the scale every plan is proven on.
 
+use std::cell::OnceCell;
+
 use super::demand::{Demand, Wanted, Weight};
 use super::field::{Field, Hole, cut};
-use super::packing::{Ground, Sizes, Strip, best_by_count, best_inward, improve};
+use super::ground::{Ground, improve};
+use super::packing::{Sizes, best_by_count};
 use super::plan::NoPlan;
 use super::rules::PlanRules;
-use super::tune::tune;
+use super::strip::{COARSE_STEP_MM, STEP_MM, Strip};
+use super::sums::Sums;
+use super::tune::Tuner;
 use crate::knife::{CutShape, Knife, KnifeSet, Taper};
 use crate::strength::{StrengthBench, StrengthOptions};
 use crate::thickness::GroundBlade;
-use crate::weighing::{Scale, WeighUp};
+use crate::weighing::{Scale, WeighUp, opening_taken, weigh};
 
 /// A plan before it is told: what to cut or grind, and what the scale said.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,6 +36,8 @@ pub(super) struct Bench<'a> {
     scale: Scale,
     blade: GroundBlade,
     keep_going: &'a dyn Fn() -> bool,
+    /// As far as holes go backward and forward, or to less mass, once it was asked.
+    far: [OnceCell<Option<Draft>>; 2],
     /// Highest net stress of the tang as it is.
     stress: Option<(f64, f64)>,
 }
@@ -69,13 +76,8 @@ impl<'a> Bench<'a> {
             reason: String::new(),
         })?;
         let field = Field::new(knife, set, &scale, &up, rules);
-        let strip = Strip::new(&field);
-        let smallest = rules
-            .drills
-            .iter()
-            .chain(&rules.owned)
-            .map(|d| d.diameter_mm);
-        let ground = Ground::new(&field, smallest.fold(f64::INFINITY, f64::min));
+        let strip = Strip::new(&field, STEP_MM);
+        let ground = Ground::new(&field, rules.smallest());
         let mut bench = Self {
             knife,
             set,
@@ -88,9 +90,11 @@ impl<'a> Bench<'a> {
             scale,
             blade,
             keep_going,
+            far: [const { OnceCell::new() }; 2],
             stress: None,
         };
-        bench.stress = bench.strength(bench.knife, &bench.up, &bench.blade, &[]);
+        let own = (bench.knife, &bench.up, &bench.blade);
+        bench.stress = bench.strength(own, |own| own.tang_stress(&[]));
         Ok(bench)
     }
 
@@ -111,14 +115,37 @@ impl<'a> Bench<'a> {
     }
 
     /// What the finished knife weighs with openings cut; `None` where they can't be counted.
-    pub(super) fn weighed(&mut self, shapes: &[CutShape]) -> Option<Weight> {
-        let knife = cut(self.knife, shapes, &self.rules.filling);
-        let total = self.scale.weigh(&knife, self.set).total?;
+    ///
+    /// Openings that keep their webs take each its own steel and put back each its own filling, and nothing else of the knife changes: what they
+    /// take is summed, not weighed anew with all there is.
+    pub(super) fn weighed(&self, shapes: &[CutShape]) -> Option<Weight> {
+        let filling = self.rules.filling.material();
+        let density = match filling {
+            Some(key) => self.set.material(key)?.density_g_cm3 * 1e-3,
+            None => 0.0,
+        };
+        let (mut mass, mut moment) = (self.now.0, self.now.0 * self.now.1);
+        for shape in shapes {
+            let taken = opening_taken(&self.scale, shape)?;
+            let filled = taken.volume_mm3 * density;
+            mass -= taken.mass_g - filled;
+            moment -= taken.mass_g * taken.x_mm - filled * taken.middle_x_mm;
+        }
+        (mass > 0.0).then(|| (mass, moment / mass))
+    }
+
+    /// What the scale says of the knife made by a draft.
+    pub(super) fn proven(&self, draft: &Draft) -> Option<Weight> {
+        let mut knife = cut(self.knife, &draft.shapes, &self.rules.filling);
+        if let Some(taper) = &draft.taper {
+            knife.grinding.taper = Some(taper.clone());
+        }
+        let total = weigh(&knife, self.set).total?;
         Some((total.mass_g, total.balance_mm))
     }
 
     /// The same for holes.
-    pub(super) fn draft(&mut self, holes: &[Hole]) -> Option<Draft> {
+    pub(super) fn draft(&self, holes: &[Hole]) -> Option<Draft> {
         let mut holes = holes.to_vec();
         holes.sort_by(|a, b| b.at.x.total_cmp(&a.at.x).then(b.at.y.total_cmp(&a.at.y)));
         let shapes: Vec<CutShape> = holes.iter().map(Hole::shape).collect();
@@ -130,44 +157,50 @@ impl<'a> Bench<'a> {
         })
     }
 
-    fn strength(
+    /// What a question about strength has as its answer, for a knife and its weigh-up.
+    fn strength<T>(
         &self,
-        knife: &Knife,
-        up: &WeighUp,
-        blade: &GroundBlade,
-        shapes: &[CutShape],
-    ) -> Option<(f64, f64)> {
-        let options = StrengthOptions::default();
-        let bench = StrengthBench::new(knife, up, blade, &self.field.index, &options).ok()?;
-        bench.tang_stress(shapes)
-    }
-
-    /// How much strength a draft leaves: where its openings take most of a section; of the tang's highest stress where it is a taper, whose
-    /// sections have less to bear the thinner they become.
-    pub(super) fn kept(&self, draft: &Draft) -> Option<f64> {
-        if draft.taper.is_some() {
-            return self.stress_kept(draft);
-        }
+        (knife, up, blade): (&Knife, &WeighUp, &GroundBlade),
+        ask: impl FnOnce(&StrengthBench<'_>) -> Option<T>,
+    ) -> Option<T> {
         let options = StrengthOptions::default();
         let index = &self.field.index;
-        let bench = StrengthBench::new(self.knife, &self.up, &self.blade, index, &options).ok()?;
-        bench.sections_kept(&draft.shapes)
+        ask(&StrengthBench::new(knife, up, blade, index, &options).ok()?)
+    }
+
+    /// What a draft leaves of the strength: see [`super::Plan::strength_kept`] and [`super::Plan::stress_kept`].
+    pub(super) fn kept(&self, draft: &Draft) -> (Option<f64>, Option<f64>) {
+        let own = (self.knife, &self.up, &self.blade);
+        let Some(taper) = &draft.taper else {
+            let sections = self.strength(own, |bench| bench.sections_kept(&draft.shapes));
+            let stress = self.strength(own, |bench| bench.tang_stress(&draft.shapes));
+            return (sections, self.stress_left(stress));
+        };
+        let mut knife = self.knife.clone();
+        knife.grinding.taper = Some(taper.clone());
+        let mut scale = Scale::default();
+        let up = scale.weigh(&knife, self.set);
+        let Some(blade) = scale.blade() else {
+            return (None, None);
+        };
+        let thin = (&knife, &up, blade);
+        let sections = self.strength(own, |before| {
+            self.strength(thin, |after| before.sections_kept_by(after))
+        });
+        let stress = self.strength(thin, |bench| bench.tang_stress(&[]));
+        (sections, self.stress_left(stress))
     }
 
     /// The tang's highest stress without a draft over that with it, at most 1.
-    pub(super) fn stress_kept(&self, draft: &Draft) -> Option<f64> {
-        let before = self.stress?;
-        let after = match &draft.taper {
-            None => self.strength(self.knife, &self.up, &self.blade, &draft.shapes)?,
-            Some(taper) => {
-                let mut knife = self.knife.clone();
-                knife.grinding.taper = Some(taper.clone());
-                let mut scale = Scale::default();
-                let up = scale.weigh(&knife, self.set);
-                self.strength(&knife, &up, scale.blade()?, &draft.shapes)?
-            }
-        };
+    fn stress_left(&self, after: Option<(f64, f64)>) -> Option<f64> {
+        let (before, after) = (self.stress?, after?);
         Some((before.0 / after.0).min(before.1 / after.1).min(1.0))
+    }
+
+    /// The share of its weakest section that a draft of openings leaves.
+    pub(super) fn sections_kept(&self, draft: &Draft) -> Option<f64> {
+        let own = (self.knife, &self.up, &self.blade);
+        self.strength(own, |bench| bench.sections_kept(&draft.shapes))
     }
 
     /// Steel a packing takes, g, by the field.
@@ -227,7 +260,7 @@ impl<'a> Bench<'a> {
     /// The draft with the fewest holes of these drills that brings what is wanted, or the nearest to it. Where columns do not bring enough,
     /// `full` asks for the fullest packing there is.
     pub(super) fn fewest(
-        &mut self,
+        &self,
         demand: &Demand,
         drills: &[f64],
         rows: usize,
@@ -252,12 +285,9 @@ impl<'a> Bench<'a> {
         };
         let mut best = self.nearest_of(demand, drills, &starts)?;
         let met = |d: &Draft| demand.off(d.weight).abs() <= NEAR;
-        if demand.has_lever() && !best.as_ref().is_some_and(met) {
-            for k in first.into_iter().flat_map(|k| [k, k + 1]) {
-                let moved = self.moved_in(demand, drills, k)?;
-                let more = self.nearest_of(demand, drills, &moved)?;
-                best = nearer(demand, best, more);
-            }
+        if !best.as_ref().is_some_and(met) {
+            let more = self.by_sums(demand, drills)?;
+            best = nearer(demand, best, more);
         }
         if full && !best.as_ref().is_some_and(met) {
             starts = vec![self.fullest(demand, drills)];
@@ -267,37 +297,34 @@ impl<'a> Bench<'a> {
         Ok(best)
     }
 
-    /// Packings of at most `k + 1` holes that keep away from the outward end, just so far that they still bring enough, and half a millimeter
-    /// farther. Unlike a slide this takes every hole to the other side of what is in its way.
-    fn moved_in(
-        &self,
-        demand: &Demand,
-        drills: &[f64],
-        k: usize,
-    ) -> Result<Vec<Vec<Hole>>, NoPlan> {
+    /// The fewest holes on the middle line whose sum comes to what is wanted, or the nearest to it. Unlike a slide this takes every hole to the other
+    /// side of what is in its way.
+    fn by_sums(&self, demand: &Demand, drills: &[f64]) -> Result<Option<Draft>, NoPlan> {
         let sizes = Sizes::new(&self.strip, drills);
-        let most = self.rules.most_holes.min(k + 1);
-        let at = |left_out: usize| {
-            let all = best_inward(&self.field, &self.strip, demand, &sizes, most, left_out);
-            all.last().cloned().unwrap_or_default()
+        let Some(mut sums) = Sums::new(&self.field, &self.strip, demand, &sizes) else {
+            return Ok(None);
         };
-        let (mut enough, mut little) = (0, self.strip.len());
-        while little - enough > 1 {
+        let met = |d: &Draft| demand.off(d.weight).abs() <= NEAR;
+        let most = sizes.drills().first().map_or(0, |smallest| {
+            self.strip.most_holes(&self.field, *smallest, 1)
+        });
+        let mut best = None;
+        for _ in 0..self.rules.most_holes.min(most) {
             self.go_on()?;
-            let middle = enough.midpoint(little);
-            if demand.worth_of(&self.field, &at(middle)) >= demand.amount {
-                enough = middle;
-            } else {
-                little = middle;
+            sums.deeper();
+            let mut starts = sums.nearest();
+            starts.retain(|holes| self.within_limit(holes));
+            let more = self.nearest_of(demand, drills, &starts)?;
+            best = nearer(demand, best, more);
+            if best.as_ref().is_some_and(met) {
+                break;
             }
         }
-        let mut found = vec![at(enough), at(little)];
-        found.retain(|holes| !holes.is_empty() && self.within_limit(holes));
-        Ok(found)
+        Ok(best)
     }
 
     fn nearest_of(
-        &mut self,
+        &self,
         demand: &Demand,
         drills: &[f64],
         starts: &[Vec<Hole>],
@@ -318,12 +345,13 @@ impl<'a> Bench<'a> {
     }
 
     /// A packing tuned, weighed, and tuned again by what the scale said.
-    fn settled(&mut self, demand: &Demand, drills: &[f64], start: &[Hole]) -> Option<Draft> {
+    fn settled(&self, demand: &Demand, drills: &[f64], start: &[Hole]) -> Option<Draft> {
         const ROUNDS: usize = 4;
+        let tuner = Tuner::new(&self.field, demand, drills, start);
         let mut ask = demand.amount;
         let mut best: Option<Draft> = None;
         for _ in 0..ROUNDS {
-            let holes = tune(&self.field, &demand.with_amount(ask), drills, start);
+            let holes = tuner.tuned(ask);
             let model = demand.worth_of(&self.field, &holes);
             let draft = self.draft(&holes)?;
             let brought = demand.brought(self.now, draft.weight);
@@ -337,8 +365,18 @@ impl<'a> Bench<'a> {
         best
     }
 
-    /// As far as holes can go one way.
-    pub(super) fn farthest(&mut self, way: &Demand) -> Result<Option<Draft>, NoPlan> {
+    /// As far as holes can go one way, counted from the balance the knife has.
+    pub(super) fn farthest(&self, way: &Demand) -> Result<Option<Draft>, NoPlan> {
+        let [back, forward] = &self.far;
+        let known = if way.is_forward() { forward } else { back };
+        if let Some(far) = known.get() {
+            return Ok(far.clone());
+        }
+        let far = self.as_far_as_goes(&way.as_from_now(self.now))?;
+        Ok(known.get_or_init(|| far).clone())
+    }
+
+    fn as_far_as_goes(&self, way: &Demand) -> Result<Option<Draft>, NoPlan> {
         const ROUNDS: usize = 3;
         let drills = self.diameters();
         let mut demand = *way;
@@ -407,7 +445,7 @@ impl Bench<'_> {
 }
 
 fn most_by_columns(field: &Field<'_>, demand: &Demand) -> f64 {
-    let strip = Strip::new(field);
+    let strip = Strip::new(field, COARSE_STEP_MM);
     let drills: Vec<f64> = field.rules.drills.iter().map(|d| d.diameter_mm).collect();
     let sizes = Sizes::new(&strip, &drills);
     let most = field.rules.most_holes;

@@ -62,6 +62,11 @@ impl Demand {
         Self { amount, ..self }
     }
 
+    /// Whether it is wanted that the balance goes forward, or the mass down.
+    pub(super) fn is_forward(&self) -> bool {
+        self.sign > 0.0
+    }
+
     /// What a gram taken at a place brings.
     pub(super) fn lever(&self, x: f64) -> f64 {
         match self.wanted {

@@ -60,7 +60,7 @@ const WEIGH_EVERY_MM: f64 = 4.0;
 const PROBE_MM: f64 = 1.0;
 
 /// A web is kept with this to spare, mm, so that rounding never breaks a rule.
-const SPARE_MM: f64 = 1e-6;
+pub(super) const SPARE_MM: f64 = 1e-6;
 
 pub(super) struct Field<'a> {
     pub rules: &'a PlanRules,
@@ -172,19 +172,34 @@ impl<'a> Field<'a> {
 
     /// How far apart the middles of two new holes are at least, mm.
     pub(super) fn pitch(&self, a: f64, b: f64) -> f64 {
-        f64::midpoint(a, b) + self.web(a.max(b)) + SPARE_MM
+        f64::midpoint(a, b) + self.web(a.max(b))
     }
 
     pub(super) fn apart(&self, a: &Hole, b: &Hole) -> bool {
-        let least = self.pitch(a.d, b.d);
+        let least = self.pitch(a.d, b.d) + SPARE_MM;
         (a.at - b.at).hypot2() >= least * least
     }
 
-    /// Diameter of the widest hole about a point that keeps the rules against all that is there; 0 or less where none does.
-    pub(super) fn widest(&self, p: Point) -> f64 {
+    /// Diameter of the widest hole about a point that keeps the rules beside another hole; less than 0 where none does.
+    ///
+    /// The rule solved for the diameter: `d/2 + web(max(d, other)) = gap`, `gap` being what lies between the point and the other's rim.
+    pub(super) fn widest_beside(&self, p: Point, other: &Hole) -> f64 {
+        let gap = p.distance(other.at) - other.d / 2.0 - SPARE_MM;
+        let smaller = 2.0 * (gap - self.web(other.d));
+        if smaller <= other.d {
+            return smaller;
+        }
+        let least = self.rules.web_thicknesses * self.stock_mm;
+        let by_diameter = 0.5 + self.rules.web_diameters;
+        (2.0 * (gap - least)).min(gap / by_diameter).max(other.d)
+    }
+
+    /// Diameter of the widest hole about a point that keeps the rules against all that is there; 0 or less where none of `smallest` does.
+    pub(super) fn widest(&self, p: Point, smallest: f64) -> f64 {
         let (rear, front) = self.region;
-        let mut radius = (p.x - rear).min(front - p.x);
-        if radius <= 0.0 || !self.index.contains(p) {
+        // A rim may touch the region's ends; nothing is measured there.
+        let mut radius = (p.x - rear).min(front - p.x) + SPARE_MM;
+        if radius <= SPARE_MM || !self.index.contains(p) {
             return 0.0;
         }
         let least = self.rules.web_thicknesses * self.stock_mm;
@@ -202,8 +217,13 @@ impl<'a> Field<'a> {
         for (core, reach) in &self.flaws {
             near(segment_gap((p, p), *core).0 - reach, 0.0);
         }
-        if radius > 0.0 {
-            let gap = self.steel.nearest(p).map_or(0.0, |n| n.distance);
+        if 2.0 * radius < smallest {
+            return 0.0;
+        }
+        // A side that is farther off than this takes nothing more.
+        let far = (radius + least).max(radius * by_diameter);
+        if let Some(side) = self.steel.nearest_within(p, far) {
+            let gap = side.distance;
             radius = radius.min(gap - least).min(gap / by_diameter);
         }
         2.0 * (radius - SPARE_MM)
@@ -215,7 +235,7 @@ impl<'a> Field<'a> {
             .iter()
             .enumerate()
             .all(|(i, other)| Some(i) == but || self.apart(hole, other));
-        clear && self.widest(hole.at) >= hole.d
+        clear && self.widest(hole.at, hole.d) >= hole.d
     }
 }
 

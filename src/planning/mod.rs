@@ -7,12 +7,15 @@
 mod bench;
 mod demand;
 mod field;
+mod ground;
 mod packing;
 mod plan;
 mod row;
 mod rules;
 mod slot;
 mod stops;
+mod strip;
+mod sums;
 mod taper;
 mod tune;
 

@@ -90,8 +90,9 @@ pub struct Plan {
     pub mass_g: f64,
     /// How much lighter it becomes, g.
     pub removed_g: f64,
-    /// What is left of the strength, 0 to 1: of the section modulus, where its openings together take most, the lesser of edgewise and flatwise; for a
-    /// taper as [`Plan::stress_kept`]. `None` where it can't be told.
+    /// What is left of the strength, 0 to 1: the weakest section's modulus with the plan over that without it, the lesser of edgewise and flatwise. The
+    /// weakest section is the one that loses most, each measured against itself: of those the plan's openings lie in, or for a taper of those
+    /// from the rear of the hand to the load. `None` where it can't be told.
     pub strength_kept: Option<f64>,
     /// The tang's highest stress in bending before over after, the worse of edgewise and flatwise: 1 while the openings lie where the tang bears little.
     pub stress_kept: Option<f64>,
@@ -174,14 +175,16 @@ pub fn plan(
     keep_going: &dyn Fn() -> bool,
 ) -> Result<Planning, NoPlan> {
     check(set, wanted, rules)?;
-    let mut bench = Bench::new(knife, set, rules, keep_going)?;
+    let bench = Bench::new(knife, set, rules, keep_going)?;
     let demand = Demand::new(wanted, bench.now);
-    let mut drafts = drafts(&mut bench, &demand)?;
+    let mut drafts = drafts(&bench, &demand)?;
     keep_within_limit(&bench, &mut drafts);
     let mut plans: Vec<Plan> = Vec::new();
     for (kind, draft) in drafts {
         bench.go_on()?;
-        let plan = told(&bench, &demand, kind, &draft);
+        let Some(plan) = told(&bench, &demand, kind, &draft) else {
+            continue;
+        };
         let twin = |p: &&mut Plan| p.cuts == plan.cuts && p.taper == plan.taper;
         if plans.iter_mut().find(twin).is_none() {
             plans.push(plan);
@@ -194,7 +197,7 @@ pub fn plan(
     } else {
         plans.sort_by(|a, b| a.off.abs().total_cmp(&b.off.abs()));
     }
-    let reachable = reachable(&mut bench, wanted, &plans)?;
+    let reachable = reachable(&bench, wanted, &plans)?;
     let there = demand.off(bench.now).abs() <= WITHIN;
     let stopped_by = if any || there {
         Vec::new()
@@ -249,7 +252,7 @@ fn diameters(drills: &[UsableDrill]) -> Vec<f64> {
 }
 
 /// A draft for every kind that has one.
-fn drafts(bench: &mut Bench<'_>, demand: &Demand) -> Result<Vec<(PlanKind, Draft)>, NoPlan> {
+fn drafts(bench: &Bench<'_>, demand: &Demand) -> Result<Vec<(PlanKind, Draft)>, NoPlan> {
     let drills = diameters(&bench.rules.drills);
     let owned = diameters(&bench.rules.owned);
     let mut found: Vec<(PlanKind, Option<Draft>)> = Vec::new();
@@ -267,11 +270,7 @@ fn drafts(bench: &mut Bench<'_>, demand: &Demand) -> Result<Vec<(PlanKind, Draft
             let short = best
                 .as_ref()
                 .is_none_or(|d| demand.off(d.weight).abs() > WITHIN);
-            let far = if short {
-                bench.farthest(&demand.as_from_now(bench.now))?
-            } else {
-                None
-            };
+            let far = if short { bench.farthest(demand)? } else { None };
             nearer(demand, best, far)
         };
         found.push((PlanKind::FewestHoles, fewest));
@@ -321,7 +320,7 @@ fn fewest_first(demand: &Demand, found: &mut [(PlanKind, Option<Draft>)]) {
 
 /// Few drills make coarse steps: where those of all together do not meet it, those without the largest may.
 fn by_smaller_drills(
-    bench: &mut Bench<'_>,
+    bench: &Bench<'_>,
     demand: &Demand,
     drills: &[f64],
     mut best: Option<Draft>,
@@ -352,11 +351,7 @@ fn keep_within_limit(bench: &Bench<'_>, drafts: &mut Vec<(PlanKind, Draft)>) {
 }
 
 /// The drill that does it with the fewest holes; of two the smaller.
-fn one_drill(
-    bench: &mut Bench<'_>,
-    demand: &Demand,
-    drills: &[f64],
-) -> Result<Option<Draft>, NoPlan> {
+fn one_drill(bench: &Bench<'_>, demand: &Demand, drills: &[f64]) -> Result<Option<Draft>, NoPlan> {
     let mut best = None;
     // From the largest down: each smaller one needs more holes, so after the first few there is nothing to gain.
     for d in bench.fitting(drills).into_iter().rev().take(5) {
@@ -368,11 +363,7 @@ fn one_drill(
 }
 
 /// Of packings by smaller and smaller drills the one that keeps most of the tang's strength.
-fn strongest(
-    bench: &mut Bench<'_>,
-    demand: &Demand,
-    drills: &[f64],
-) -> Result<Option<Draft>, NoPlan> {
+fn strongest(bench: &Bench<'_>, demand: &Demand, drills: &[f64]) -> Result<Option<Draft>, NoPlan> {
     let fitting = bench.fitting(drills);
     let mut best: Option<(f64, Draft)> = None;
     let n = fitting.len();
@@ -386,7 +377,7 @@ fn strongest(
         if demand.off(draft.weight).abs() > WITHIN {
             continue;
         }
-        let kept = bench.kept(&draft).unwrap_or(0.0);
+        let kept = bench.sections_kept(&draft).unwrap_or(0.0);
         if best.as_ref().is_none_or(|b| kept > b.0 + 1e-6) {
             best = Some((kept, draft));
         }
@@ -394,7 +385,9 @@ fn strongest(
     Ok(best.map(|b| b.1))
 }
 
-fn told(bench: &Bench<'_>, demand: &Demand, kind: PlanKind, draft: &Draft) -> Plan {
+fn told(bench: &Bench<'_>, demand: &Demand, kind: PlanKind, draft: &Draft) -> Option<Plan> {
+    let weight = bench.proven(draft)?;
+    let (strength_kept, stress_kept) = bench.kept(draft);
     let all = bench.rules.owned.iter().chain(&bench.rules.drills);
     let label = |shape: &CutShape| {
         let width = match shape {
@@ -406,7 +399,7 @@ fn told(bench: &Bench<'_>, demand: &Demand, kind: PlanKind, draft: &Draft) -> Pl
         all.find(|d| d.diameter_mm == width)
             .map(|d| d.label.clone())
     };
-    Plan {
+    Some(Plan {
         kind,
         cuts: draft
             .shapes
@@ -417,13 +410,13 @@ fn told(bench: &Bench<'_>, demand: &Demand, kind: PlanKind, draft: &Draft) -> Pl
             })
             .collect(),
         taper: draft.taper.clone(),
-        balance_mm: draft.weight.1,
-        mass_g: draft.weight.0,
-        removed_g: bench.now.0 - draft.weight.0,
-        strength_kept: bench.kept(draft),
-        stress_kept: bench.stress_kept(draft),
-        off: demand.off(draft.weight),
-    }
+        balance_mm: weight.1,
+        mass_g: weight.0,
+        removed_g: bench.now.0 - weight.0,
+        strength_kept,
+        stress_kept,
+        off: demand.off(weight),
+    })
 }
 
 /// A plan for most strength is told only while no other keeps as much.
@@ -437,7 +430,7 @@ fn keep_strongest(plans: &mut Vec<Plan>) {
 }
 
 /// The least and the greatest there is to be had, by any means the rules allow.
-fn reachable(bench: &mut Bench<'_>, wanted: Wanted, plans: &[Plan]) -> Result<(f64, f64), NoPlan> {
+fn reachable(bench: &Bench<'_>, wanted: Wanted, plans: &[Plan]) -> Result<(f64, f64), NoPlan> {
     let value = |weight: (f64, f64)| match wanted {
         Wanted::BalanceMm(_) => weight.1,
         Wanted::MassG(_) => weight.0,

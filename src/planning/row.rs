@@ -2,7 +2,7 @@
 
 use super::bench::{Bench, Draft, nearer};
 use super::demand::Demand;
-use super::field::{Field, Hole};
+use super::field::{Field, Hole, SPARE_MM};
 use super::plan::NoPlan;
 
 /// A row has this many holes at least.
@@ -41,7 +41,7 @@ impl Even {
 
 /// The row of fewest holes that brings what is wanted, as widely spaced as it goes; or the nearest to it.
 pub(super) fn even_row(
-    bench: &mut Bench<'_>,
+    bench: &Bench<'_>,
     demand: &Demand,
     drills: &[f64],
 ) -> Result<Option<Draft>, NoPlan> {
@@ -52,7 +52,7 @@ pub(super) fn even_row(
         let mut reached = false;
         for spread in SPACINGS {
             for d in &fitting {
-                let pitch = bench.field.pitch(*d, *d) * spread;
+                let pitch = (bench.field.pitch(*d, *d) + SPARE_MM) * spread;
                 let even = Even { n, d: *d, pitch };
                 let Some(draft) = placed(bench, demand, even) else {
                     continue;
@@ -69,7 +69,7 @@ pub(super) fn even_row(
 }
 
 /// Where the row brings what is wanted, by the field and then by the scale; where it can't, as far out as it fits.
-fn placed(bench: &mut Bench<'_>, demand: &Demand, even: Even) -> Option<Draft> {
+fn placed(bench: &Bench<'_>, demand: &Demand, even: Even) -> Option<Draft> {
     let (rear, front) = bench.field.region;
     let half = even.pitch * (even.n as f64 - 1.0) / 2.0 + even.d / 2.0;
     let (low, high) = (rear + half, front - half);

@@ -87,6 +87,12 @@ impl PlanRules {
         (self.web_diameters * diameter_mm).max(self.web_thicknesses * stock_mm)
     }
 
+    /// Diameter of the smallest drill there is, mm; infinite without any.
+    pub(super) fn smallest(&self) -> f64 {
+        let all = self.drills.iter().chain(&self.owned);
+        all.map(|d| d.diameter_mm).fold(f64::INFINITY, f64::min)
+    }
+
     /// Where holes may lie on a knife whose steel begins at `butt_mm`: rear and front, mm.
     #[must_use]
     pub fn region_mm(&self, knife: &Knife, butt_mm: f64) -> (f64, f64) {

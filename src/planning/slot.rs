@@ -22,7 +22,7 @@ struct Stretch {
 
 /// The narrowest single slot that brings what is wanted; else as few slots as do; else the most they can.
 pub(super) fn slots(
-    bench: &mut Bench<'_>,
+    bench: &Bench<'_>,
     demand: &Demand,
     drills: &[f64],
 ) -> Result<Option<Draft>, NoPlan> {
@@ -55,7 +55,7 @@ pub(super) fn slots(
     Ok(best.map(|b| b.1))
 }
 
-fn of_width(bench: &mut Bench<'_>, demand: &Demand, width: f64) -> Option<Draft> {
+fn of_width(bench: &Bench<'_>, demand: &Demand, width: f64) -> Option<Draft> {
     let mut stretches = stretches(bench, demand, width);
     let whole = |s: &Stretch| worth(bench, demand, width, *s);
     stretches.sort_by(|a, b| whole(b).total_cmp(&whole(a)));
@@ -159,7 +159,7 @@ fn keeps_webs(bench: &Bench<'_>, width: f64, part: Stretch) -> bool {
     let steps = (a.distance(b) / LOOK_MM).ceil().clamp(1.0, 2_000.0);
     let mut i = 0.0;
     while i <= steps {
-        if bench.field.widest(a.lerp(b, i / steps)) < width + SPARE_MM {
+        if bench.field.widest(a.lerp(b, i / steps), width) < width + SPARE_MM {
             return false;
         }
         i += 1.0;

@@ -1,6 +1,8 @@
 //! How to bring a packing that does too much down to exactly what is wanted: holes slid toward where they bring less, smaller drills, and where
 //! that does not meet it, the choice of drills that comes nearest.
 
+use std::cell::OnceCell;
+
 use super::demand::Demand;
 use super::field::{Field, Hole};
 
@@ -16,52 +18,81 @@ const MOST_STEPS: u32 = 2_000;
 /// What is met is met to this share of it.
 const MET: f64 = 1e-9;
 
-/// The holes changed so that they bring `demand.amount`, as near as can be; those that bring too little stay as they are.
-pub(super) fn tune(
-    field: &Field<'_>,
-    demand: &Demand,
-    drills: &[f64],
-    start: &[Hole],
-) -> Vec<Hole> {
-    let tuned = |holes: &[Hole]| Tuned {
-        field,
-        demand,
-        drills,
-        holes: holes.to_vec(),
-    };
-    let mut first = tuned(start);
-    first.drop_spare();
-    if !demand.has_lever() {
-        let mut chosen = tuned(start);
-        chosen.choose(false);
-        return nearer(first, chosen).holes;
+/// A packing that may be tuned to one amount after another.
+pub(super) struct Tuner<'a> {
+    field: &'a Field<'a>,
+    demand: Demand,
+    drills: &'a [f64],
+    start: &'a [Hole],
+    /// The sums of its holes by other drills, once they are asked for.
+    choices: OnceCell<Option<Choices>>,
+}
+
+impl<'a> Tuner<'a> {
+    pub(super) fn new(
+        field: &'a Field<'a>,
+        demand: &Demand,
+        drills: &'a [f64],
+        start: &'a [Hole],
+    ) -> Self {
+        Self {
+            field,
+            demand: *demand,
+            drills,
+            start,
+            choices: OnceCell::new(),
+        }
     }
-    // Where sliding alone does it, no drill needs to be changed.
-    let mut slid = tuned(&first.holes);
-    slid.slide();
-    if slid.met() {
-        return slid.holes;
+
+    /// The holes changed so that they bring an amount, as near as can be; those that bring too little stay as they are.
+    pub(super) fn tuned(&self, amount: f64) -> Vec<Hole> {
+        let demand = self.demand.with_amount(amount);
+        let tuned = |holes: &[Hole]| Tuned {
+            field: self.field,
+            demand: &demand,
+            drills: self.drills,
+            holes: holes.to_vec(),
+        };
+        let chosen = |over: bool| {
+            let mut chosen = tuned(self.start);
+            let choices = self.choices.get_or_init(|| Choices::new(&chosen));
+            if let Some(choices) = choices {
+                choices.take(&mut chosen, over);
+            }
+            chosen
+        };
+        let mut first = tuned(self.start);
+        first.drop_spare();
+        if !demand.has_lever() {
+            return nearer(first, chosen(false)).holes;
+        }
+        // Where sliding alone does it, no drill needs to be changed.
+        let mut slid = tuned(&first.holes);
+        slid.slide();
+        if slid.met() {
+            return slid.holes;
+        }
+        let mut shrunk = tuned(&first.holes);
+        shrunk.shrink();
+        shrunk.slide();
+        if shrunk.met() {
+            return shrunk.holes;
+        }
+        // As many holes, none left out.
+        let mut all = tuned(self.start);
+        all.shrink();
+        all.slide();
+        if all.met() {
+            return all.holes;
+        }
+        let mut over = chosen(true);
+        over.slide();
+        let best = nearer(
+            nearer(nearer(slid, shrunk), all),
+            nearer(over, chosen(false)),
+        );
+        best.holes
     }
-    let mut shrunk = tuned(&first.holes);
-    shrunk.shrink();
-    shrunk.slide();
-    if shrunk.met() {
-        return shrunk.holes;
-    }
-    // As many holes, none left out.
-    let mut all = tuned(start);
-    all.shrink();
-    all.slide();
-    if all.met() {
-        return all.holes;
-    }
-    let mut over = tuned(start);
-    over.choose(true);
-    over.slide();
-    let mut near = tuned(start);
-    near.choose(false);
-    let best = nearer(nearer(nearer(slid, shrunk), all), nearer(over, near));
-    best.holes
 }
 
 /// What comes nearer to the demand.
@@ -243,86 +274,6 @@ impl Tuned<'_> {
             .all(|(i, hole)| self.field.fits(hole, holes, Some(i)))
     }
 
-    /// Chooses a drill for each group, or leaves it out, so that together they bring what comes nearest to the demand, or what is nearest over it.
-    ///
-    /// The sums that can be made are kept on a scale of [`SHARES`] steps, one for each step, group after group (the knapsack of R. Bellman,
-    /// Dynamic Programming, 1957).
-    fn choose(&mut self, over: bool) {
-        let whole = self.demand.worth_of(self.field, &self.holes);
-        if whole <= 0.0 || !self.demand.amount.is_finite() {
-            return;
-        }
-        let step = whole / SHARES as f64;
-        let groups = self.groups();
-        // For each step of the scale the sum there and what the last group does for it: a drill, or none.
-        let mut rounds: Vec<Vec<Option<Sum>>> = Vec::new();
-        let mut sums: Vec<Option<Sum>> = vec![None; SHARES + 2];
-        if let Some(first) = sums.first_mut() {
-            *first = Some(Sum::default());
-        }
-        for group in &groups {
-            let options = self.drills_for(group);
-            let mut next: Vec<Option<Sum>> = vec![None; SHARES + 2];
-            for (from, sum) in sums
-                .iter()
-                .enumerate()
-                .filter_map(|(i, s)| Some((i, (*s)?)))
-            {
-                for (drill, worth) in &options {
-                    let total = sum.total + worth;
-                    let to = steps_of(total / step);
-                    if let Some(slot) = next.get_mut(to)
-                        && slot.is_none()
-                    {
-                        *slot = Some(Sum {
-                            total,
-                            from,
-                            drill: *drill,
-                        });
-                    }
-                }
-            }
-            rounds.push(std::mem::replace(&mut sums, next));
-        }
-        let off = |total: f64| {
-            let spare = total - self.demand.amount;
-            if over && spare < 0.0 {
-                f64::INFINITY
-            } else {
-                spare.abs()
-            }
-        };
-        let found = sums
-            .iter()
-            .enumerate()
-            .filter_map(|(i, s)| Some((i, (*s)?)));
-        let best = found
-            .map(|(i, sum)| (i, off(sum.total)))
-            .min_by(|a, b| a.1.total_cmp(&b.1));
-        let Some((mut at, _)) = best.filter(|b| b.1.is_finite()) else {
-            return;
-        };
-        rounds.push(sums);
-        let mut left_out = Vec::new();
-        for (group, sums) in groups.iter().zip(rounds.iter().skip(1)).rev() {
-            let Some(sum) = sums.get(at).copied().flatten() else {
-                return;
-            };
-            for i in group {
-                match (sum.drill, self.holes.get_mut(*i)) {
-                    (Some(d), Some(hole)) => hole.d = d,
-                    _ => left_out.push(*i),
-                }
-            }
-            at = sum.from;
-        }
-        let mut i = 0;
-        self.holes.retain(|_| {
-            i += 1;
-            !left_out.contains(&(i - 1))
-        });
-    }
-
     /// None, its own drill and all smaller ones for a group, with what it then brings.
     fn drills_for(&self, group: &Group) -> Vec<(Option<f64>, f64)> {
         let worth = self.worth_of(group);
@@ -335,6 +286,99 @@ impl Tuned<'_> {
         all.extend(smaller.map(|d| (Some(*d), worth * d * d / (own * own))));
         all
     }
+}
+
+/// What a packing brings with other drills, or with some of its holes left out: every sum that can be made.
+///
+/// The sums are kept on a scale of [`SHARES`] steps, one for each step, group after group (the knapsack of R. Bellman, Dynamic Programming, 1957).
+struct Choices {
+    groups: Vec<Group>,
+    /// For each group the sums before it; those of all of them last.
+    rounds: Vec<Vec<Option<Sum>>>,
+}
+
+impl Choices {
+    fn new(start: &Tuned<'_>) -> Option<Self> {
+        let whole = start.demand.worth_of(start.field, &start.holes);
+        if whole <= 0.0 || !start.demand.amount.is_finite() {
+            return None;
+        }
+        let per_step = SHARES as f64 / whole;
+        let groups = start.groups();
+        let mut rounds: Vec<Vec<Option<Sum>>> = Vec::new();
+        let mut sums: Vec<Option<Sum>> = vec![None; SHARES + 2];
+        if let Some(first) = sums.first_mut() {
+            *first = Some(Sum::default());
+        }
+        for group in &groups {
+            let next = with_group(&sums, &start.drills_for(group), per_step);
+            rounds.push(std::mem::replace(&mut sums, next));
+        }
+        rounds.push(sums);
+        Some(Self { groups, rounds })
+    }
+
+    /// Takes the drills whose sum comes nearest to what is asked for, or is nearest over it.
+    fn take(&self, tuned: &mut Tuned<'_>, over: bool) {
+        let off = |total: f64| {
+            let spare = total - tuned.demand.amount;
+            if over && spare < 0.0 {
+                f64::INFINITY
+            } else {
+                spare.abs()
+            }
+        };
+        let sums = self.rounds.last().into_iter().flatten().enumerate();
+        let best = sums
+            .filter_map(|(i, sum)| Some((i, off((*sum)?.total))))
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        let Some((mut at, _)) = best.filter(|b| b.1.is_finite()) else {
+            return;
+        };
+        let mut left_out = Vec::new();
+        for (group, sums) in self.groups.iter().zip(self.rounds.iter().skip(1)).rev() {
+            let Some(sum) = sums.get(at).copied().flatten() else {
+                return;
+            };
+            for i in group {
+                match (sum.drill, tuned.holes.get_mut(*i)) {
+                    (Some(d), Some(hole)) => hole.d = d,
+                    _ => left_out.push(*i),
+                }
+            }
+            at = sum.from;
+        }
+        let mut i = 0;
+        tuned.holes.retain(|_| {
+            i += 1;
+            !left_out.contains(&(i - 1))
+        });
+    }
+}
+
+/// All sums with one more group, the first that was found on each step.
+fn with_group(
+    sums: &[Option<Sum>],
+    options: &[(Option<f64>, f64)],
+    per_step: f64,
+) -> Vec<Option<Sum>> {
+    let mut next: Vec<Option<Sum>> = vec![None; SHARES + 2];
+    for (from, sum) in sums.iter().enumerate() {
+        let Some(sum) = sum else { continue };
+        for (drill, worth) in options {
+            let total = sum.total + worth;
+            if let Some(slot) = next.get_mut(steps_of(total * per_step))
+                && slot.is_none()
+            {
+                *slot = Some(Sum {
+                    total,
+                    from,
+                    drill: *drill,
+                });
+            }
+        }
+    }
+    next
 }
 
 /// Steps of the scale on which sums are told apart: a two thousandth of all the holes bring.

@@ -1,5 +1,7 @@
 //! The strength of a knife: every section from the hand to the load, its stresses, and what each opening costs.
 
+mod kept;
+
 use super::beam::{Hold, deflection_mm};
 use super::net::{NetSection, Sums};
 use super::opening::{Opening, left_of};
@@ -11,7 +13,7 @@ use super::told::{
     LoadAt, NoStrength, OpeningCost, Station, StationKind, Strength, StrengthOptions, Stress,
 };
 use crate::geometry::{Point, SpanIndex};
-use crate::knife::{CutShape, Knife, KnifeSet};
+use crate::knife::{Knife, KnifeSet};
 use crate::thickness::GroundBlade;
 use crate::weighing::{Scale, WeighUp, percussion_beyond_mm};
 
@@ -51,9 +53,6 @@ struct Shoulder {
 
 /// Stations from the rear of the hold to the load, besides those at openings.
 const STATIONS: u32 = 160;
-
-/// Stations of the tang alone.
-const TANG_STATIONS: u32 = 32;
 
 impl<'a> StrengthBench<'a> {
     /// Lays a knife out. `up` and `blade` are of the same knife, `steel` is the index of its outline.
@@ -122,12 +121,9 @@ impl<'a> StrengthBench<'a> {
     #[must_use]
     pub fn look(&self) -> Strength {
         let openings = self.all(&[]);
-        let (rear, front) = (self.hold.rear_mm(), self.hold.front_mm());
-        let mut stations = self.stations((rear, self.load_mm), STATIONS, &openings);
-        stations.retain(|s| {
-            let (low, high) = s.section.span_mm;
-            self.load_mm - s.section.x_mm >= high - low || s.section.x_mm <= front
-        });
+        let range = (self.hold.rear_mm(), self.load_mm);
+        let mut stations = self.stations(range, STATIONS, &openings);
+        stations.retain(|s| self.bears(&s.section));
         let weakest = |stress: fn(&Station) -> f64| {
             let with = stations.iter().enumerate();
             with.max_by(|a, b| stress(a.1).total_cmp(&stress(b.1)))
@@ -155,52 +151,10 @@ impl<'a> StrengthBench<'a> {
         }
     }
 
-    /// The highest net stress of the tang, edgewise and flatwise, MPa, with more openings cut; `None` where they leave a section without steel,
-    /// or the load bends nothing behind the shoulder line.
-    #[must_use]
-    pub fn tang_stress(&self, more: &[CutShape]) -> Option<(f64, f64)> {
-        let more: Vec<Opening> = more.iter().map(|shape| Opening::new("", shape)).collect();
-        let openings = self.all(&more);
-        let range = (self.hold.rear_mm(), self.load_mm.min(0.0));
-        let places = self.places(range, TANG_STATIONS, &openings);
-        let mut worst: Option<(f64, f64)> = None;
-        for x in places {
-            let moment = self.moment(x);
-            if moment <= 0.0 {
-                continue;
-            }
-            let section = self.net(x, &openings, None)?;
-            let (e, f) = (
-                moment / section.edgewise_mm3(),
-                moment / section.flatwise_mm3(),
-            );
-            worst = Some(worst.map_or((e, f), |(a, b)| (a.max(e), b.max(f))));
-        }
-        worst
-    }
-
-    /// How much of the tang's strength more openings leave: its highest net stress without them over that with them, the lesser of edgewise and
-    /// flatwise, at most 1. `None` as [`StrengthBench::tang_stress`].
-    #[must_use]
-    pub fn tang_kept(&self, before: (f64, f64), more: &[CutShape]) -> Option<f64> {
-        let after = self.tang_stress(more)?;
-        Some((before.0 / after.0).min(before.1 / after.1).min(1.0))
-    }
-
-    /// Share of the section modulus that more openings leave where all of them together take most, the lesser of edgewise and flatwise, each section
-    /// against itself without them; 1 for none. `None` where they leave a section without steel.
-    #[must_use]
-    pub fn sections_kept(&self, more: &[CutShape]) -> Option<f64> {
-        let more: Vec<Opening> = more.iter().map(|shape| Opening::new("", shape)).collect();
-        let (with, without) = (self.all(&more), self.all(&[]));
-        let mut kept = 1.0_f64;
-        for x in more.iter().flat_map(Opening::stations) {
-            let (after, before) = (self.net(x, &with, None)?, self.net(x, &without, None)?);
-            let edgewise = after.edgewise_mm3() / before.edgewise_mm3();
-            let flatwise = after.flatwise_mm3() / before.flatwise_mm3();
-            kept = kept.min(edgewise).min(flatwise);
-        }
-        Some(kept)
+    /// Whether a section bears the load as a beam does: within its own height of the load it does not.
+    fn bears(&self, section: &NetSection) -> bool {
+        let (low, high) = section.span_mm;
+        self.load_mm - section.x_mm >= high - low || section.x_mm <= self.hold.front_mm()
     }
 
     fn all<'b>(&'b self, more: &'b [Opening]) -> Vec<&'b Opening> {

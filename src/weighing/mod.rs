@@ -26,7 +26,7 @@ pub use forging::{
     BilletPiece, ForgingError, ForgingLosses, ForgingNeed, Reduction, WantedBlank, bar_length_mm,
     billet_stack, forging_need, stack_thickness_mm,
 };
-pub use opening::{OpeningEffect, opening_effect};
+pub use opening::{OpeningEffect, OpeningTaken, opening_effect, opening_taken};
 pub use scale::{Scale, weigh};
 pub use scribing::{
     CoreLines, EdgeScribing, FromFaces, NotScribed, SCRIBE_FIRST, ScribingHeights, ScribingRow,

@@ -18,11 +18,31 @@ pub struct OpeningEffect {
 #[must_use]
 pub fn opening_effect(scale: &Scale, now: &WeighUp, shape: &CutShape) -> Option<OpeningEffect> {
     let ground = now.ground?;
-    let part = scale.taken_by(shape)?;
+    let taken = scale.taken_by(shape)?;
+    let part = (taken.mass_g, taken.x_mm);
     Some(OpeningEffect {
         removed_g: part.0,
         balance_shift_mm: shift_of_taking((ground.mass_g, ground.balance_mm), part)?,
     })
+}
+
+/// What one opening takes of the steel, tapers and grinds counted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OpeningTaken {
+    /// Steel, g.
+    pub mass_g: f64,
+    /// Its center of mass along the knife, mm.
+    pub x_mm: f64,
+    /// Its volume, mm³: what a filling as deep as the steel has.
+    pub volume_mm3: f64,
+    /// Center of that volume along the knife, mm; apart from the center of mass only where layers differ.
+    pub middle_x_mm: f64,
+}
+
+/// What cutting `shape` would take from the steel that `scale` has last weighed; as [`opening_effect`].
+#[must_use]
+pub fn opening_taken(scale: &Scale, shape: &CutShape) -> Option<OpeningTaken> {
+    scale.taken_by(shape)
 }
 
 #[cfg(test)]

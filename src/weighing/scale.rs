@@ -3,6 +3,7 @@
 use super::flat::{Bench, Filled, Taken};
 use super::ground::{GroundBlank, OpeningSolid};
 use super::handle::HandleBlank;
+use super::opening::OpeningTaken;
 use super::overlap::{Opening, uncountable};
 use super::weigh_up::{Missing, WeighUp};
 use crate::geometry::{AreaMoments, OutlineFault, SpanIndex, indexed_faults, not_finite};
@@ -222,14 +223,20 @@ impl Scale {
         }
     }
 
-    /// Mass in g that one more opening would take from the steel of the last weigh-up, and its center along the knife, mm.
+    /// What one more opening would take from the steel of the last weigh-up.
     #[must_use]
-    pub(super) fn taken_by(&self, shape: &CutShape) -> Option<(f64, f64)> {
+    pub(super) fn taken_by(&self, shape: &CutShape) -> Option<OpeningTaken> {
         match self.kept.as_ref()?.ground.as_ref()? {
             Ok(blank) => {
                 let mut surveyor = blank.surveyor();
                 let solid = blank.within(&mut surveyor, shape, &shape.moments()).ok()?;
-                Some(blank.weight(&solid))
+                let (mass_g, x_mm) = blank.weight(&solid);
+                Some(OpeningTaken {
+                    mass_g,
+                    x_mm,
+                    volume_mm3: solid.volume(),
+                    middle_x_mm: solid.middle_x().unwrap_or(x_mm),
+                })
             }
             Err(_) => None,
         }

@@ -2,7 +2,8 @@
 
 use super::*;
 use crate::knife::{
-    CutOut, Filling, HiddenTang, Id, Material, Node, Outline, Purpose, Stock, TangEnd, orchard_set,
+    CutOut, CutShape, Filling, HiddenTang, Id, Material, Node, Outline, Purpose, Stock, TangEnd,
+    orchard_set,
 };
 use crate::knife::{FullTang, Tang};
 use std::sync::Arc;
@@ -267,6 +268,41 @@ fn the_tang_keeps_what_openings_leave() {
     assert_eq!(bench.sections_kept(&[round(-50.0, 0.0, 31.0)]), None);
     // One that takes the whole height leaves no section.
     assert_eq!(bench.tang_kept(before, &[round(-50.0, 0.0, 31.0)]), None);
+}
+
+/// A bar of 4 mm thinned to 1 at its rear end and to 2 at its tip, by hand: a section `t` thick is as strong as its height times `t`² flatwise and `t`
+/// edgewise, so the square of `t/4` is left where it is thinnest. The hand reaches back to −80: `t` = 1.6. The section 30 mm behind the tip is the
+/// last that is as far from the load as it is high: `t` = 2.6.
+#[test]
+fn a_taper_keeps_what_its_thinnest_section_does() {
+    let (knife, set) = plate();
+    let station = |x_mm, thickness_mm| crate::knife::ThicknessStation { x_mm, thickness_mm };
+    let kept = |stations: [crate::knife::ThicknessStation; 2]| {
+        let mut thin = knife.clone();
+        thin.grinding.taper = Some(crate::knife::Taper {
+            stations: stations.to_vec(),
+            faces: crate::knife::Faces::Both,
+        });
+        let steel = knife.contour().index();
+        let options = StrengthOptions::default();
+        let (mut one, mut other) = (Scale::default(), Scale::default());
+        let (up, thin_up) = (one.weigh(&knife, &set), other.weigh(&thin, &set));
+        let (thick_blade, thin_blade) = (one.blade().unwrap(), other.blade().unwrap());
+        let before = StrengthBench::new(&knife, &up, thick_blade, &steel, &options).unwrap();
+        let after = StrengthBench::new(&thin, &thin_up, thin_blade, &steel, &options).unwrap();
+        before.sections_kept_by(&after).unwrap()
+    };
+    near(
+        kept([station(-100.0, 1.0), station(0.0, 4.0)]),
+        0.4_f64.powi(2),
+        1e-9,
+    );
+    near(
+        kept([station(0.0, 4.0), station(100.0, 2.0)]),
+        0.65_f64.powi(2),
+        1e-4,
+    );
+    near(kept([station(0.0, 4.0), station(100.0, 4.0)]), 1.0, 1e-12);
 }
 
 /// Every knife of the orchard set has a strength, and its weakest place is where its steel is least for its moment.
