@@ -27,6 +27,8 @@ mod ground;
 mod importing;
 #[path = "cli/making.rs"]
 mod making;
+#[path = "cli/named.rs"]
+mod named;
 #[path = "cli/printer.rs"]
 mod printer;
 #[path = "cli/weighing.rs"]

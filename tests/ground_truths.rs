@@ -12,10 +12,20 @@ mod dice;
 mod hard;
 #[path = "ground_truths/honest.rs"]
 mod honest;
+#[path = "ground_truths/lines.rs"]
+mod lines;
 #[path = "ground_truths/mesh.rs"]
 mod mesh;
+#[path = "ground_truths/openings.rs"]
+mod openings;
+#[path = "ground_truths/plunges.rs"]
+mod plunges;
+#[path = "ground_truths/sections.rs"]
+mod sections;
 #[path = "ground_truths/solids.rs"]
 mod solids;
+#[path = "ground_truths/turns.rs"]
+mod turns;
 #[path = "ground_truths/unlike.rs"]
 mod unlike;
 #[path = "ground_truths/weighed.rs"]

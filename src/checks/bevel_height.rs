@@ -168,8 +168,9 @@ fn heights_together(
 
 #[cfg(test)]
 mod tests {
+    use super::super::Thresholds;
     use super::super::ground::bench::{bevel, blade, false_edge};
-    use super::super::testing::{codes, find};
+    use super::super::testing::{codes, find, findings_by};
     use super::*;
     use crate::knife::{Cut, CutForm, Grind, Knife, Rise, RiseStation, Sides};
 
@@ -224,6 +225,32 @@ mod tests {
         };
         assert!(!codes(&falling(39.0)).contains(&"bevel-too-tall"));
         find(&falling(45.0), "bevel-too-tall");
+    }
+
+    /// 45 to 20 mm passes the spine of 30 on 0.6 of its run, and a false edge of 10.2 meets the bevel of 20 all along: told by the usual half, not by a shop that lets
+    /// nine tenths pass.
+    #[test]
+    fn the_shop_s_shares_decide() {
+        let station = |at, value| RiseStation { at, value };
+        let passing = with(vec![Grind {
+            sides: Sides::Both(Cut {
+                form: CutForm::Flat,
+                rise: Rise::Height(vec![station(0.0, 45.0), station(1.0, 20.0)]),
+            }),
+            ..bevel(1.0, 0.5)
+        }]);
+        let meeting = with(vec![bevel(20.0, 0.5), false_edge(10.2, 1.0)]);
+        for (knife, code, key, most) in [
+            (passing, "bevel-too-tall", "bevel-passes-share", 0.9),
+            (meeting, "bevels-meet", "bevels-meet-share", 1.0),
+        ] {
+            let told = |share: f64| {
+                let changes = [(key.to_owned(), share)].into_iter().collect();
+                let (own, _) = Thresholds::with_changes(&changes);
+                findings_by(&knife, &own).iter().any(|f| f.code == code)
+            };
+            assert!(told(0.5) && !told(most), "{code}");
+        }
     }
 
     /// The spine falls from 30 mm at the shoulder to 20 at the front: over the plunge, at x = 10, the blade is 30 − 10·5/60 = 29.17 deep. A full flat of

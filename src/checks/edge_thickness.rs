@@ -134,8 +134,9 @@ fn usual(bench: &Bench<'_>, purpose: BladeUse) -> Option<(f64, f64)> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::Thresholds;
     use super::super::ground::bench::{bevel, blade, false_edge};
-    use super::super::testing::{codes, find};
+    use super::super::testing::{codes, find, findings_by};
     use super::*;
     use crate::knife::Knife;
 
@@ -169,6 +170,52 @@ mod tests {
         // A false edge may stay thick, but not go in thin.
         assert!(!codes(&with(false_edge(8.0, 2.0))).contains(&"edge-thick-for-quench"));
         find(&with(false_edge(8.0, 0.0)), "edge-thin-for-quench");
+    }
+
+    /// The shop's own figures decide: an oil that wants 0.8 mm makes a note of 0.6, forged blades at 0.55 make one of it too, plates from 0.7 a warning.
+    #[test]
+    fn the_shop_s_figures_decide_on_the_quench() {
+        let with_figures = |list: &[(&str, f64)]| {
+            let changes = list.iter().map(|(key, v)| ((*key).to_owned(), *v));
+            let (own, told) = Thresholds::with_changes(&changes.collect());
+            assert!(told.is_empty(), "{told:?}");
+            let mut found = findings_by(&with(bevel(20.0, 0.6)), &own);
+            found.retain(|f| f.code.starts_with("edge-"));
+            found
+        };
+        assert!(with_figures(&[]).is_empty());
+        let oil = with_figures(&[("oil-edge", 0.8)]);
+        assert_eq!(
+            (oil.len(), oil[0].code, oil[0].severity, oil[0].wanted_mm),
+            (1, "edge-thin-for-quench", Severity::Note, Some(0.8))
+        );
+        let plates = with_figures(&[("oil-edge", 0.8), ("plate-edge", 0.7)]);
+        assert_eq!(
+            (plates[0].severity, plates[0].wanted_mm),
+            (Severity::Warn, Some(0.7))
+        );
+        let forged = with_figures(&[("thickest-edge", 0.55)]);
+        assert_eq!(forged[0].code, "edge-thick-for-quench");
+    }
+
+    /// A hunter's 0.6 mm is too thick by the usual 0.5 and right for a shop that likes 0.7; a kitchen knife's 0.2 the other way round.
+    #[test]
+    fn the_shop_s_figures_decide_on_the_finish() {
+        let found = |form: &str, edge, list: &[(&str, f64)]| {
+            let mut knife = with(Grind {
+                after_hardening: true,
+                ..bevel(20.0, edge)
+            });
+            form.clone_into(&mut knife.form);
+            let changes = list.iter().map(|(key, v)| ((*key).to_owned(), *v));
+            let (own, _) = Thresholds::with_changes(&changes.collect());
+            let found = findings_by(&knife, &own);
+            found.iter().any(|f| f.code == "edge-thick-to-finish")
+        };
+        assert!(found("hunter", 0.6, &[]) && !found("hunter", 0.6, &[("hunter-edge-most", 0.7)]));
+        assert!(
+            !found("kitchen", 0.2, &[]) && found("kitchen", 0.2, &[("kitchen-edge-most", 0.15)])
+        );
     }
 
     /// A hunter is finished at 0.25 to 0.5 mm, a kitchen knife at 0.13 to 0.25.

@@ -232,7 +232,7 @@ fn layers(up: &WeighUp, shown: &Shown) -> Vec<Vec<String>> {
     if up.layers.len() < 2 {
         return Vec::new();
     }
-    let head = ["layer", "thickness", "as drilled", "ground"];
+    let head = ["layer", "thickness", "in the blank", "ground"];
     let caliper = shown.lengths.caliper();
     let mut rows = vec![head.map(str::to_owned).to_vec()];
     for layer in &up.layers {

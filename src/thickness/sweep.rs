@@ -303,7 +303,7 @@ impl<'a> Sweep<'a> {
         self.surfaces = surfaces;
     }
 
-    /// Notes a fault where the two faces pass each other.
+    /// Notes a fault where the two faces pass each other: of several places the one where they do so farthest.
     fn judge_depth(
         &mut self,
         family: &Family,
@@ -314,7 +314,7 @@ impl<'a> Sweep<'a> {
         let Some((cutter, on)) = along.surfaces.get(owner) else {
             return;
         };
-        if self.fault.is_some() || on.stays_over_middle() {
+        if on.stays_over_middle() {
             return;
         }
         for d in [lo, f64::midpoint(lo, hi), hi] {
@@ -332,16 +332,20 @@ impl<'a> Sweep<'a> {
                 };
                 self.blade.height(face, at)
             };
-            if z + behind < -2.0 * ROUNDING_MM {
-                self.fault = family
-                    .cutters
-                    .get(*cutter)
-                    .map(|c| GrindFault::ThroughSteel {
-                        grind: c.name.clone(),
-                        through_mm: -(z + behind),
-                        at,
-                    });
-                return;
+            let through_mm = -(z + behind);
+            let farther = match &self.fault {
+                Some(GrindFault::ThroughSteel {
+                    through_mm: so_far, ..
+                }) => through_mm > *so_far,
+                Some(_) => false,
+                None => through_mm > 2.0 * ROUNDING_MM,
+            };
+            if farther && let Some(cutter) = family.cutters.get(*cutter) {
+                self.fault = Some(GrindFault::ThroughSteel {
+                    grind: cutter.name.clone(),
+                    through_mm,
+                    at,
+                });
             }
         }
     }

@@ -175,7 +175,7 @@ impl GroundBlank {
         }
         let centroid = mass.moment.map(|m| m / mass.volume);
         let (mass_g, x) = (mass.volume, centroid[0]);
-        let layers = self.layer_weights(materials, &solids, drilled);
+        let layers = self.layer_weights(materials, &solids, knife.stock.thickness_mm);
         // The holes' share of what the bar's own thickness decides.
         let drilled_share = drilled.area * knife.stock.thickness_mm / self.blank_volume;
         let untouched = (
@@ -229,13 +229,14 @@ impl GroundBlank {
         }
     }
 
+    /// Each layer in the blank as it is cut out, before any hole, and as it is ground.
     fn layer_weights(
         &self,
         materials: &[&Material],
         solids: &[Solid],
-        drilled: &AreaMoments,
+        stock_mm: f64,
     ) -> Vec<LayerWeight> {
-        let area = drilled.area;
+        let area = self.blank_volume / stock_mm;
         self.plate
             .layers()
             .iter()

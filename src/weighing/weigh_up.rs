@@ -192,11 +192,11 @@ pub struct LayerWeight {
     pub material: String,
     /// Thickness in the bar, mm.
     pub thickness_mm: f64,
-    /// Mass after drilling, before grinding, g.
+    /// Mass in the blank as it is cut out, before its cut-outs and before grinding, g: together they are [`SteelWeight::blank_mass_g`].
     pub blank_mass_g: f64,
-    /// Mass after grinding, g.
+    /// Mass after drilling and grinding, g.
     pub ground_mass_g: f64,
-    /// Volume after grinding, mm³.
+    /// Volume after drilling and grinding, mm³.
     pub ground_volume_mm3: f64,
 }
 

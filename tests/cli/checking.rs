@@ -116,3 +116,33 @@ fn checks_go_by_the_shop_s_own_figures() {
         odd.err
     );
 }
+
+/// A bevel of 20 to an edge of 0.5 mm on the bar of 5 mm: as the usual oil wants it. A shop whose oil wants 0.8 reads a note, one whose plates want 0.7 a warning.
+#[test]
+fn checks_of_a_grind_go_by_the_shop_s_own_figures() {
+    let folder = folder();
+    let mut knife = super::ground::bar();
+    knife.stock.layering.outer.clear();
+    knife.grinding.taper = None;
+    let file = saved(folder.path(), vec![knife]);
+    let config = folder.path().join("config");
+    std::fs::create_dir(&config).expect("a folder can be made");
+    let check = |thresholds: &str| {
+        let settings = format!("{{\"tangwright_settings\":1,\"thresholds\":{thresholds}}}");
+        written(&config, "settings.json", settings.as_bytes());
+        let ran = at_home(folder.path(), &arguments!["check", file]);
+        assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""));
+        ran.out
+    };
+    assert!(!check("{}").contains("before the quench"));
+    let oil = check("{\"oil-edge\":0.8}");
+    assert!(
+        oil.contains("leaves 0.50 mm before the quench") && oil.contains("oil wants 0.80 mm"),
+        "{oil}"
+    );
+    let plates = check("{\"oil-edge\":0.8,\"plate-edge\":0.7}");
+    assert!(
+        plates.contains("0.70 mm is the least for plates"),
+        "{plates}"
+    );
+}

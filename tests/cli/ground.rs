@@ -13,20 +13,20 @@ use tangwright::reading::design_file;
 use super::bench::{folder, near, number, plate, run, set, written};
 
 /// Length and height of the bar, mm.
-const L: f64 = 200.0;
-const H: f64 = 30.0;
+pub(super) const L: f64 = 200.0;
+pub(super) const H: f64 = 30.0;
 /// Thickness at the butt and at the tip.
-const T0: f64 = 5.0;
-const T1: f64 = 2.0;
+pub(super) const T0: f64 = 5.0;
+pub(super) const T1: f64 = 2.0;
 /// Height of the bevel and thickness of the edge.
-const BEVEL: f64 = 20.0;
-const EDGE: f64 = 0.5;
+pub(super) const BEVEL: f64 = 20.0;
+pub(super) const EDGE: f64 = 0.5;
 /// Half the core, and core with shims.
-const CORE: f64 = 0.6;
-const SHIMMED: f64 = 0.8;
+pub(super) const CORE: f64 = 0.6;
+pub(super) const SHIMMED: f64 = 0.8;
 
 /// A bar 200 × 30 of three layers with shims, tapered from 5 to 2 mm, with one flat bevel along all of its lower side.
-fn bar() -> Knife {
+pub(super) fn bar() -> Knife {
     let mut knife = plate("Ground bar", L, H, T0);
     let at = |kind, node| Landmark {
         kind,
@@ -72,8 +72,8 @@ fn bar() -> Knife {
     knife
 }
 
-fn weighed(folder: &Path) -> Value {
-    let mut set = set(vec![bar()]);
+pub(super) fn weighed(folder: &Path, knife: Knife) -> Value {
+    let mut set = set(vec![knife]);
     for (key, density) in [("shim", 8.9), ("cladding", 7.6)] {
         set.materials.push(Material {
             key: key.to_owned(),
@@ -94,7 +94,7 @@ fn weighed(folder: &Path) -> Value {
 /// Volume and its moment along x of the steel within `half` of the mid-plane. The section at x is a strip `2·half` wide less two
 /// triangles at the edge, `half − e/2` wide and `2·h·(half − e/2)/(T − e)` high, and T falls evenly: with `a = T0 − e`, `k` the fall,
 /// `∫ dx/(a − kx) = ln(a/(a − kL))/k` and `∫ x dx/(a − kx) = −L/k + a/k²·ln(a/(a − kL))`.
-fn within(half: f64) -> (f64, f64) {
+pub(super) fn within(half: f64) -> (f64, f64) {
     let (a, k) = (T0 - EDGE, (T0 - T1) / L);
     let log = (a / (a - k * L)).ln();
     let missing = 2.0 * BEVEL * (half - EDGE / 2.0).powi(2);
@@ -105,7 +105,7 @@ fn within(half: f64) -> (f64, f64) {
 }
 
 /// The same of all the steel: the section's area is `(H − h/2)·T + h·e/2`.
-fn whole() -> (f64, f64) {
+pub(super) fn whole() -> (f64, f64) {
     let (alpha, beta, k) = (H - BEVEL / 2.0, BEVEL * EDGE / 2.0, (T0 - T1) / L);
     (
         L * (alpha * (T0 + T1) / 2.0 + beta),
@@ -116,7 +116,7 @@ fn whole() -> (f64, f64) {
 #[test]
 fn json_holds_the_numbers_of_a_ground_tapered_laminated_bar() {
     let folder = folder();
-    let answer = weighed(folder.path());
+    let answer = weighed(folder.path(), bar());
     let knife = &answer["knives"][0];
     let bound = number(knife, "/error_bound");
     assert!(bound > 0.0 && bound <= 1e-5, "{bound:e}");
@@ -178,7 +178,7 @@ fn json_holds_the_numbers_of_a_ground_tapered_laminated_bar() {
 #[test]
 fn the_table_tells_layers_grinds_and_the_ground_mass() {
     let folder = folder();
-    weighed(folder.path());
+    weighed(folder.path(), bar());
     let ran = run(&arguments!["weigh", folder.path().join("set.tangwright")]);
     let line = |start: &str| {
         let mut lines = ran.out.lines().map(str::trim);

@@ -1,28 +1,19 @@
-//! The whole weigh-up of a knife against closed forms: plates that taper, layers, grinds, bands, and what cut-outs take of the steel really there.
+//! The whole weigh-up of a knife against closed forms: plates that taper, layers, grinds, bands.
 
-#![expect(
-    clippy::expect_used,
-    clippy::panic,
-    reason = "a helper of tests stops the test"
-)]
+#![expect(clippy::expect_used, reason = "a helper of tests stops the test")]
 
 use std::f64::consts::PI;
 use std::sync::Arc;
 
-use tangwright::geometry::{Point, Vec2};
 use tangwright::knife::{
-    CutForm, CutOut, CutShape, Faces, Filling, Knife, KnifeSet, LandmarkKind, Layer, Material,
-    Outline, Purpose, Sides, Taper, ThicknessStation,
+    CutForm, Faces, Knife, KnifeSet, LandmarkKind, Layer, Material, Sides, Taper, ThicknessStation,
 };
-use tangwright::weighing::{CutOutWeight, GroundWeight, Missing, Scale, WeighUp, weigh};
+use tangwright::weighing::{GroundWeight, WeighUp, weigh};
 
 use crate::bench::{arc_nodes, bar, blade, close, corners, flat, grind};
 
 /// Share that closed forms may differ by.
-const SHARE: f64 = 1e-9;
-
-/// The same where an opening is surveyed across kinks: well below the bound that is reported, which is a share of the whole blank.
-const SURVEYED: f64 = 1e-5;
+pub(crate) const SHARE: f64 = 1e-9;
 
 fn material(key: &str, density: f64) -> Material {
     Material {
@@ -36,7 +27,7 @@ fn material(key: &str, density: f64) -> Material {
 }
 
 /// Steel of 7.8, core of 8, cladding of 7.6 and brass of 8.5 g/cm³.
-fn set() -> KnifeSet {
+pub(crate) fn set() -> KnifeSet {
     KnifeSet {
         name: "truths".to_owned(),
         knives: Vec::<Arc<Knife>>::new(),
@@ -72,44 +63,7 @@ pub(crate) fn tapered(knife: &mut Knife, faces: Faces, stations: &[(f64, f64)]) 
     });
 }
 
-fn opening(knife: &mut Knife, shape: CutShape) {
-    let id = knife.take_id();
-    knife.cut_outs.push(CutOut {
-        id,
-        shape,
-        purpose: Purpose::Lightening,
-        filling: Filling::Nothing,
-    });
-}
-
-fn hole(knife: &mut Knife, center: (f64, f64), diameter_mm: f64) {
-    let center = Point::from(center);
-    opening(
-        knife,
-        CutShape::Round {
-            center,
-            diameter_mm,
-        },
-    );
-}
-
-/// Mass that the only opening of a knife takes, over the density of plain steel: its volume.
-#[track_caller]
-fn opened(knife: &Knife) -> f64 {
-    let (up, _) = weighed(knife);
-    let [
-        CutOutWeight {
-            removed_g: Some(removed),
-            ..
-        },
-    ] = up.cut_outs[..]
-    else {
-        panic!("one opening, weighed");
-    };
-    removed / 7.8e-3
-}
-
-fn laminated(knife: &mut Knife, outer: &[(&str, f64)], offset: f64) {
+pub(crate) fn laminated(knife: &mut Knife, outer: &[(&str, f64)], offset: f64) {
     knife.stock.material = "core".to_owned();
     knife.stock.layering.core_offset_mm = offset;
     knife.stock.layering.outer = outer
@@ -358,164 +312,4 @@ fn bands_of_a_ground_bar() {
     );
     assert!(ground.balance_band_mm.contains(ground.balance_mm));
     assert!(ground.balance_band_mm.half_width() < 1e-9);
-}
-
-/// The mean of a linear height over a disc is that at its center: `A·T` at the hole's middle, in a taper and wholly in a bevel.
-#[test]
-fn a_hole_takes_the_height_at_its_middle() {
-    let area = PI * 9.0;
-    let mut knife = bar(100.0, 30.0);
-    tapered(&mut knife, Faces::Both, &[(0.0, 4.0), (100.0, 2.0)]);
-    hole(&mut knife, (40.0, 15.0), 6.0);
-    close(opened(&knife), area * 3.2, SHARE);
-
-    let mut knife = bar(100.0, 30.0);
-    knife.grinding.grinds = vec![grind(Sides::Both(flat(18.0)), 0.5)];
-    hole(&mut knife, (40.0, 9.0), 6.0);
-    close(opened(&knife), area * (0.5 + 3.5 * 9.0 / 18.0), SURVEYED);
-}
-
-/// A hole whose middle lies `beside` above the grind line lacks an ungula on each face: with half chord `a` over the base below the line,
-/// `(2/3 a³ + b·A)·slope`, `b` the way from the chord to the center, negative when the base is less than half the disc (portion of a cylinder, Machinery's Handbook).
-#[test]
-fn a_hole_across_the_grind_line_lacks_ungulas() {
-    let (r, slope) = (4.0_f64, 1.75 / 18.0);
-    for beside in [0.0, 1.5, -1.5] {
-        let mut knife = bar(100.0, 30.0);
-        knife.grinding.grinds = vec![grind(Sides::Both(flat(18.0)), 0.5)];
-        hole(&mut knife, (40.0, 18.0 + beside), 2.0 * r);
-        let b = -beside;
-        let a = (r * r - b * b).sqrt();
-        let base = r * r * (b / r).acos().mul_add(-1.0, PI) + b * a;
-        let hoof = (2.0 / 3.0 * a.powi(3) + b * base) * slope;
-        close(opened(&knife), PI * r * r * 4.0 - 2.0 * hoof, SURVEYED);
-    }
-}
-
-/// An upright slot half across the grind line: its straight part 6 wide below the line takes a wedge, its round end a half disc with its center `4r/3π` beyond the end of
-/// the straight part (centroid of a semicircle, Machinery's Handbook).
-#[test]
-fn a_slot_across_the_grind_line() {
-    let slope = 1.75 / 18.0;
-    let mut knife = bar(100.0, 30.0);
-    knife.grinding.grinds = vec![grind(Sides::Both(flat(18.0)), 0.5)];
-    opening(
-        &mut knife,
-        CutShape::Slot {
-            center: Point::new(50.0, 18.0),
-            length_mm: 16.0,
-            width_mm: 6.0,
-            angle_rad: PI / 2.0,
-        },
-    );
-    let area = 6.0 * 10.0 + PI * 9.0;
-    let straight = 6.0 * 5.0 * 5.0 / 2.0;
-    let round = PI * 4.5 * (5.0 + 4.0 * 3.0 / (3.0 * PI));
-    close(
-        opened(&knife),
-        4.0 * area - 2.0 * slope * (straight + round),
-        SHARE,
-    );
-}
-
-/// A square plunge through the middle of a hole wholly in the bevel: half of it is ground. The half disc ahead of the plunge has its center at the hole's height, so it lacks
-/// `πr²/2 · 2(H − z)` at its middle.
-#[test]
-fn a_hole_across_the_plunge_is_half_ground() {
-    let mut knife = blade(
-        corners(&[
-            (0.0, 0.0),
-            (20.0, 0.0),
-            (100.0, 0.0),
-            (100.0, 30.0),
-            (0.0, 30.0),
-        ]),
-        &[(LandmarkKind::Plunge, 1), (LandmarkKind::Tip, 2)],
-    );
-    knife.grinding.grinds = vec![grind(Sides::Both(flat(18.0)), 0.5)];
-    hole(&mut knife, (20.0, 9.0), 6.0);
-    let lacks = PI * 9.0 / 2.0 * 2.0 * (1.75 * 0.5);
-    close(opened(&knife), PI * 9.0 * 4.0 - lacks, SURVEYED);
-}
-
-/// A triangle wholly in a bevel: its area times the mean of the thickness at its corners (truncated triangular prism, Machinery's Handbook).
-#[test]
-fn a_free_opening_in_a_bevel_is_a_truncated_prism() {
-    let mut knife = bar(100.0, 30.0);
-    knife.grinding.grinds = vec![grind(Sides::Both(flat(18.0)), 0.5)];
-    let outline = Outline {
-        nodes: corners(&[(30.0, 3.0), (50.0, 5.0), (35.0, 15.0)]),
-    };
-    opening(&mut knife, CutShape::Free { outline });
-    let area = (20.0 * 12.0 - 5.0 * 2.0) / 2.0;
-    let thick = |y: f64| 0.5 + 3.5 * y / 18.0;
-    close(
-        opened(&knife),
-        area * (thick(3.0) + thick(5.0) + thick(15.0)) / 3.0,
-        SURVEYED,
-    );
-}
-
-/// A hole over the edge of the steel: missing with the reason, never zero.
-#[test]
-fn a_hole_over_the_edge_is_missing() {
-    let mut knife = bar(100.0, 30.0);
-    knife.grinding.grinds = vec![grind(Sides::Both(flat(18.0)), 0.5)];
-    hole(&mut knife, (40.0, 1.0), 6.0);
-    let up = weigh(&knife, &set());
-    assert!(matches!(up.missing[..], [Missing::AcrossOutline { .. }]));
-    assert_eq!(up.ground, None);
-    assert_eq!(up.cut_outs[0].removed_g, None);
-}
-
-/// A pin fills what is there; a tube leaves its bore: both at the thickness in the middle of the hole, here 0.5 + 3.5·9/18.
-#[test]
-fn fillings_are_as_deep_as_the_steel() {
-    let mut knife = bar(100.0, 30.0);
-    knife.grinding.grinds = vec![grind(Sides::Both(flat(18.0)), 0.5)];
-    hole(&mut knife, (40.0, 9.0), 6.0);
-    let brass = "brass".to_owned();
-    for (filling, area) in [
-        (
-            Filling::Pin {
-                material: brass.clone(),
-            },
-            9.0,
-        ),
-        (
-            Filling::Tube {
-                material: brass.clone(),
-                bore_mm: 4.0,
-            },
-            5.0,
-        ),
-        (Filling::Epoxy { material: brass }, 9.0),
-    ] {
-        knife.cut_outs[0].filling = filling;
-        let (up, ground) = weighed(&knife);
-        let filled = PI * area * 2.25 * 8.5e-3;
-        close(up.cut_outs[0].filling_g.unwrap(), filled, SURVEYED);
-        close(up.total.unwrap().mass_g, ground.mass_g + filled, SURVEYED);
-    }
-}
-
-/// Moving a hole on a scale that knows the rest gives the numbers of a fresh weighing, to the last bit.
-#[test]
-fn a_scale_that_remembers_tells_the_same() {
-    let mut knife = bar(100.0, 30.0);
-    laminated(&mut knife, &[("shim", 0.2), ("clad", 1.1)], 0.05);
-    tapered(&mut knife, Faces::Both, &[(0.0, 4.0), (100.0, 2.0)]);
-    knife.grinding.grinds = vec![grind(Sides::Both(flat(18.0)), 0.5)];
-    hole(&mut knife, (20.0, 20.0), 5.0);
-    hole(&mut knife, (60.0, 16.0), 6.0);
-    let mut scale = Scale::default();
-    let _ = scale.weigh(&knife, &set());
-    for step in 0..20 {
-        if let CutShape::Round { center, .. } = &mut knife.cut_outs[1].shape {
-            *center += Vec2::new(0.7, -0.3 * f64::from(step % 3));
-        }
-        assert_eq!(scale.weigh(&knife, &set()), weigh(&knife, &set()));
-    }
-    knife.cut_outs.remove(0);
-    assert_eq!(scale.weigh(&knife, &set()), weigh(&knife, &set()));
 }

@@ -139,6 +139,42 @@ fn a_wanted_balance_tapers_a_bar() {
     }
 }
 
+/// The front half of a bar ground h high: 8 g/cm³ of `12000 − 3.5·h/2·50` mm³, the missing prism's middle at 75, so the balance is
+/// `(600000 − 6562.5·h)/(12000 − 87.5·h)` (centers of prisms): 468750/10250 = 45.7317 mm for 20.
+#[test]
+fn a_wanted_balance_raises_a_bevel() {
+    let mut knife = bar(12.0);
+    let corners = [
+        (0.0, 0.0),
+        (50.0, 0.0),
+        (100.0, 0.0),
+        (100.0, 30.0),
+        (0.0, 30.0),
+    ];
+    let nodes = (0..).zip(corners);
+    knife.outline = Outline {
+        nodes: nodes
+            .map(|(id, at)| Node::corner(id, Point::from(at)))
+            .collect(),
+    };
+    for (place, node) in [(0, 2), (1, 1)] {
+        knife.landmarks[place].spot.node = node;
+    }
+    for h in [5.0, 12.0, 20.0, 28.0] {
+        let balance = (600_000.0 - 6_562.5 * h) / (12_000.0 - 87.5 * h);
+        let wanted = WantedWeight::BalanceMm(balance);
+        let answer = wanted_weight(&knife, &set(), wanted, Means::Bevel(500)).unwrap();
+        assert!(answer.reached && (answer.balance_mm - balance).abs() <= WITHIN_MM);
+        // Balance is met within 0.002 mm, and it moves by at least 0.18 mm for each mm of height (derivative of the above).
+        assert!((answer.value - h).abs() < 0.002 / 0.18, "{answer:?}");
+        assert!((answer.mass_g - 8e-3 * (12_000.0 - 87.5 * h)).abs() < 0.01);
+    }
+    // Forward of the middle no bevel on the front half can bring it.
+    let wanted = WantedWeight::BalanceMm(51.0);
+    let answer = wanted_weight(&knife, &set(), wanted, Means::Bevel(500)).unwrap();
+    assert!(!answer.reached && (answer.value - 1.0).abs() < 1e-9);
+}
+
 /// On a curved blade the answer is weighed again as a maker would, with nothing of the search left.
 #[test]
 fn answers_on_a_curved_blade_hold_when_weighed_again() {
