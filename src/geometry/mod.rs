@@ -33,7 +33,8 @@ pub use offset::{OFFSET_WITHIN_MM, OffsetError, moved_outward};
 pub use piece::{Motion, Piece};
 pub use projection::{Projection, is_convex};
 pub(crate) use roots::{
-    STRIP_LOOKS, crossings_among, crossings_of, root, root_among, root_between, straight_root,
+    NEAR_STEP, STRIP_LOOKS, crossings_among, crossings_of, root, root_among, root_between,
+    straight_root,
 };
 pub use span::SpanIndex;
 

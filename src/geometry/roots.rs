@@ -18,17 +18,21 @@ pub(crate) fn straight_root((lo, a): (f64, f64), (hi, b): (f64, f64)) -> Option<
 /// rounding.
 const LAST_STEP: f64 = 1e-8;
 
+/// The same where a root a little off makes no difference that counts: what is left is about 1e-9 of the size of the numbers.
+pub(crate) const NEAR_STEP: f64 = 1e-5;
+
 /// A root between two places where `f` has opposite signs.
 pub(crate) fn root_between(lo: (f64, f64), hi: (f64, f64), f: &impl Fn(f64) -> f64) -> Option<f64> {
-    root_among(lo, hi, None, f)
+    root_among(lo, hi, None, LAST_STEP, f)
 }
 
-/// The same where a third place beyond the first one is known. Chandrupatla's rule (Advances in Engineering Software 28 (1997), pp. 145-149): the inverse
+/// The same where a third place beyond the first one may be known, to a last step over the size of the numbers. Chandrupatla's rule (Advances in Engineering Software 28 (1997), pp. 145-149): the inverse
 /// parabola through three places where it can be trusted, halving where not.
 pub(crate) fn root_among(
     mut a: (f64, f64),
     mut b: (f64, f64),
     mut third: Option<(f64, f64)>,
+    last_step: f64,
     f: &impl Fn(f64) -> f64,
 ) -> Option<f64> {
     let size = (a.0.abs() + b.0.abs()).max(1.0);
@@ -38,7 +42,7 @@ pub(crate) fn root_among(
             Some(c) => inverse_parabola(a, b, c).map_or((0.5, false), |share| (share, true)),
         };
         let d = a.0 + share * (b.0 - a.0);
-        if trusted && (d - a.0).abs() < LAST_STEP * size {
+        if trusted && (d - a.0).abs() < last_step * size {
             return Some(d);
         }
         let now = (d, f(d));
@@ -92,7 +96,7 @@ pub(crate) fn crossings_among(known: &[(f64, f64)], f: impl Fn(f64) -> f64, foun
 
 #[cfg(test)]
 mod tests {
-    use super::{crossings_of, root_among, root_between};
+    use super::{LAST_STEP, NEAR_STEP, crossings_of, root_among, root_between};
 
     /// The fixed point of the cosine (Finch, Mathematical Constants (2003), section 1.1; digits of OEIS A003957, from memory).
     const FIXED: f64 = 0.739_085_133_215_160_6;
@@ -108,9 +112,13 @@ mod tests {
         let found = root_between(at(0.0), at(1.5), &off).unwrap();
         assert!((found - FIXED).abs() < 1e-13, "{found}");
         let by_two = looks.replace(0);
-        let found = root_among(at(0.7), at(1.5), Some(at(0.0)), &off).unwrap();
+        let found = root_among(at(0.7), at(1.5), Some(at(0.0)), LAST_STEP, &off).unwrap();
         assert!((found - FIXED).abs() < 1e-13, "{found}");
-        assert!(looks.get() < by_two, "{} and {by_two}", looks.get());
+        let by_three = looks.replace(0);
+        assert!(by_three < by_two, "{by_three} and {by_two}");
+        let found = root_among(at(0.7), at(1.5), Some(at(0.0)), NEAR_STEP, &off).unwrap();
+        assert!((found - FIXED).abs() < 1e-9, "{found}");
+        assert!(looks.get() < by_three, "{} and {by_three}", looks.get());
     }
 
     #[test]

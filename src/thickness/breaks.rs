@@ -56,12 +56,12 @@ impl Bracket {
 
     /// Where the trail changes, as the rays of one side foretell it: those from which it is less far, compared with how far apart they are.
     fn foretold(&self) -> Option<f64> {
-        let by = |far: Option<Node>, near: Node| {
-            let far = far?;
+        let by = |far: &Option<Node>, near: &Node| {
+            let far = far.as_ref()?;
             let at = Ends::foretell((far.at, &far.ends), (near.at, &near.ends))?;
             (at > self.lo.at && at < self.hi.at).then(|| (at, (at - near.at) / (near.at - far.at)))
         };
-        let (one, other) = (by(self.before, self.lo), by(self.after, self.hi));
+        let (one, other) = (by(&self.before, &self.lo), by(&self.after, &self.hi));
         match (one, other) {
             (Some(a), Some(b)) => Some(if a.1 < b.1 { a.0 } else { b.0 }),
             (a, b) => a.or(b).map(|found| found.0),

@@ -16,7 +16,7 @@ use super::survey::{Followed, Surveyor};
 use super::sweep::{RayOf, RayTrace};
 
 /// Share of the blank's volume that one panel may be off by.
-pub(super) const PANEL_SHARE: f64 = 2e-7;
+pub(super) const PANEL_SHARE: f64 = 3e-7;
 
 /// Panels of a strip whose rays may meet others of the run are no wider than this, as a share of the strip, whatever their error seems to be: what happens
 /// close to a corner could pass between the nodes.
@@ -38,6 +38,19 @@ const MOST_HALVINGS: u32 = 34;
 /// of the two rules, which is even. A kink between two nodes can hide from the one or from the other, hardly from both (Berntsen & Espelid, ACM Trans. Math.
 /// Softw. 17 (1991), pp. 233-252, call such rows null rules).
 const SKEW: [f64; 7] = [-0.2158, 0.4531, -0.3447, 0.0, 0.3447, -0.4531, 0.2158];
+
+/// Rows of the same size that give nothing for the third and the second degree, even and odd (all four are the discrete orthogonal polynomials of the nodes):
+/// where the sums are smooth the rows of higher degree give much less than these.
+const LOW_EVEN: [f64; 7] = [
+    0.294_184, -0.405_973, -0.117_673, 0.458_927, -0.117_673, -0.405_973, 0.294_184,
+];
+const LOW_ODD: [f64; 7] = [
+    -0.354_220, 0.181_603, 0.460_500, 0.0, -0.460_500, -0.181_603, 0.354_220,
+];
+
+/// Where the rows of higher degree give less than this of what those of lower degree do, the sums are smooth, and the seven-point rule's own error is as much
+/// smaller again; no less than the same part of it is reported. (Berntsen & Espelid, as above, take the ratio of such rows for the same purpose.)
+const SMOOTH: f64 = 0.25;
 
 /// What is reported over what the rules show for a panel with a break in it that is too slight to be searched.
 const BROKEN_ALLOWANCE: f64 = 20.0;
@@ -190,7 +203,6 @@ impl Surveyor<'_> {
     pub(super) fn follow(&mut self, panel: Panel<'_>, at: f64, slot: usize) -> Node {
         let len = self.sweep.layout.len();
         let t = panel.parameter(at);
-        let mut trace = self.followed.is_some().then(RayTrace::default);
         let of = RayOf {
             family: panel.family,
             strip: panel.strip,
@@ -211,21 +223,23 @@ impl Surveyor<'_> {
         let Some(out) = self.stack.get_mut(slot * len..(slot + 1) * len) else {
             return node;
         };
-        node.trail = self.sweep.ray(of, panel.opening, out, trace.as_mut());
+        // A trace is large: it is filled where it stays.
+        let trace = self.followed.as_mut().and_then(|rays| {
+            rays.push(Followed {
+                family: panel.family,
+                strip: panel.strip,
+                t,
+                trace: RayTrace::default(),
+            });
+            rays.last_mut().map(|ray| &mut ray.trace)
+        });
+        node.trail = self.sweep.ray(of, panel.opening, out, trace);
         node.ends = self.sweep.ends;
         node.met = self.sweep.others.last_met(met_before);
         node.closest = self.sweep.others.take_closest();
         if let Some((_, half)) = panel.warp {
             let speed = half * at.cos();
             out.iter_mut().for_each(|v| *v *= speed);
-        }
-        if let Some((rays, trace)) = self.followed.as_mut().zip(trace) {
-            rays.push(Followed {
-                family: panel.family,
-                strip: panel.strip,
-                t,
-                trace,
-            });
         }
         node
     }
@@ -325,7 +339,8 @@ impl Surveyor<'_> {
         sum / 1470.0
     }
 
-    /// How far the two rules are apart over a panel of half the width `h`, or what the odd row shows if that is more.
+    /// How far the two rules are apart over a panel of half the width `h`, or what the odd row shows if that is more; less where the sums are seen to be
+    /// smooth.
     fn doubt(&self, nodes: &[Node; 7], h: f64) -> Off {
         // The seven-point rule less the four-point one.
         const APART: [f64; 7] = [
@@ -343,7 +358,14 @@ impl Surveyor<'_> {
                 rays.map(|(node, w)| w * self.value(node, k)).sum::<f64>() * h
             })
         };
-        by(&APART).or_more(by(&SKEW))
+        let (high, low) = (
+            by(&APART).or_more(by(&SKEW)),
+            by(&LOW_EVEN).or_more(by(&LOW_ODD)),
+        );
+        Off {
+            volume: judged(high.volume, low.volume),
+            moment: judged(high.moment, low.moment),
+        }
     }
 
     /// An error by the columns of the sums: of the volume, each layer by itself, and of the moment of all.
@@ -379,6 +401,15 @@ impl Surveyor<'_> {
             .others
             .that_met(family, quiet.strip, quiet.span)
             .any(|other| quiet.ridges.iter().all(|trail| !trail.has_ridge(other)))
+    }
+}
+
+/// What is believed of an error that rows of high degree show, by what those of low degree do.
+fn judged(high: f64, low: f64) -> f64 {
+    if low > 0.0 {
+        high * (high / low / SMOOTH).clamp(SMOOTH, 1.0)
+    } else {
+        high
     }
 }
 

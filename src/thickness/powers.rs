@@ -30,6 +30,9 @@ enum Stall {
     Both,
 }
 
+/// Newton's steps to where a point lies square that are shorter than this, in the curve's parameter, are the last: what is left is about its square.
+const LAST_STEP: f64 = 1e-5;
+
 /// Handles shorter than this have no direction, mm.
 const NO_HANDLE_MM: f64 = 1e-9;
 
@@ -146,8 +149,8 @@ impl Powers {
                 return None;
             }
             let next = t - off.dot(w) / rate;
-            // The error of a step goes with the square of the one before.
-            if (next - t).abs() < 1e-7 {
+            // The error of a step goes with the square of the one before, and the distance of the point with the square of that.
+            if (next - t).abs() < LAST_STEP {
                 return Some(Square::at(next));
             }
             if (t <= 0.0 && next < 0.0) || (t >= 1.0 && next > 1.0) {

@@ -86,13 +86,7 @@ impl Relief {
         rays: &[Followed],
         mirrored: bool,
     ) -> Self {
-        // A ray's trace is large: only the places of the rays are put in order.
-        let mut rays: Vec<&Followed> = rays.iter().collect();
-        rays.sort_unstable_by(|a, b| {
-            (a.family, a.strip)
-                .cmp(&(b.family, b.strip))
-                .then(a.t.total_cmp(&b.t))
-        });
+        let rays = in_order(rays);
         let mut relief = Self::default();
         for family_rays in rays.chunk_by(|a, b| a.family == b.family) {
             let Some(family) = family_rays
@@ -185,6 +179,18 @@ impl Relief {
             .collect();
         self.patches.extend(patches);
     }
+}
+
+/// Rays by family, strip and place. A ray's trace is large: only short keys are put in order, beside each other. Places between 0 and 1 are in the order of
+/// their bits.
+fn in_order(rays: &[Followed]) -> Vec<&Followed> {
+    let mut keys: Vec<(u32, u32, u64, usize)> = rays
+        .iter()
+        .enumerate()
+        .map(|(i, ray)| (ray.family as u32, ray.strip as u32, ray.t.to_bits(), i))
+        .collect();
+    keys.sort_unstable();
+    keys.into_iter().filter_map(|key| rays.get(key.3)).collect()
 }
 
 fn reveal(boundary: &Boundary, toward: f64) -> LineKind {

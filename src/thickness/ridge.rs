@@ -11,7 +11,7 @@ use super::family::Family;
 use super::marks::{Cut, Mark};
 use super::run::Hint;
 use super::strip::Source;
-use crate::geometry::root_among;
+use crate::geometry::{NEAR_STEP, root_among};
 
 /// How much lower one of two surfaces must be to be the lower one, mm; below that the earlier family has it.
 const TIE_MM: f64 = 1e-12;
@@ -296,7 +296,8 @@ impl<'a> Others<'a> {
                 None => (now, before, samples.get(k + 1)),
             };
             let at = |s: &Sample| (s.d, s.gap);
-            let Some(d) = root_among(at(near), at(far), third.map(at), &gap) else {
+            // The sums on either side go on from one to the other there: what they are off goes with the square of what the ridge is.
+            let Some(d) = root_among(at(near), at(far), third.map(at), NEAR_STEP, &gap) else {
                 continue;
             };
             cuts.push(Cut {

@@ -27,7 +27,7 @@ pub(super) struct RayTrace {
     /// Distances from the first to the last cut, with the slope of the surface there.
     pub course: [(f64, f64); PLACES],
     /// Stretches on which this ray's grinds cut, from the foot outward: from, to, place of the cutter in its family.
-    pub cut: SmallVec<[(f64, f64, usize); 4]>,
+    pub cut: SmallVec<[(f64, f64, usize); 2]>,
     /// Whether the last of them ends where the surface meets the face.
     pub meets_face: bool,
     /// Boundaries of layers the ground surface passes: distance, place of the boundary.

@@ -37,7 +37,9 @@ struct Terms {
 pub(super) struct Plate {
     /// Bends of either face and places where a face passes from one layer to the next, rising.
     bends: Vec<f64>,
-    /// For each layer its wedges, one more than there are bends.
+    /// Where each wedge begins to count, one more than there are bends.
+    starts: Vec<f64>,
+    /// For each layer its wedges, as many.
     layers: Vec<Vec<Wedge>>,
     laid: Vec<LaidLayer>,
 }
@@ -73,6 +75,7 @@ impl Plate {
             .collect();
         Self {
             bends,
+            starts,
             layers,
             laid,
         }
@@ -195,20 +198,41 @@ impl Plate {
             }
             let middle = piece.eval(f64::midpoint(*a, *b)).x;
             let wedge = self.bends.partition_point(|bend| *bend <= middle);
+            let from = self.starts.get(wedge).copied().unwrap_or(0.0);
+            let mut powers = EdgePowers::default();
             for (x, weight) in rule {
                 let (at, slope) = piece.eval_with_derivative(a + (b - a) * (0.5 + 0.5 * x));
-                let dy = slope.y * weight * 0.5 * (b - a);
-                for (layer, solid) in self.layers.iter().zip(solids.iter_mut()) {
-                    if let Some(wedge) = layer.get(wedge) {
-                        let [v, xv, xxv, z] = wedge.up_to(at.x);
-                        solid.volume += v * dy;
-                        solid.moment[0] += xv * dy;
-                        solid.moment[1] += v * at.y * dy;
-                        solid.moment[2] += z * dy;
-                        solid.polar += (xxv + v * at.y * at.y) * dy;
-                    }
+                powers.add(at.x - from, at.y, slope.y * weight * 0.5 * (b - a));
+            }
+            for (layer, solid) in self.layers.iter().zip(solids.iter_mut()) {
+                if let Some(wedge) = layer.get(wedge) {
+                    wedge.add_along(&powers, solid);
                 }
             }
+        }
+    }
+}
+
+/// `∫ uᵏ·yʲ dy` along a stretch of an edge, `u` counted along `x` from the beginning of its wedges: all that any layer's integrals are made of there.
+#[derive(Clone, Copy, Debug, Default)]
+struct EdgePowers {
+    plain: [f64; 5],
+    by_y: [f64; 3],
+    by_y2: [f64; 3],
+}
+
+impl EdgePowers {
+    fn add(&mut self, u: f64, y: f64, dy: f64) {
+        let mut power = dy;
+        for sum in &mut self.plain {
+            *sum += power;
+            power *= u;
+        }
+        let mut power = dy;
+        for (sum, sum2) in self.by_y.iter_mut().zip(&mut self.by_y2) {
+            *sum += power * y;
+            *sum2 += power * y * y;
+            power *= u;
         }
     }
 }
@@ -257,6 +281,19 @@ impl Wedge {
             sum(&terms.squared),
             sum(&terms.over),
         ]
+    }
+
+    /// Adds what a stretch of an edge contributes.
+    fn add_along(&self, powers: &EdgePowers, solid: &mut Solid) {
+        let dot = |terms: &[f64], powers: &[f64]| -> f64 {
+            terms.iter().zip(powers).map(|(a, b)| a * b).sum()
+        };
+        let terms = &self.terms;
+        solid.volume += dot(&terms.volume, &powers.plain);
+        solid.moment[0] += dot(&terms.along, &powers.plain);
+        solid.moment[1] += dot(&terms.volume, &powers.by_y);
+        solid.moment[2] += dot(&terms.over, &powers.plain);
+        solid.polar += dot(&terms.squared, &powers.plain) + dot(&terms.volume, &powers.by_y2);
     }
 
     /// The powers of these integrals, by what they are at `from`. With `f = h + k·u` and `x = a + u`.

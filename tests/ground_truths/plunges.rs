@@ -7,6 +7,9 @@ use tangwright::knife::{Faces, Fuller, Knife, LandmarkKind, Node, Outline, Plung
 use crate::bench::{arc_nodes, bar, blade, close, corners, flat, grind, survey, volume};
 use crate::weighed::{SHARE, weighed};
 
+/// Share that a curved wall may be off by: a tenth of what is promised of a volume.
+const CURVED: f64 = 1e-6;
+
 /// A bar 100 × 30 whose edge is ground 18 high from a plunge line at x = 20 on.
 pub(crate) fn plunged(degrees: f64, wheel_radius_mm: f64) -> Knife {
     let mut knife = blade(
@@ -51,8 +54,8 @@ fn the_wheel_leaves_a_wall_of_half_segments() {
     let wall = h / c * 0.5 * r.powi(3) * (s - t * t.acos() - s.powi(3) / 3.0);
     close(wall, 33.788_021_24, 1e-9);
     let found = volume(&survey(&plunged(90.0, r)).unwrap());
-    close(found, 2520.0 + 2.0 * wall, 1e-7);
-    close(found, 2_587.576_042, 1e-7);
+    close(found, 2520.0 + 2.0 * wall, CURVED);
+    close(found, 2_587.576_042, CURVED);
     // A wheel smaller than the depth leaves upright steel behind its quarter round: where k > r the wall is r²·(1 − π/4) short of r·k.
     let r: f64 = 1.0;
     let deep = |k: f64| k * r - r * r * (1.0 - PI / 4.0);
@@ -61,7 +64,7 @@ fn the_wheel_leaves_a_wall_of_half_segments() {
     let round = 0.5 * r.powi(3) * (1.0 - 1.0 / 3.0);
     let wall = h / c * (straight + round);
     let found = volume(&survey(&plunged(90.0, r)).unwrap());
-    close(found, 2520.0 + 2.0 * wall, 1e-7);
+    close(found, 2520.0 + 2.0 * wall, CURVED);
 }
 
 /// Area of the segment of a nose of radius r at depth p, and the spherical cap of both round ends together: `r²·acos((r − p)/r) − (r − p)·√(2rp − p²)` and
