@@ -18,3 +18,5 @@ mod bench;
 mod command;
 #[path = "nesting/instances.rs"]
 mod instances;
+#[path = "nesting/reading.rs"]
+mod reading;

@@ -9,6 +9,7 @@
     check.py --allowance MM --knives FOLDER FOLDER
                                               cutting files with steel left on, against the plain ones
     check.py --many FOLDER --count N          check the files of many random knives
+    check.py --instances FILE                 check nests of the open instances
     check.py --selftest                       plant one fault after another and demand that each is found
 
 One line a check, then `N passed, N failed`; exit code 1 when anything failed or nothing was checked.
@@ -20,6 +21,7 @@ import sys
 from pathlib import Path
 
 import dxf_files
+import instance_files
 import many_files
 import nest_files
 import offset_files
@@ -93,6 +95,7 @@ def main():
     parser.add_argument("--printer", metavar="PROGRAM")
     parser.add_argument("--design", metavar="FILE")
     parser.add_argument("--many", metavar="FOLDER")
+    parser.add_argument("--instances", metavar="FILE")
     parser.add_argument("--count", metavar="N", type=int)
     parser.add_argument("folders", nargs="*", metavar="FOLDER")
     options = parser.parse_args()
@@ -105,6 +108,9 @@ def main():
         printer_files.selftest(report)
         offset_files.selftest(report)
         many_files.selftest(report)
+        instance_files.selftest(report)
+    elif options.instances:
+        instance_files.check(report, options.instances)
     elif options.many and options.count:
         many_files.check(report, options.many, options.count)
     elif options.nest and options.knives and options.stock and None not in (options.gap, options.edge):

@@ -3,39 +3,14 @@
 //! The number of rounds is fixed, not the time, so that every run does the same. Overlaps are measured by `geo`.
 
 use geo::{Area, BooleanOps, LineString, Polygon};
-use tangwright::geometry::{Contour, Point};
-use tangwright::nesting::{Blank, Nest, NestOptions, Stock, Turns, nest};
+use tangwright::nesting::{Blank, Nest, NestOptions, Stock, nest};
+
+use super::reading::read;
 
 /// The share of the best published density that is to be reached.
 const SHARE: f64 = 0.95;
 /// The most any two pieces may overlap, mm².
 const MOST_OVERLAP_MM2: f64 = 1e-6;
-
-/// The blanks and the height of the strip.
-fn read(text: &str) -> (Vec<Blank>, f64) {
-    let read: serde_json::Value = serde_json::from_str(text).expect("the file is JSON");
-    let number = |value: &serde_json::Value| value.as_f64().expect("a number");
-    let list = |value: &serde_json::Value| value.as_array().expect("a list").clone();
-    let blanks = list(&read["items"])
-        .iter()
-        .map(|item| {
-            let mut corners: Vec<Point> = list(&item["polygon"])
-                .iter()
-                .map(|at| Point::new(number(&at[0]), number(&at[1])))
-                .collect();
-            // The first corner is given again as the last.
-            corners.pop();
-            let turns = list(&item["allowed_rotation_deg"]);
-            Blank {
-                outline: Contour::polygon(&corners),
-                count: item["demand"].as_u64().map_or(0, |n| n as usize),
-                turns: Turns::Listed(turns.iter().map(|t| number(t).to_radians()).collect()),
-                mirror: false,
-            }
-        })
-        .collect();
-    (blanks, number(&read["strip_height"]))
-}
 
 fn polygons(blanks: &[Blank], nest: &Nest) -> Vec<Polygon<f64>> {
     nest.placed
