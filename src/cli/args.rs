@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 
+use super::left::LeftArguments;
 use super::nest_args::NestArguments;
-use crate::catalog::cutting_processes;
 use crate::geometry::Point;
 use crate::knife::starter_forms;
 use crate::planning::KeepOff;
@@ -194,24 +194,8 @@ pub(super) struct TemplateArguments {
     /// Only the knife of this name
     #[arg(long, value_name = "NAME")]
     pub knife: Option<String>,
-    /// Steel the cutting files leave on all round, for the grinder, mm; else the shop's own figure
-    #[arg(long, value_name = "MM")]
-    pub allowance: Option<f64>,
-    /// How much smaller than drawn round holes are cut, for the reamer, mm; else the shop's own figure
-    #[arg(long, value_name = "MM")]
-    pub holes_under: Option<f64>,
-    /// Way of cutting: holes too small for it are marked to be drilled
-    #[arg(long, value_name = "NAME", value_parser = ways_of_cutting())]
-    pub service: Option<String>,
-}
-
-/// The ways of cutting the catalog knows.
-fn ways_of_cutting() -> PossibleValuesParser {
-    cutting_processes()
-        .iter()
-        .map(|process| PossibleValue::new(process.key.as_str()))
-        .collect::<Vec<_>>()
-        .into()
+    #[command(flatten)]
+    pub left: LeftArguments,
 }
 
 #[derive(Debug, Args)]

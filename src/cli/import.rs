@@ -35,6 +35,7 @@ pub(super) fn run(asked: &ImportArguments) -> Result<Answer, Complaint> {
         scale: asked.scale,
         join_mm: asked.join,
         blade_mm: asked.blade,
+        as_drawn: false,
     };
     let read = read_all(&asked.files, &options)?;
     let set = set_of(&asked.out, &read);
@@ -72,7 +73,7 @@ pub(super) fn run(asked: &ImportArguments) -> Result<Answer, Complaint> {
 }
 
 /// Reads all drawings; every one that can't be read is complained of.
-fn read_all(
+pub(super) fn read_all(
     files: &[std::path::PathBuf],
     options: &ImportOptions,
 ) -> Result<Vec<Imported>, Complaint> {

@@ -11,6 +11,7 @@ mod choose;
 mod complaint;
 mod import;
 mod import_json;
+mod left;
 mod nest;
 mod nest_args;
 mod new;

@@ -1,6 +1,7 @@
 //! `nest`: knives laid on a bar or a sheet, with as little of its length as possible.
 
 use std::io::{IsTerminal, Write};
+use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc;
@@ -9,46 +10,49 @@ use std::time::{Duration, Instant};
 
 use serde::Serialize;
 
+use super::args::UnitArgument;
 use super::complaint::{Complaint, about, one_line};
+use super::import::read_all;
 use super::nest_args::NestArguments;
 use super::shop::Shop;
 use super::template::write_all;
 use super::{Answer, BAD_INPUT, check, open};
 use crate::checks::Thresholds;
-use crate::geometry::Rect;
-use crate::nesting::{Blank, Nest, NestError, NestOptions, Placed, Stock, Turns, Why, nest};
-use crate::sheet::exports::ExportFile;
-use crate::sheet::{
-    DxfOptions, Sheet, SvgOptions, cutting_sheet, nest_sheet, write_dxf, write_svg,
+use crate::geometry::Contour;
+use crate::nesting::{
+    Blank, Nest, NestError, NestOptions, Placed, Stock, Turns, Why, nest, typed_corners,
+    typed_flaws,
 };
-use crate::units::{Length, LengthFormat};
+use crate::reading::drawing::ImportOptions;
+use crate::sheet::{
+    Sheet, as_cut, nest_blank, nest_files, nest_of_several_bars, nest_sheet, nest_words,
+};
+use crate::units::{Length, LengthFormat, LengthUnit};
 
 /// Searches that run side by side, each with its own seed; the best nest is kept.
 const SEARCHES: u64 = 2;
 
 pub(super) fn run(asked: &NestArguments, err: &mut dyn Write) -> Result<Answer, Complaint> {
-    let Shop { figures, notes, .. } = Shop::load();
+    let Shop {
+        figures, mut notes, ..
+    } = Shop::load();
+    let stock = stock(asked)?;
     let (blanks, sheets) = blanks(asked, &figures)?;
-    let size = asked.stock();
-    let stock = Stock::Bar {
-        width_mm: size.height(),
-        length_mm: size.width(),
-    };
+    let cut: Vec<Sheet> = blanks
+        .iter()
+        .zip(&sheets)
+        .filter(|(blank, _)| blank.count > 0)
+        .map(|(_, sheet)| sheet.clone())
+        .collect();
+    notes.extend(nest_of_several_bars(&cut).map(|told| format!("tangwright: {told}")));
     let nest = searched(&blanks, &stock, asked, err).map_err(|error| refused(&error, &sheets))?;
-    let drawn = nest_sheet("nest", &told(&nest, size), &sheets, &nest, size);
-    let files = [
-        ("nest.dxf", write_dxf(&drawn, &DxfOptions::default())),
-        ("nest.svg", write_svg(&drawn, &SvgOptions::default())),
-    ]
-    .map(|(name, text)| ExportFile {
-        name: name.to_owned(),
-        bytes: text.into_bytes(),
-    });
-    let written = write_all(&asked.out, &files)?;
+    let told = nest_words(&nest, &stock, LengthFormat::default());
+    let drawn = nest_sheet("nest", &told, &sheets, &nest, &stock);
+    let written = write_all(&asked.out, &nest_files(&drawn))?;
     let text = if asked.json {
         open::json(&NestAnswer::new(&nest, &sheets))?
     } else {
-        format!("{}\n{written}", told(&nest, size))
+        format!("{told}\n{written}")
     };
     Ok(Answer {
         text,
@@ -57,46 +61,121 @@ pub(super) fn run(asked: &NestArguments, err: &mut dyn Write) -> Result<Answer, 
     })
 }
 
+/// What is cut from.
+fn stock(asked: &NestArguments) -> Result<Stock, Complaint> {
+    if let Some(bar) = asked.bar.or(asked.sheet) {
+        // The parser can't say so: what is needed for a flaw is in conflict with the bar.
+        if !asked.flaw.is_empty() || asked.units.is_some() {
+            return Err(Complaint::wrong_use(
+                "--flaw and --units speak of an odd piece: give it with --piece",
+            ));
+        }
+        return Ok(Stock::Bar {
+            width_mm: bar.width_mm,
+            length_mm: bar.length_mm,
+        });
+    }
+    let told = asked.piece.as_deref().unwrap_or_default();
+    let mut stock = piece(told, asked)?;
+    if let Stock::Odd { flaws, .. } = &mut stock {
+        for text in &asked.flaw {
+            flaws.extend(typed_flaws(text, LengthUnit::Mm).map_err(Complaint::wrong_use)?);
+        }
+    }
+    Ok(stock)
+}
+
+/// An odd piece: a file, or corners as typed.
+fn piece(told: &str, asked: &NestArguments) -> Result<Stock, Complaint> {
+    let path = Path::new(told);
+    let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase());
+    match ending.as_deref() {
+        Some("tangwright") => {
+            let set = open::design(path)?;
+            let knife = set.knives.first().ok_or_else(|| {
+                Complaint::bad_file(
+                    path,
+                    &"it has no knife: draw the piece as one, with its flaws",
+                )
+            })?;
+            Ok(Stock::of_knife(knife))
+        }
+        Some("svg" | "dxf") => {
+            let options = ImportOptions {
+                unit: asked.units.map(UnitArgument::unit),
+                as_drawn: true,
+                ..ImportOptions::default()
+            };
+            let mut read = read_all(&[path.to_owned()], &options)?;
+            let read = read
+                .pop()
+                .ok_or_else(|| Complaint::bad_file(path, &"nothing was read"))?;
+            let flaws = read.openings.iter().map(|o| o.shape.contour());
+            Ok(Stock::Odd {
+                flaws: flaws.collect(),
+                outline: read.outline,
+            })
+        }
+        _ => {
+            let corners = typed_corners(told, LengthUnit::Mm).map_err(|error| {
+                Complaint::wrong_use(format!(
+                    "--piece: {error}; or name an SVG, DXF or design file"
+                ))
+            })?;
+            Ok(Stock::Odd {
+                outline: Contour::polygon(&corners),
+                flaws: Vec::new(),
+            })
+        }
+    }
+}
+
 /// All knives of all files as blanks, with their cutting sheets.
 fn blanks(
     asked: &NestArguments,
     figures: &Thresholds,
 ) -> Result<(Vec<Blank>, Vec<Sheet>), Complaint> {
+    let left = asked.left.left(figures)?;
     let mut blanks = Vec::new();
-    let mut sheets = Vec::new();
+    let mut sheets: Vec<Sheet> = Vec::new();
     let mut stops = Vec::new();
     for file in &asked.files {
         let set = open::design(file)?;
         for knife in &set.knives {
+            let count = asked.count_of(&knife.name);
             let found = check::stops(knife, &check::findings(knife, &set, figures));
             if !found.is_empty() {
                 stops.extend(found.iter().map(|stop| about(file, stop)));
                 continue;
             }
-            let sheet = cutting_sheet(knife, &set, LengthFormat::default())
+            let sheet = as_cut(knife, &set, &left, LengthFormat::default())
                 .map_err(|error| Complaint::bad_file(file, &error))?;
+            let turns = if asked.any_turn {
+                Turns::Free
+            } else {
+                Turns::Along
+            };
+            // Cut with the other face up and turned over in the hand it is the same blank, unless the bar's faces differ.
+            let mirror = asked.mirror && knife.stock.layering.core_offset_mm == 0.0;
+            blanks.extend(nest_blank(&sheet, count, turns, mirror));
             sheets.push(sheet);
-            blanks.push(Blank {
-                outline: knife.contour(),
-                count: asked.count,
-                turns: if asked.any_turn {
-                    Turns::Free
-                } else {
-                    Turns::Along
-                },
-                // Cut with the other face up and turned over in the hand it is the same blank, unless the bar's faces differ.
-                mirror: asked.mirror && knife.stock.layering.core_offset_mm == 0.0,
-            });
         }
     }
-    if stops.is_empty() {
-        Ok((blanks, sheets))
-    } else {
-        Err(Complaint {
+    if !stops.is_empty() {
+        return Err(Complaint {
             message: stops.join("\n"),
             code: BAD_INPUT,
-        })
+        });
     }
+    for name in asked.counted_names() {
+        if !sheets.iter().any(|sheet| sheet.name == name) {
+            return Err(Complaint::wrong_use(format!(
+                "--count '{}': no knife has that name",
+                one_line(name)
+            )));
+        }
+    }
+    Ok((blanks, sheets))
 }
 
 /// The best nest that the searches find in time. On a terminal each gain is told, and Enter stops the search.
@@ -154,17 +233,11 @@ fn searched(
     found
         .into_iter()
         .reduce(|a, b| match (a, b) {
-            (Ok(a), Ok(b)) => Ok(if better(&b, &a) { b } else { a }),
+            (Ok(a), Ok(b)) => Ok(if b.is_better_than(&a) { b } else { a }),
             (Ok(a), Err(_)) | (Err(_), Ok(a)) => Ok(a),
             (Err(a), Err(_)) => Err(a),
         })
         .unwrap_or(Err(NestError::Nothing))
-}
-
-/// Whether `a` places more than `b`, or as much on less.
-fn better(a: &Nest, b: &Nest) -> bool {
-    let (placed, than) = (a.placed.len(), b.placed.len());
-    placed > than || (placed == than && a.used_length_mm < b.used_length_mm)
 }
 
 /// Sets the flag once a line comes in. The thread is left waiting when none does; it ends with the program.
@@ -183,7 +256,9 @@ fn stop_on_enter(stop: &Arc<AtomicBool>) {
 
 fn refused(error: &NestError, sheets: &[Sheet]) -> Complaint {
     match error {
-        NestError::Outline { index, .. } | NestError::TooFine { index, .. } => {
+        NestError::Outline { what, index, .. } | NestError::TooFine { what, index }
+            if *what == "blank" =>
+        {
             let name = sheets.get(*index).map_or("", |sheet| &sheet.name);
             Complaint::bad(format!("{}: {error}", one_line(name)))
         }
@@ -193,18 +268,6 @@ fn refused(error: &NestError, sheets: &[Sheet]) -> Complaint {
 
 fn print(mm: f64) -> String {
     LengthFormat::default().print(Length::mm(mm))
-}
-
-/// The nest in a line.
-fn told(nest: &Nest, size: Rect) -> String {
-    format!(
-        "{} placed on {} of {} by {}, {:.1} % of it steel of knives",
-        nest.placed.len(),
-        print(nest.used_length_mm),
-        print(size.height()),
-        print(size.width()),
-        100.0 * nest.density
-    )
 }
 
 fn why(why: Why) -> &'static str {

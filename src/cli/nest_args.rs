@@ -1,10 +1,12 @@
-//! What `nest` is told: stock, gap, margin, time.
+//! What `nest` is told: stock, counts, gap, margin, time.
 
 use std::path::PathBuf;
 
 use clap::{ArgGroup, Args};
 
-use crate::geometry::Rect;
+use super::args::UnitArgument;
+use super::left::LeftArguments;
+use crate::nesting::MOST_BLANKS;
 use crate::units::{LengthUnit, read_length};
 
 /// The longest a search may be asked to take, s.
@@ -13,21 +15,37 @@ const LONGEST_S: f64 = 3600.0;
 #[derive(Debug, Args)]
 #[command(after_help = "\
 The bar's length runs along x, and knives lie along it: as drawn or turned end for end, so that the rolling direction runs \
-along the blade. DIR gets nest.dxf (outlines and holes) and nest.svg (with the edge of the stock and names).\n\
+along the blade. An odd piece, such as a forging, is a drawing (SVG, DXF: its largest outline; what lies within are flaws to keep out of), a design whose first \
+knife is that piece with its marked flaws, or typed corners: --piece '0,0 300,0 280,60 0,55' --flaw 120,30,4.\n\
+What is nested is what is cut: the outlines with the steel that is left on. DIR gets nest.dxf (outlines and holes) and nest.svg (with the edge of the stock and names).\n\
 JSON places a knife by mirroring it (y to -y) if `mirrored`, then turning it by `turn_deg` counterclockwise about its own origin (shoulder line), \
-then shifting it by `x_mm`, `y_mm`; the corner of the stock is at 0, 0.\n\
+then shifting it by `x_mm`, `y_mm`; the corner of a bar is at 0, 0, an odd piece lies as it was drawn.\n\
 Exit code 1 also when a knife is left over; the files are written all the same.")]
-#[command(group = ArgGroup::new("stock").required(true).args(["bar", "sheet"]))]
+#[command(group = ArgGroup::new("stock").required(true).args(["bar", "sheet", "piece"]))]
 pub(super) struct NestArguments {
     /// Design files; every knife of each is laid
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
     /// Bar to cut from, such as 50x1000 or 2x36in
     #[arg(long, value_name = "WIDTHxLENGTH", value_parser = bar)]
-    pub bar: Option<Rect>,
+    pub bar: Option<Bar>,
     /// Sheet to cut from; its first size runs along the rolling direction
     #[arg(long, value_name = "WxH", value_parser = sheet)]
-    pub sheet: Option<Rect>,
+    pub sheet: Option<Bar>,
+    /// Odd piece to cut from: a drawing, a design, or its corners
+    #[arg(long, value_name = "FILE|CORNERS")]
+    pub piece: Option<String>,
+    /// A place of the odd piece to keep out of and how far it reaches around it; may be given again
+    #[arg(
+        long,
+        value_name = "X,Y,R",
+        requires = "piece",
+        allow_hyphen_values = true
+    )]
+    pub flaw: Vec<String>,
+    /// What one unit of the piece's drawing is, if the file does not say
+    #[arg(long, value_enum)]
+    pub units: Option<UnitArgument>,
     /// Least distance between two knives
     #[arg(long, value_name = "MM", value_parser = length)]
     pub gap: f64,
@@ -37,9 +55,9 @@ pub(super) struct NestArguments {
     /// Folder to write to; it is made if need be
     #[arg(long, value_name = "DIR")]
     pub out: PathBuf,
-    /// How many of each knife
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    pub count: usize,
+    /// How many of each knife, or of the knife of this name; may be given again
+    #[arg(long, value_name = "N|NAME=N", value_parser = count)]
+    count: Vec<Count>,
     /// Let knives lie across the rolling direction too, in steps of 15 degrees
     #[arg(long)]
     pub any_turn: bool,
@@ -52,12 +70,38 @@ pub(super) struct NestArguments {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
+    #[command(flatten)]
+    pub left: LeftArguments,
+}
+
+/// A bar or a sheet, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Bar {
+    /// Along y.
+    pub width_mm: f64,
+    /// Along x, the rolling direction.
+    pub length_mm: f64,
+}
+
+/// How many of all knives, or of one.
+#[derive(Clone, Debug, PartialEq)]
+struct Count {
+    name: Option<String>,
+    n: usize,
 }
 
 impl NestArguments {
-    /// The stock with its corner at the origin, its length along x.
-    pub(super) fn stock(&self) -> Rect {
-        self.bar.or(self.sheet).unwrap_or(Rect::ZERO)
+    /// How many are wanted of a knife: as its own name says, else as all, else one.
+    pub(super) fn count_of(&self, knife: &str) -> usize {
+        let last = |own: &dyn Fn(&Count) -> bool| self.count.iter().rev().find(|c| own(c));
+        last(&|c| c.name.as_deref() == Some(knife))
+            .or_else(|| last(&|c| c.name.is_none()))
+            .map_or(1, |count| count.n)
+    }
+
+    /// Names that counts are given for.
+    pub(super) fn counted_names(&self) -> impl Iterator<Item = &str> {
+        self.count.iter().filter_map(|count| count.name.as_deref())
     }
 
     /// Distance from its edge, mm.
@@ -72,14 +116,34 @@ fn length(text: &str) -> Result<f64, String> {
         .map_err(|error| error.to_string())
 }
 
-fn bar(text: &str) -> Result<Rect, String> {
-    let (width, length) = sizes(text)?;
-    Ok(Rect::new(0.0, 0.0, length, width))
+fn bar(text: &str) -> Result<Bar, String> {
+    let (width_mm, length_mm) = sizes(text)?;
+    Ok(Bar {
+        width_mm,
+        length_mm,
+    })
 }
 
-fn sheet(text: &str) -> Result<Rect, String> {
-    let (along, across) = sizes(text)?;
-    Ok(Rect::new(0.0, 0.0, along, across))
+fn sheet(text: &str) -> Result<Bar, String> {
+    let (length_mm, width_mm) = sizes(text)?;
+    Ok(Bar {
+        width_mm,
+        length_mm,
+    })
+}
+
+/// `3`, or `Paring knife=3`.
+fn count(text: &str) -> Result<Count, String> {
+    let (name, number) = match text.rsplit_once('=') {
+        Some((name, number)) => (Some(name.trim().to_owned()), number),
+        None => (None, text),
+    };
+    match number.trim().parse::<usize>() {
+        Ok(n) if n <= MOST_BLANKS => Ok(Count { name, n }),
+        _ => Err(format!(
+            "give a whole number up to {MOST_BLANKS}, or a knife's name and one: 'Paring knife=3'"
+        )),
+    }
 }
 
 /// Two lengths with an x between; a unit behind the second alone is that of both.
@@ -137,8 +201,24 @@ mod tests {
         ] {
             assert!(sizes(bad).is_err(), "{bad}");
         }
-        assert_eq!(bar("50x1000"), Ok(Rect::new(0.0, 0.0, 1000.0, 50.0)));
-        assert_eq!(sheet("500x300"), Ok(Rect::new(0.0, 0.0, 500.0, 300.0)));
+        let lies = |width_mm, length_mm| {
+            Ok(Bar {
+                width_mm,
+                length_mm,
+            })
+        };
+        assert_eq!(bar("50x1000"), lies(50.0, 1000.0));
+        assert_eq!(sheet("500x300"), lies(300.0, 500.0));
+    }
+
+    #[test]
+    fn counts_are_for_all_or_for_one() {
+        assert_eq!(count("3").map(|c| (c.name, c.n)), Ok((None, 3)));
+        let own = count("Paring knife = 4").map(|c| (c.name, c.n));
+        assert_eq!(own, Ok((Some("Paring knife".to_owned()), 4)));
+        for bad in ["", "many", "-1", "1.5", "Paring=", "401"] {
+            assert!(count(bad).is_err(), "{bad}");
+        }
     }
 
     #[test]

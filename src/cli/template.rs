@@ -8,10 +8,7 @@ use super::args::TemplateArguments;
 use super::complaint::{Complaint, about};
 use super::shop::Shop;
 use super::{Answer, BAD_INPUT, check, choose, open};
-use crate::catalog::cutting_process;
-use crate::checks::Thresholds;
 use crate::files::write_atomically;
-use crate::sheet::LeftForBench;
 use crate::sheet::exports::{ExportFile, ExportOptions, export_set};
 
 pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
@@ -34,7 +31,7 @@ pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
         kinds: asked.formats.kinds(),
         paper: asked.paper.key().to_owned(),
         pages: shop.pages(asked.paper),
-        left: left_for_bench(asked, &shop.figures)?,
+        left: asked.left.left(&shop.figures)?,
         ..ExportOptions::default()
     };
     let files = export_set(knives.into_iter().map(AsRef::as_ref), &set, &options)
@@ -44,25 +41,6 @@ pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
         text,
         complaints: Vec::new(),
         notes: shop.notes,
-    })
-}
-
-/// What the cutting files leave for the bench: as asked, or as the shop usually does.
-fn left_for_bench(
-    asked: &TemplateArguments,
-    figures: &Thresholds,
-) -> Result<LeftForBench, Complaint> {
-    let mm = |flag: &str, asked: Option<f64>, usual: f64| match asked {
-        Some(mm) if !(mm >= 0.0 && mm.is_finite()) => Err(Complaint::wrong_use(format!(
-            "{flag} {mm}: give millimeters, 0 or more"
-        ))),
-        asked => Ok(asked.unwrap_or(usual)),
-    };
-    let process = asked.service.as_deref().and_then(cutting_process);
-    Ok(LeftForBench {
-        allowance_mm: mm("--allowance", asked.allowance, figures.left_on_mm)?,
-        holes_under_mm: mm("--holes-under", asked.holes_under, figures.holes_under_mm)?,
-        smallest_hole: process.and_then(|process| process.hole),
     })
 }
 

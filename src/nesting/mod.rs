@@ -17,6 +17,7 @@ mod convex;
 mod cover;
 mod improve;
 mod layout;
+mod piece;
 mod prepare;
 mod problem;
 mod random;
@@ -26,6 +27,7 @@ mod table;
 mod zone;
 
 pub use improve::nest;
+pub use piece::{MOST_TYPED, TypedError, flaw_areas, typed_corners, typed_flaws};
 pub use problem::{
     Blank, LONGEST_BAR_MM, LeftOver, MOST_BLANKS, MOST_FLAWS, MOST_KINDS, MOST_TURNS, Nest,
     NestError, NestOptions, Placed, Progress, Stock, Turns, WIDEST_GAP_MM, Why,

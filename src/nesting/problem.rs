@@ -11,7 +11,7 @@ pub const LONGEST_BAR_MM: f64 = 20_000.0;
 /// The widest gap or margin, mm.
 pub const WIDEST_GAP_MM: f64 = 500.0;
 /// Most flaws marked on a forging.
-pub const MOST_FLAWS: usize = 50;
+pub const MOST_FLAWS: usize = 200;
 /// Most turns listed for a blank.
 pub const MOST_TURNS: usize = 72;
 
@@ -124,6 +124,15 @@ pub struct Nest {
     pub used_length_mm: f64,
     /// Area of the outlines placed over that of the stock they take: length used times width, or the whole odd piece less its flaws.
     pub density: f64,
+}
+
+impl Nest {
+    /// Whether it places more than another one, or as much on less.
+    #[must_use]
+    pub fn is_better_than(&self, other: &Self) -> bool {
+        let (placed, than) = (self.placed.len(), other.placed.len());
+        placed > than || (placed == than && self.used_length_mm < other.used_length_mm)
+    }
 }
 
 /// How far a search has come.

@@ -3,9 +3,10 @@
 
 use super::error::{Reason, Refused};
 use super::model::{Entity, Role, Shape, Sheet};
+use super::parts::cutting_sheet;
 use crate::catalog::Limit;
 use crate::geometry::{Point, moved_outward};
-use crate::knife::Knife;
+use crate::knife::{Knife, KnifeSet};
 use crate::units::{Length, LengthFormat};
 
 /// Half the width of the cross that marks a hole to drill, mm.
@@ -20,6 +21,19 @@ pub struct LeftForBench {
     pub holes_under_mm: f64,
     /// Round holes below this are marked and not cut: the smallest the way of cutting makes, by the stock's thickness.
     pub smallest_hole: Option<Limit>,
+}
+
+/// What a service cuts of a knife: its cutting sheet with what is left for the bench.
+///
+/// # Errors
+/// The knife can't be cut as it stands, or what is to be left on can't be.
+pub fn as_cut(
+    knife: &Knife,
+    set: &KnifeSet,
+    left: &LeftForBench,
+    lengths: LengthFormat,
+) -> Result<Sheet, Refused> {
+    left_for_bench(cutting_sheet(knife, set, lengths)?, knife, left, lengths)
 }
 
 /// A cutting sheet with what is left for the bench. The kerf is the service's own.
@@ -99,7 +113,6 @@ mod tests {
     use super::*;
     use crate::catalog::cutting_process;
     use crate::knife::{CutShape, orchard_set};
-    use crate::sheet::cutting_sheet;
 
     fn ready(left: &LeftForBench) -> (Knife, Sheet, Result<Sheet, Refused>) {
         let set = orchard_set();

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use super::allowance::{LeftForBench, left_for_bench};
+use super::allowance::{LeftForBench, as_cut};
 use super::dxf::{DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
 use super::error::Refused;
 use super::handle::handle_sheet;
 use super::model::{Role, Sheet};
 use super::pages::{Page, PageError, PageOptions, tiles};
-use super::parts::{cutting_sheet, guard_sheet};
+use super::parts::guard_sheet;
 use super::pdf::{PdfError, PdfOptions, write_pdf};
 use super::slug::{GUARD, HANDLE, SCRIBING, slugs};
 use super::strip::scribing_strip;
@@ -174,8 +174,7 @@ fn export_as(
         _ => options.dxf_cut_only,
     };
     let cutting = if kinds.iter().any(|kind| *kind != ExportKind::Pdf) {
-        let sheet = cutting_sheet(knife, set, lengths)?;
-        Some(left_for_bench(sheet, knife, &options.left, lengths)?)
+        Some(as_cut(knife, set, &options.left, lengths)?)
     } else {
         None
     };

@@ -30,7 +30,7 @@ mod svg;
 mod svg_back;
 mod template;
 
-pub use allowance::LeftForBench;
+pub use allowance::{LeftForBench, as_cut};
 pub use build::{
     BuildOptions, BuildStep, BuildTable, Item, Share, ToldKnife, build_pages, build_steps, steps_of,
 };
@@ -39,7 +39,7 @@ pub use error::{Reason, Refused};
 pub use exports::{ExportError, ExportFile, ExportKind, ExportOptions, export_knife, export_set};
 pub use handle::handle_sheet;
 pub use model::{Anchor, Entity, Role, Shape, Sheet, Text};
-pub use nest::nest_sheet;
+pub use nest::{nest_blank, nest_files, nest_of_several_bars, nest_sheet, nest_words};
 pub use pages::{BAR_INCH_MM, BAR_MM, Page, PageError, PageOptions, tiles};
 pub use parts::{cutting_sheet, guard_sheet};
 pub use pdf::{PdfError, PdfOptions, write_pdf};

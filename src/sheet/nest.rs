@@ -1,18 +1,93 @@
-//! A whole nest on one sheet: every knife where it lies on the bar, with its holes.
+//! A whole nest on one sheet: every knife where it lies on the stock, with its holes; and what a nest is made of and comes to.
 
+use super::dxf::{DxfOptions, write_dxf};
+use super::exports::ExportFile;
 use super::model::{Anchor, Entity, Role, Shape, Sheet};
+use super::svg::{SvgOptions, write_svg};
 use crate::geometry::{Contour, Motion, Point, Rect};
-use crate::nesting::Nest;
+use crate::nesting::{Blank, Nest, Stock, Turns};
+use crate::units::{Length, LengthFormat};
 
 /// Height of a knife's name on the nest, mm.
 const NAME_MM: f64 = 3.0;
 
-/// The nest of knives whose cutting sheets are given by blank, in the coordinates of the bar: its corner at the origin, its length along x.
-///
-/// Outlines and slots to cut and holes to drill are the sheets' own, moved. The bar's edge and the end of the used length are frame lines, and each knife
-/// bears its name; neither belongs in a cutting file. Placed blanks without a sheet are left out.
+/// A knife's cutting sheet as a blank to be nested: what lies apart is what is cut, with the steel that is left on. `None` for a sheet whose first
+/// entity is no outline, which no cutting sheet is.
 #[must_use]
-pub fn nest_sheet(name: &str, note: &str, cutting: &[Sheet], nest: &Nest, bar: Rect) -> Sheet {
+pub fn nest_blank(cutting: &Sheet, count: usize, turns: Turns, mirror: bool) -> Option<Blank> {
+    let outline = match &cutting.entities.first()?.shape {
+        Shape::Contour(outline) => outline.clone(),
+        _ => return None,
+    };
+    Some(Blank {
+        outline,
+        count,
+        turns,
+        mirror,
+    })
+}
+
+/// What must be said when knives that are nested together are not all of the same stock, which a bar or a sheet is; `None` when they are.
+#[must_use]
+pub fn nest_of_several_bars(cutting: &[Sheet]) -> Option<String> {
+    let mut bars: Vec<(&str, &str)> = Vec::new();
+    for sheet in cutting {
+        if !bars.iter().any(|(_, note)| *note == sheet.note) {
+            bars.push((&sheet.name, &sheet.note));
+        }
+    }
+    if bars.len() < 2 {
+        return None;
+    }
+    let told: Vec<String> = bars
+        .iter()
+        .map(|(name, note)| format!("{name} {note}"))
+        .collect();
+    Some(format!("not all are of one bar: {}", told.join("; ")))
+}
+
+/// The nest in a line: how many on how much of what.
+#[must_use]
+pub fn nest_words(nest: &Nest, stock: &Stock, lengths: LengthFormat) -> String {
+    let print = |mm: f64| lengths.print(Length::mm(mm));
+    let on = match stock {
+        Stock::Bar {
+            width_mm,
+            length_mm,
+        } => format!(
+            "{} of {} by {}",
+            print(nest.used_length_mm),
+            print(*width_mm),
+            print(*length_mm)
+        ),
+        Stock::Odd { .. } => "the piece".to_owned(),
+    };
+    format!(
+        "{} placed on {on}, {:.1} % of it steel of knives",
+        nest.placed.len(),
+        100.0 * nest.density
+    )
+}
+
+/// The cutting files of a nest, `nest.dxf` (outlines and holes) and `nest.svg` (with the edge of the stock and names).
+#[must_use]
+pub fn nest_files(drawn: &Sheet) -> [ExportFile; 2] {
+    [
+        ("nest.dxf", write_dxf(drawn, &DxfOptions::default())),
+        ("nest.svg", write_svg(drawn, &SvgOptions::default())),
+    ]
+    .map(|(name, text)| ExportFile {
+        name: name.to_owned(),
+        bytes: text.into_bytes(),
+    })
+}
+
+/// The nest of knives whose cutting sheets are given by blank, in the coordinates of the stock: a bar has its corner at the origin and its length along x.
+///
+/// Outlines and slots to cut and holes to drill are the sheets' own, moved. The edge of the stock, its flaws and the end of the used length are frame lines,
+/// and each knife bears its name; neither belongs in a cutting file. Placed blanks without a sheet are left out.
+#[must_use]
+pub fn nest_sheet(name: &str, note: &str, cutting: &[Sheet], nest: &Nest, stock: &Stock) -> Sheet {
     let mut entities = Vec::new();
     let mut names = Vec::new();
     for placed in &nest.placed {
@@ -41,20 +116,34 @@ pub fn nest_sheet(name: &str, note: &str, cutting: &[Sheet], nest: &Nest, bar: R
         }
     }
     entities.extend(names);
-    let edge = Contour::rounded_rect(bar, 0.0);
-    entities.push(Entity::new(Role::Frame, Shape::Contour(edge)));
-    let used = bar.x0 + nest.used_length_mm;
-    if used > bar.x0 && used < bar.x1 {
-        entities.push(Entity::line(
-            Role::Frame,
-            Point::new(used, bar.y0),
-            Point::new(used, bar.y1),
-        ));
-    }
+    entities.extend(stock_entities(stock, nest.used_length_mm));
     Sheet {
         name: name.to_owned(),
         note: note.to_owned(),
         entities,
+    }
+}
+
+/// The edge of the stock with its flaws, and where the used length of a bar ends.
+fn stock_entities(stock: &Stock, used_mm: f64) -> Vec<Entity> {
+    let frame = |contour: Contour| Entity::new(Role::Frame, Shape::Contour(contour));
+    match stock {
+        Stock::Bar {
+            width_mm,
+            length_mm,
+        } => {
+            let edge = Rect::new(0.0, 0.0, *length_mm, *width_mm);
+            let end = (used_mm > 0.0 && used_mm < *length_mm).then(|| {
+                let (low, high) = (Point::new(used_mm, 0.0), Point::new(used_mm, *width_mm));
+                Entity::line(Role::Frame, low, high)
+            });
+            let edge = frame(Contour::rounded_rect(edge, 0.0));
+            std::iter::once(edge).chain(end).collect()
+        }
+        Stock::Odd { outline, flaws } => {
+            let all = std::iter::once(outline).chain(flaws);
+            all.cloned().map(frame).collect()
+        }
     }
 }
 
@@ -123,8 +212,11 @@ mod tests {
             used_length_mm: 90.0,
             ..Nest::default()
         };
-        let bar = Rect::new(0.0, 0.0, 500.0, 10.0);
-        let sheet = nest_sheet("nest", "", &[plate()], &nest, bar);
+        let bar = Stock::Bar {
+            width_mm: 10.0,
+            length_mm: 500.0,
+        };
+        let sheet = nest_sheet("nest", "", &[plate()], &nest, &bar);
         // By hand: half a turn about the origin puts the hole at (−30, −2), mirroring at (30, −2).
         let holes: Vec<Point> = sheet
             .of_role(Role::Drill)
@@ -145,5 +237,47 @@ mod tests {
         // The edge of the bar and the end of the used length; a name for each.
         assert_eq!(sheet.of_role(Role::Frame).count(), 2);
         assert_eq!(sheet.of_role(Role::Label).count(), 2);
+    }
+    /// The piece's own edge and its flaws are drawn, none of it to be cut; the words say how full it is.
+    #[test]
+    fn an_odd_piece_is_drawn_with_its_flaws() {
+        let square =
+            |x: f64, side: f64| Contour::rounded_rect(Rect::new(x, 0.0, x + side, side), 0.0);
+        let stock = Stock::Odd {
+            outline: square(0.0, 90.0),
+            flaws: vec![square(50.0, 5.0), square(70.0, 5.0)],
+        };
+        let nest = Nest {
+            density: 0.25,
+            ..Nest::default()
+        };
+        let sheet = nest_sheet("nest", "", &[], &nest, &stock);
+        assert_eq!(sheet.of_role(Role::Frame).count(), 3);
+        assert_eq!(sheet.entities.len(), 3);
+        let words = nest_words(&nest, &stock, LengthFormat::default());
+        assert_eq!(words, "0 placed on the piece, 25.0 % of it steel of knives");
+    }
+
+    #[test]
+    fn knives_of_different_bars_are_told() {
+        let of = |note: &str| Sheet {
+            note: note.to_owned(),
+            ..plate()
+        };
+        let (thin, thick) = (of("stock 2.0 mm steel"), of("stock 5.0 mm steel"));
+        assert_eq!(nest_of_several_bars(&[thin.clone(), thin.clone()]), None);
+        let told = nest_of_several_bars(&[thin.clone(), thick, thin]).expect("two bars");
+        assert_eq!(
+            told,
+            "not all are of one bar: plate stock 2.0 mm steel; plate stock 5.0 mm steel"
+        );
+    }
+
+    #[test]
+    fn what_is_nested_is_what_is_cut() {
+        let blank = nest_blank(&plate(), 3, Turns::Along, true).expect("a plate");
+        assert!((blank.outline.moments().area - 400.0).abs() < 1e-9);
+        assert_eq!((blank.count, blank.mirror), (3, true));
+        assert_eq!(nest_blank(&Sheet::default(), 1, Turns::Along, false), None);
     }
 }

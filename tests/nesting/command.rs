@@ -181,6 +181,171 @@ fn several_files_are_laid_together() {
     assert_eq!(ran.out.lines().count(), 3, "{}", ran.out);
 }
 
+/// The plates are 120 × 25; with a millimeter left on all round they are 122 × 27, and the holes stay where they are.
+#[test]
+fn what_is_nested_is_what_is_cut() {
+    let folder = folder();
+    let file = saved(folder.path(), vec![drilled_plate()]);
+    let options = [
+        "--bar", "40x500", "--gap", "2", "--edge", "1.5", "--count", "2",
+    ];
+    let more = [&options[..], &["--allowance", "1", "--holes-under", "0.5"]].concat();
+    let (answer, _) = nested(&file, &more, 0);
+    // 1.5 + 122 + 2 + 122 + 1.5.
+    assert!(
+        (number(&answer["used_length_mm"]) - 249.0).abs() < 0.05,
+        "{answer}"
+    );
+    let path = folder.path().join("out").join("nest.dxf");
+    let drawing = dxf::Drawing::load_file(path).expect("the file is DXF");
+    let mut low = (f64::INFINITY, f64::INFINITY);
+    let mut high = (f64::NEG_INFINITY, f64::NEG_INFINITY);
+    let mut radii = Vec::new();
+    for entity in drawing.entities() {
+        match &entity.specific {
+            dxf::entities::EntityType::LwPolyline(line) => {
+                for v in &line.vertices {
+                    low = (low.0.min(v.x), low.1.min(v.y));
+                    high = (high.0.max(v.x), high.1.max(v.y));
+                }
+            }
+            dxf::entities::EntityType::Circle(circle) => radii.push(circle.radius),
+            other => panic!("no {other:?} belongs in a cutting file"),
+        }
+    }
+    assert!(
+        (low.0 - 1.5).abs() < 0.05 && (high.0 - 247.5).abs() < 0.05,
+        "{low:?} {high:?}"
+    );
+    assert!(high.1 - low.1 >= 27.0 - 1e-6);
+    let (plain, _) = nested(&file, &options, 0);
+    assert!((number(&plain["used_length_mm"]) - 245.0).abs() < 1e-6);
+    let drawing = dxf::Drawing::load_file(folder.path().join("out").join("nest.dxf")).unwrap();
+    let mut drawn: Vec<f64> = drawing
+        .entities()
+        .filter_map(|entity| match &entity.specific {
+            dxf::entities::EntityType::Circle(circle) => Some(circle.radius),
+            _ => None,
+        })
+        .collect();
+    drawn.sort_by(f64::total_cmp);
+    radii.sort_by(f64::total_cmp);
+    assert_eq!(drawn.len(), radii.len());
+    for (plain, under) in drawn.iter().zip(&radii) {
+        assert!((plain - under - 0.25).abs() < 1e-6, "{plain} {under}");
+    }
+    // As the shop's own figures say, without a word on the command line.
+    let figures = r#"{"tangwright_settings": 1, "thresholds": {"left-on": 1.0}}"#;
+    let home = folder.path().join("home");
+    std::fs::create_dir_all(home.join("config")).unwrap();
+    written(&home.join("config"), "settings.json", figures.as_bytes());
+    let out = folder.path().join("shop");
+    let mut asked = arguments!["nest", file, "--out", out, "--json", "--seconds", "0.3"];
+    asked.extend(options.iter().map(std::ffi::OsString::from));
+    let ran = super::bench::at_home(&home, &asked);
+    let answer: serde_json::Value = serde_json::from_str(&ran.out).expect("JSON");
+    assert!(
+        (number(&answer["used_length_mm"]) - 249.0).abs() < 0.05,
+        "{answer}"
+    );
+}
+
+/// A corner piece: 300 × 60 with its upper right taken off, a pit in the middle of what is left.
+#[test]
+fn odd_pieces_are_typed_drawn_or_designed() {
+    let folder = folder();
+    let knives = vec![plate("Small plate", 60.0, 15.0, 3.0)];
+    let file = saved(folder.path(), knives);
+    let corners = "0,0 300,0 300,20 100,60 0,60";
+    let free = |answer: &serde_json::Value| -> Vec<(Point, Point)> {
+        let pieces = answer["pieces"].as_array().expect("a list").clone();
+        pieces
+            .iter()
+            .map(|piece| {
+                let motion = Motion {
+                    mirrored: piece["mirrored"] == true,
+                    turn_rad: number(&piece["turn_deg"]).to_radians(),
+                    shift: Vec2::new(number(&piece["x_mm"]), number(&piece["y_mm"])),
+                };
+                (
+                    motion.apply(Point::ORIGIN),
+                    motion.apply(Point::new(60.0, 15.0)),
+                )
+            })
+            .collect()
+    };
+    let options = ["--gap", "2", "--count", "12", "--any-turn"];
+    let typed = [&options[..], &["--piece", corners, "--flaw", "60,30,8"]].concat();
+    let (answer, _) = nested(&file, &typed, 1);
+    let placed = free(&answer);
+    assert!((3..12).contains(&placed.len()), "{answer}");
+    for (a, b) in &placed {
+        for corner in [a, b] {
+            let inside =
+                corner.x > 1.99 && corner.y > 1.99 && corner.x < 298.01 && corner.y < 58.01;
+            // Under the line from (300, 20) to (100, 60), by its distance from there.
+            let off = (60.0 - corner.y) * 200.0 - (corner.x - 100.0) * 40.0;
+            assert!(inside && off / 200.0_f64.hypot(40.0) > 1.99, "{corner:?}");
+        }
+        let middle = a.midpoint(*b);
+        // Half of the plate's height and the flaw's reach and the margin keep its middle away.
+        assert!(
+            middle.distance(Point::new(60.0, 30.0)) > 7.5 + 8.0 + 1.9,
+            "{middle:?}"
+        );
+    }
+    // The same piece as a drawing, the pit a circle within it.
+    let svg = r#"<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="60mm" viewBox="0 0 300 60">
+        <path d="M0 60 L300 60 L300 40 L100 0 L0 0 Z"/><circle cx="60" cy="30" r="8"/></svg>"#;
+    let drawing = written(folder.path(), "piece.svg", svg.as_bytes());
+    let path = drawing.display().to_string();
+    let drawn = [&options[..], &["--piece", &path]].concat();
+    let (again, _) = nested(&file, &drawn, 1);
+    assert_eq!(free(&again).len(), placed.len(), "{again}");
+    // And as the first knife of a design, with the flaw marked on it.
+    let mut forging = plate("Forging", 300.0, 60.0, 5.0);
+    forging.flaws.push(tangwright::knife::Flaw {
+        id: 90,
+        kind: tangwright::knife::FlawKind::Crack,
+        line: vec![Point::new(60.0, 0.0), Point::new(60.0, 60.0)],
+        reach_mm: 1.0,
+        faces: tangwright::knife::Faces::Both,
+        depth_mm: None,
+    });
+    forging.next_id = 100;
+    let own = super::bench::folder();
+    let design = saved(own.path(), vec![forging]).display().to_string();
+    let (answer, _) = nested(
+        &file,
+        &["--gap", "2", "--count", "12", "--piece", &design],
+        1,
+    );
+    for (a, b) in free(&answer) {
+        let (low, high) = (a.x.min(b.x), a.x.max(b.x));
+        assert!(
+            high < 57.1 || low > 62.9,
+            "{a:?} {b:?}: the crack is kept out of"
+        );
+    }
+}
+
+#[test]
+fn counts_are_given_for_all_or_by_name() {
+    let folder = folder();
+    let knives = vec![
+        plate("First", 60.0, 20.0, 3.0),
+        plate("Second", 50.0, 20.0, 3.0),
+    ];
+    let file = saved(folder.path(), knives);
+    let options = [
+        "--bar", "25x900", "--gap", "2", "--count", "3", "--count", "Second=1",
+    ];
+    let (answer, _) = nested(&file, &options, 0);
+    let pieces = answer["pieces"].as_array().expect("a list");
+    let of = |name: &str| pieces.iter().filter(|p| p["knife"] == name).count();
+    assert_eq!((of("First"), of("Second")), (3, 1));
+}
+
 #[test]
 fn wrong_use_says_so_and_writes_nothing() {
     let folder = folder();
@@ -203,6 +368,13 @@ fn wrong_use_says_so_and_writes_nothing() {
         &["--bar", "50x500", "--gap", "2", "--count", "100000000000"],
         &["--bar", "50x500", "--gap", "2", "--seconds", "NaN"],
         &["--bar", "50x500", "--gap", "2", "--seconds", "-1"],
+        &["--bar", "50x500", "--gap", "2", "--count", "Nobody=2"],
+        &["--bar", "50x500", "--gap", "2", "--flaw", "1,1,1"],
+        &["--bar", "50x500", "--gap", "2", "--allowance", "NaN"],
+        &["--piece", "0,0 10,0", "--gap", "2"],
+        &["--piece", "wide", "--gap", "2"],
+        &["--piece", "0,0 300,60 300,0 0,60", "--gap", "2"],
+        &["--piece", "0,0 300,0 300,60", "--flaw", "1,1", "--gap", "2"],
     ];
     for list in lists {
         let mut arguments = arguments!["nest", file, "--out", out];

@@ -284,6 +284,15 @@ pub struct Placing {
     pub zero: Zero,
 }
 
+impl Placing {
+    /// As it lies in the file.
+    pub const AS_DRAWN: Self = Self {
+        quarter_turns: 0,
+        turned_over: false,
+        zero: Zero::Kept,
+    };
+}
+
 impl fmt::Display for Placing {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if self.quarter_turns > 0 {

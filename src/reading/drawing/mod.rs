@@ -57,6 +57,8 @@ pub struct ImportOptions {
     pub join_mm: f64,
     /// From the shoulder line to the tip, mm, positive; by default the shoulder line is guessed.
     pub blade_mm: Option<f64>,
+    /// Leaves everything where it lies in the file: for a piece of stock, which has neither tip nor shoulder.
+    pub as_drawn: bool,
 }
 
 impl Default for ImportOptions {
@@ -66,6 +68,7 @@ impl Default for ImportOptions {
             scale: 1.0,
             join_mm: JOIN_MM,
             blade_mm: None,
+            as_drawn: false,
         }
     }
 }
@@ -115,7 +118,11 @@ pub fn read_drawing(
     let joined = joining::join(&strokes, options.join_mm);
     repaired.extend(joined.repaired);
     let mut sorted = sorting::sort(joined.closed, &joined.open, &mut left_out, coarse)?;
-    let placing = placing::lay(&mut sorted, options.blade_mm, &mut repaired, &mut left_out);
+    let placing = if options.as_drawn {
+        Placing::AS_DRAWN
+    } else {
+        placing::lay(&mut sorted, options.blade_mm, &mut repaired, &mut left_out)
+    };
     builds::judge(&sorted)?;
     Ok(Imported::new(
         file_name,
