@@ -6,3 +6,5 @@ mod common;
 
 #[path = "window_bench/build.rs"]
 mod build;
+#[path = "window_bench/nest.rs"]
+mod nest;

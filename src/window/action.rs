@@ -26,6 +26,8 @@ pub enum ExportWish {
     PrinterPage,
     /// The build sheet as it is looked at.
     Build,
+    /// The cutting files of the nest that was found.
+    Nest,
 }
 
 /// A wish pushed while drawing.
@@ -65,6 +67,10 @@ pub enum Action {
     Plan(Wanted),
     /// Stop planning and forget the plans.
     DropPlans,
+    /// Lay the knives out on the stock.
+    StartNest,
+    /// Stop that, and keep the best nest so far.
+    StopNest,
     /// Say something in the line below the drawing.
     Say(String),
 }

@@ -48,7 +48,9 @@ pub struct Workshop {
     pub(super) actions: Vec<Action>,
     pub(super) dressed: Option<&'static Palette>,
     /// A wanted balance that waits for the planner, mm.
-    wish: Option<Wanted>,
+    pub(super) wish: Option<Wanted>,
+    /// Whether nesting waits to be begun.
+    pub(super) nest_wanted: bool,
     /// Commands that wait until a field has given up what is typed in it.
     waiting: Vec<Command>,
     /// The text size the window has now, percent.
@@ -110,6 +112,7 @@ impl Workshop {
             actions: Vec::new(),
             dressed: None,
             wish: None,
+            nest_wanted: false,
             waiting: Vec::new(),
             text_percent: 100,
         }
@@ -207,6 +210,8 @@ impl Workshop {
             Action::Say(text) => self.session.message = Some(text),
             Action::Plan(wanted) => self.wish = Some(wanted),
             Action::DropPlans => self.kept.planner.drop_all(),
+            Action::StartNest => self.nest_wanted = true,
+            Action::StopNest => self.kept.nest.stop(),
         }
     }
 
@@ -363,24 +368,6 @@ impl Workshop {
         self.settle();
     }
 
-    /// Starts planning for a wish, and looks for an answer.
-    fn tend_planner(&mut self, ctx: &egui::Context) {
-        if let Some(wanted) = self.wish.take()
-            && let Some(results) = self.session.knife.and_then(|id| self.results.of(id))
-        {
-            let awake = {
-                let ctx = ctx.clone();
-                move || ctx.request_repaint()
-            };
-            let (knife, set) = (&results.knife, self.history.set());
-            let figures = self.results.thresholds();
-            self.kept.planner.start(knife, set, wanted, figures, awake);
-        }
-        if self.kept.planner.tend() {
-            ctx.request_repaint_after(std::time::Duration::from_millis(30));
-        }
-    }
-
     /// Gives the window the text size of the preferences. Points grow with the text, so that everything measured in
     /// points per millimeter shrinks with it: the knife keeps its size on the screen.
     fn set_text_size(&mut self, ctx: &egui::Context) {
@@ -411,6 +398,7 @@ impl eframe::App for Workshop {
         self.tend_files(ctx, frame);
         self.settle();
         self.tend_planner(ctx);
+        self.tend_nester(ctx);
         // A drag under way is carried on here, before drawing, so that drawing, cards and beam show the same instant.
         let shown = Shown::new(
             &self.history,

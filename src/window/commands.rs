@@ -164,7 +164,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 65] = [
+    pub const ALL: [Self; 66] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
@@ -197,6 +197,7 @@ impl Command {
         Self::Take(Tool::Saw),
         Self::Take(Tool::Rule),
         Self::Page(BenchPage::Drawing),
+        Self::Page(BenchPage::Nest),
         Self::Page(BenchPage::Build),
         Self::Fit,
         Self::TrueSize,
@@ -251,6 +252,7 @@ impl Command {
                 ExportWish::All => "Write all files of all knives…",
                 ExportWish::PrinterPage => "Write printer page…",
                 ExportWish::Build => "Write build sheet…",
+                ExportWish::Nest => "Write nest…",
             },
             Self::Close => "Close window",
             Self::Undo => "Undo",
@@ -364,6 +366,7 @@ impl Command {
             },
             Self::Page(page) => match page {
                 BenchPage::Drawing => const { &[plain(Key::F6)] },
+                BenchPage::Nest => const { &[plain(Key::F7)] },
                 BenchPage::Build => const { &[plain(Key::F8)] },
             },
             Self::Fit => const { &[plain(Key::F)] },

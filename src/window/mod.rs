@@ -31,11 +31,12 @@ mod tools;
 mod usual_grind;
 mod usual_tang;
 mod view;
+mod workers;
 
 pub use action::{Action, ExportWish};
 pub use app::{Workshop, run};
 pub use bar::{Bar, LayerAt, LayerBand};
-pub use bench::BenchPage;
+pub use bench::{BenchPage, NestView, PieceFrom, StockKind};
 pub use cards::GrindPart;
 pub use commands::{Command, Snap, TEXT_SIZES};
 pub use dialogs::{Answer, Calibrate, Dialog, NewKnife, PathDialog, Question, TruePrinter};

@@ -264,6 +264,8 @@ pub struct Session {
     pub page: BenchPage,
     /// How the build sheet is looked at.
     pub build: super::bench::BuildView,
+    /// What is laid out for nesting.
+    pub nest: super::bench::NestView,
     /// The tool in hand.
     pub tool: Tool,
     /// What is picked on that knife.

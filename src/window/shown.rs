@@ -3,7 +3,7 @@
 use crate::edit::History;
 use crate::knife::{Id, Knife, KnifeSet};
 
-use super::bench::BuildShelf;
+use super::bench::{BuildShelf, Nester};
 use super::filing::Filing;
 use super::planner::Planner;
 use super::preview::Preview;
@@ -22,6 +22,8 @@ pub(super) struct Kept {
     pub planner: Planner,
     /// The build sheet, while it is looked at.
     pub build: BuildShelf,
+    /// What nesting does and has found.
+    pub nest: Nester,
 }
 
 /// The read-only side of a frame.

@@ -2,6 +2,7 @@
 
 use egui::{Button, RichText, ScrollArea, Ui};
 
+use super::card_ui;
 use crate::edit::{Change, Edit};
 use crate::knife::{Knife, Material};
 use crate::window::action::{Action, ExportWish};
@@ -10,7 +11,6 @@ use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, words_area};
 use crate::window::session::Session;
 use crate::window::shown::Shown;
-use crate::window::theme;
 
 /// Lines a field for words shows at first.
 const ROWS: usize = 3;
@@ -36,20 +36,6 @@ pub(super) fn cards_ui(
             card_ui(ui, &mut desk, "Steps", steps_ui);
             card_ui(ui, &mut desk, "Heat treatment", heat_ui);
         });
-}
-
-fn card_ui(
-    ui: &mut Ui,
-    desk: &mut Desk<'_>,
-    title: &str,
-    body: impl FnOnce(&mut Ui, &mut Desk<'_>),
-) {
-    theme::card_frame(desk.shown.palette).show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        ui.label(RichText::new(title).strong().size(theme::READ_OUT + 1.0));
-        ui.add_space(2.0);
-        body(ui, desk);
-    });
 }
 
 /// Whose sheet it is, the paper, the way out.

@@ -3,15 +3,23 @@
 mod build_card;
 mod build_page;
 mod build_shelf;
+mod nest_card;
+mod nest_page;
+mod nest_view;
+mod nester;
 
-use egui::Ui;
+use egui::{RichText, Ui};
 
 use super::action::Action;
+use super::desk::Desk;
 use super::session::Session;
 use super::shown::Shown;
+use super::theme;
 
 pub(super) use build_page::BuildView;
 pub(super) use build_shelf::{BuildShelf, BuildWish, build_file};
+pub use nest_view::{NestView, PieceFrom, StockKind};
+pub(super) use nester::{NestWish, Nester};
 
 /// What lies in the middle of the window.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -19,19 +27,22 @@ pub enum BenchPage {
     /// The knife, drawn at true size.
     #[default]
     Drawing,
+    /// Knives laid on a bar, a sheet or an odd piece.
+    Nest,
     /// The work step by step, as it is printed.
     Build,
 }
 
 impl BenchPage {
     /// All of them, in the order they lie.
-    pub const ALL: [Self; 2] = [Self::Drawing, Self::Build];
+    pub const ALL: [Self; 3] = [Self::Drawing, Self::Nest, Self::Build];
 
     /// Its name in menus and on the bar.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
             Self::Drawing => "Drawing",
+            Self::Nest => "Nest",
             Self::Build => "Build sheet",
         }
     }
@@ -41,6 +52,9 @@ impl BenchPage {
     pub fn hint(self) -> &'static str {
         match self {
             Self::Drawing => "",
+            Self::Nest => {
+                "Wheel and drag look around, F fits; what is searched can be stopped at any time"
+            }
             Self::Build => {
                 "Page Up and Page Down turn the pages; the words at the right are yours to change"
             }
@@ -61,6 +75,7 @@ pub(super) fn page_ui(
     session.pointer = None;
     match session.page {
         BenchPage::Drawing => {}
+        BenchPage::Nest => nest_page::page_ui(ui, shown, session, actions),
         BenchPage::Build => build_page::page_ui(ui, shown, session, actions),
     }
 }
@@ -74,6 +89,22 @@ pub(super) fn cards_ui(
 ) {
     match session.page {
         BenchPage::Drawing => {}
+        BenchPage::Nest => nest_card::cards_ui(ui, shown, session, actions),
         BenchPage::Build => build_card::cards_ui(ui, shown, session, actions),
     }
+}
+
+/// A card of such a page.
+fn card_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    title: &str,
+    body: impl FnOnce(&mut Ui, &mut Desk<'_>),
+) {
+    theme::card_frame(desk.shown.palette).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.label(RichText::new(title).strong().size(theme::READ_OUT + 1.0));
+        ui.add_space(2.0);
+        body(ui, desk);
+    });
 }

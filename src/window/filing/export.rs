@@ -9,8 +9,8 @@ use crate::catalog::paper;
 use crate::files::write_atomically;
 use crate::knife::Knife;
 use crate::sheet::{
-    BuildOptions, ExportFile, ExportKind, ExportOptions, PageOptions, PdfOptions, export_set,
-    printer_page, slug, write_pdf,
+    BuildOptions, ExportFile, ExportKind, ExportOptions, LeftForBench, PageOptions, PdfOptions,
+    export_set, printer_page, slug, write_pdf,
 };
 use crate::window::action::ExportWish;
 use crate::window::app::Workshop;
@@ -74,6 +74,7 @@ impl Workshop {
     fn export_files(&self, wish: ExportWish) -> Result<Vec<ExportFile>, String> {
         match wish {
             ExportWish::PrinterPage => return self.printer_page().map(|file| vec![file]),
+            ExportWish::Nest => return Ok(self.kept.nest.files()),
             ExportWish::Build => {
                 let paper = &self.session.preferences.paper;
                 let file = build_file(self.history.set(), &self.build_wish(), paper);
@@ -98,7 +99,7 @@ impl Workshop {
             ExportWish::DxfR12 => vec![ExportKind::DxfR12],
             ExportWish::Pdf => vec![ExportKind::Pdf],
             ExportWish::All => ExportKind::ALL.to_vec(),
-            ExportWish::PrinterPage | ExportWish::Build => Vec::new(),
+            ExportWish::PrinterPage | ExportWish::Build | ExportWish::Nest => Vec::new(),
         };
         let preferences = &self.session.preferences;
         let mut options = ExportOptions {
@@ -110,10 +111,18 @@ impl Workshop {
             options.paper.clone_from(&paper.key);
         }
         options.pages = PageOptions::printed_on(&preferences.paper, preferences.printer);
-        let figures = self.results.thresholds();
-        options.left.allowance_mm = figures.left_on_mm;
-        options.left.holes_under_mm = figures.holes_under_mm;
+        options.left = self.left_for_bench();
         options
+    }
+
+    /// What cutting files leave for the bench, as the shop does.
+    pub(in crate::window) fn left_for_bench(&self) -> LeftForBench {
+        let figures = self.results.thresholds();
+        LeftForBench {
+            allowance_mm: figures.left_on_mm,
+            holes_under_mm: figures.holes_under_mm,
+            ..LeftForBench::default()
+        }
     }
 
     /// The build sheet that is wanted now.

@@ -180,6 +180,7 @@ impl Workshop {
         if let Some(keeper) = &self.filing.keeper {
             keeper.clear();
         }
+        self.kept.nest.drop_all();
         let old = std::mem::take(&mut self.session);
         self.session = Session {
             knife: self.history.set().knives.first().map(|knife| knife.id),

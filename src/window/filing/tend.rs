@@ -9,6 +9,7 @@ use super::picker::Outcome;
 use super::{After, FileWish, Purpose};
 use crate::files::{Change, changed_since, open_bytes};
 use crate::window::app::Workshop;
+use crate::window::bench::{BenchPage, StockKind};
 use crate::window::dialogs::{Dialog, DrawingIn, Question};
 
 /// What the window's title was made from.
@@ -63,7 +64,14 @@ impl Workshop {
                 let name = path
                     .file_name()
                     .map(|name| name.to_string_lossy().into_owned());
-                let own = DrawingIn::new(name.unwrap_or_default(), bytes);
+                let name = name.unwrap_or_default();
+                let nest = &mut self.session.nest;
+                if self.session.page == BenchPage::Nest && nest.kind == StockKind::Odd {
+                    // Dropped on the odd piece, it is the odd piece.
+                    self.session.message = nest.take_drawing(&name, &bytes).err();
+                    return;
+                }
+                let own = DrawingIn::new(name, bytes);
                 self.session.dialog = Dialog::DrawingIn(Box::new(own));
             }
             Err(error) => self.session.message = Some(error.to_string()),

@@ -1,0 +1,352 @@
+//! Nesting at work: two searches on threads of their own, the best nest so far taken over as it comes, stopped at any time.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
+use std::time::{Duration, Instant};
+
+use crate::knife::{Knife, KnifeSet};
+use crate::nesting::{Blank, LeftOver, Nest, NestError, NestOptions, Stock, Turns, Why, nest};
+use crate::sheet::{
+    ExportFile, LeftForBench, Sheet, as_cut, nest_blank, nest_files, nest_of_several_bars,
+    nest_sheet, nest_words,
+};
+use crate::units::LengthFormat;
+use crate::window::preview::{Lines, drawn};
+
+/// Searches that run side by side, each with its own seed; the best nest is kept.
+const SEARCHES: u64 = 2;
+/// A better nest is drawn no sooner than so long after the one before.
+const DRAWN_EVERY: Duration = Duration::from_millis(80);
+
+/// What is nested, on what, and how.
+#[derive(Clone, Debug, PartialEq)]
+pub(in crate::window) struct NestWish {
+    /// Which knives, and how many of each.
+    pub counts: Vec<(Arc<Knife>, usize)>,
+    /// What is cut from.
+    pub stock: Stock,
+    /// Least distance between two knives, mm.
+    pub gap_mm: f64,
+    /// Least distance from the edge of the stock and from flaws, mm.
+    pub edge_mm: f64,
+    /// Whether knives may lie across the rolling direction.
+    pub any_turn: bool,
+    /// Whether knives may be cut with the other face up.
+    pub mirror: bool,
+    /// What is left on for the bench.
+    pub left: LeftForBench,
+    /// How lengths are told.
+    pub lengths: LengthFormat,
+}
+
+/// A nest that was found, ready for the screen.
+#[derive(Debug)]
+struct Found {
+    nest: Nest,
+    drawn: Sheet,
+    lines: Lines,
+}
+
+/// A search under way.
+#[derive(Debug)]
+struct Run {
+    stop: Arc<AtomicBool>,
+    rounds: Arc<AtomicUsize>,
+    told: Receiver<Told>,
+    /// Searches that have not ended yet.
+    left: usize,
+    since: Instant,
+    /// A better nest that was not drawn yet.
+    better: Option<Nest>,
+    drawn: Option<Instant>,
+}
+
+/// What a search has to tell.
+enum Told {
+    Better(Nest),
+    Ended(Result<Nest, NestError>),
+}
+
+/// What nesting was asked, does and has found.
+#[derive(Debug, Default)]
+pub(in crate::window) struct Nester {
+    run: Option<Run>,
+    wish: Option<NestWish>,
+    sheets: Vec<Sheet>,
+    found: Option<Found>,
+    trouble: Option<String>,
+    /// Rounds the last search did, and how long it took, so far.
+    rounds: usize,
+    took: Duration,
+}
+
+impl Nester {
+    /// Begins a search; what was found before is forgotten.
+    pub(in crate::window) fn start(
+        &mut self,
+        wish: NestWish,
+        set: &KnifeSet,
+        awake: impl Fn() + Clone + Send + 'static,
+    ) {
+        self.drop_all();
+        let (sheets, blanks) = match blanks(&wish, set) {
+            Ok(both) => both,
+            Err(trouble) => {
+                self.trouble = Some(trouble);
+                return;
+            }
+        };
+        let (tell, told) = channel();
+        let stop = Arc::new(AtomicBool::new(false));
+        let rounds = Arc::new(AtomicUsize::new(0));
+        let mut left = 0;
+        for seed in 1..=SEARCHES {
+            let search = OneSearch {
+                blanks: blanks.clone(),
+                stock: wish.stock.clone(),
+                options: NestOptions {
+                    gap_mm: wish.gap_mm,
+                    edge_mm: wish.edge_mm,
+                    seed,
+                },
+                stop: Arc::clone(&stop),
+                rounds: Arc::clone(&rounds),
+                tell: tell.clone(),
+            };
+            let awake = awake.clone();
+            let thread = std::thread::Builder::new().name(format!("nesting {seed}"));
+            if thread.spawn(move || search.run(&awake)).is_ok() {
+                left += 1;
+            }
+        }
+        if left == 0 {
+            self.trouble =
+                Some("the search can't be started: close something and try again".to_owned());
+            return;
+        }
+        self.run = Some(Run {
+            stop,
+            rounds,
+            told,
+            left,
+            since: Instant::now(),
+            better: None,
+            drawn: None,
+        });
+        self.sheets = sheets;
+        self.wish = Some(wish);
+    }
+
+    /// Takes over what was found; `true` while a search goes on.
+    pub(in crate::window) fn tend(&mut self) -> bool {
+        let Some(run) = &mut self.run else {
+            return false;
+        };
+        self.took = run.since.elapsed();
+        self.rounds = run.rounds.load(Ordering::Relaxed);
+        loop {
+            match run.told.try_recv() {
+                Ok(Told::Better(nest)) => run.take(nest, self.found.as_ref()),
+                Ok(Told::Ended(answer)) => {
+                    run.left = run.left.saturating_sub(1);
+                    match answer {
+                        Ok(nest) => run.take(nest, self.found.as_ref()),
+                        Err(error) => self.trouble = Some(error.to_string()),
+                    }
+                }
+                Err(TryRecvError::Empty) => break,
+                Err(TryRecvError::Disconnected) => {
+                    run.left = 0;
+                    break;
+                }
+            }
+        }
+        let over = run.left == 0;
+        let due = run.drawn.is_none_or(|at| at.elapsed() >= DRAWN_EVERY);
+        if (over || due)
+            && let Some(better) = run.better.take()
+        {
+            run.drawn = Some(Instant::now());
+            self.show(better);
+        }
+        if over {
+            self.run = None;
+        }
+        !over
+    }
+
+    fn show(&mut self, nest: Nest) {
+        let Some(wish) = &self.wish else { return };
+        let words = nest_words(&nest, &wish.stock, wish.lengths);
+        let drawn_sheet = nest_sheet("nest", &words, &self.sheets, &nest, &wish.stock);
+        self.found = Some(Found {
+            lines: drawn(&drawn_sheet.entities),
+            drawn: drawn_sheet,
+            nest,
+        });
+    }
+
+    /// Says why nothing is nested; what was found before is forgotten.
+    pub(in crate::window) fn refuse(&mut self, trouble: String) {
+        self.drop_all();
+        self.trouble = Some(trouble);
+    }
+
+    /// Stops the search; the best nest so far stays.
+    pub(in crate::window) fn stop(&mut self) {
+        if let Some(run) = &self.run {
+            run.stop.store(true, Ordering::Relaxed);
+        }
+    }
+
+    /// Stops the search and forgets what was found.
+    pub(in crate::window) fn drop_all(&mut self) {
+        self.stop();
+        *self = Self::default();
+    }
+
+    /// Whether a search goes on.
+    #[must_use]
+    pub(super) fn works(&self) -> bool {
+        self.run.is_some()
+    }
+
+    /// Rounds done, and for how long the search has gone on or took.
+    #[must_use]
+    pub(super) fn progress(&self) -> (usize, Duration) {
+        (self.rounds, self.took)
+    }
+
+    /// Why nothing is nested.
+    #[must_use]
+    pub(super) fn trouble(&self) -> Option<&str> {
+        self.trouble.as_deref()
+    }
+
+    /// The lines of the best nest so far.
+    #[must_use]
+    pub(super) fn lines(&self) -> Option<&Lines> {
+        self.found.as_ref().map(|found| &found.lines)
+    }
+
+    /// The best nest so far.
+    #[must_use]
+    pub(super) fn nest(&self) -> Option<&Nest> {
+        self.found.as_ref().map(|found| &found.nest)
+    }
+
+    /// What the present nest was made for.
+    #[must_use]
+    pub(super) fn wish(&self) -> Option<&NestWish> {
+        self.wish.as_ref()
+    }
+
+    /// The best nest so far in a line.
+    #[must_use]
+    pub(super) fn words(&self) -> Option<&str> {
+        self.found.as_ref().map(|found| found.drawn.note.as_str())
+    }
+
+    /// What must be said of knives that are not all of one bar.
+    #[must_use]
+    pub(super) fn several_bars(&self) -> Option<String> {
+        nest_of_several_bars(&self.sheets)
+    }
+
+    /// What is left over, a line for each knife.
+    #[must_use]
+    pub(super) fn left_over(&self) -> Vec<String> {
+        let Some(found) = &self.found else {
+            return Vec::new();
+        };
+        let line = |left: &LeftOver| {
+            let name = self
+                .sheets
+                .get(left.blank)
+                .map_or("", |sheet| sheet.name.as_str());
+            let why = match left.why {
+                Why::TooLarge => "too large for the stock in any turn allowed",
+                Why::NoRoom => "no room was found",
+                Why::Stopped => "its turn has not come",
+            };
+            format!("{name}: {} left over, {why}", left.count)
+        };
+        found.nest.left_over.iter().map(line).collect()
+    }
+
+    /// The cutting files of the best nest so far.
+    #[must_use]
+    pub(in crate::window) fn files(&self) -> Vec<ExportFile> {
+        let drawn = self.found.as_ref().map(|found| &found.drawn);
+        drawn.map_or_else(Vec::new, |drawn| nest_files(drawn).into())
+    }
+}
+
+impl Drop for Nester {
+    fn drop(&mut self) {
+        self.stop();
+    }
+}
+
+impl Run {
+    /// Keeps a nest if it is better than all there were.
+    fn take(&mut self, nest: Nest, found: Option<&Found>) {
+        let than_shown = found.is_none_or(|found| nest.is_better_than(&found.nest));
+        let than_waiting = self
+            .better
+            .as_ref()
+            .is_none_or(|own| nest.is_better_than(own));
+        if than_shown && than_waiting {
+            self.better = Some(nest);
+        }
+    }
+}
+
+/// One search, to be run on a thread.
+struct OneSearch {
+    blanks: Vec<Blank>,
+    stock: Stock,
+    options: NestOptions,
+    stop: Arc<AtomicBool>,
+    rounds: Arc<AtomicUsize>,
+    tell: Sender<Told>,
+}
+
+impl OneSearch {
+    fn run(self, awake: &impl Fn()) {
+        let mut last: Option<Nest> = None;
+        let found = nest(&self.blanks, &self.stock, &self.options, &mut |progress| {
+            self.rounds.fetch_add(1, Ordering::Relaxed);
+            let best = progress.best;
+            let worth = last.as_ref().is_none_or(|last| best.is_better_than(last));
+            if worth && !best.placed.is_empty() {
+                last = Some(best.clone());
+                // Nobody listens any more once it was dropped; the flag below ends the search then.
+                let _ = self.tell.send(Told::Better(best.clone()));
+                awake();
+            }
+            !self.stop.load(Ordering::Relaxed)
+        });
+        let _ = self.tell.send(Told::Ended(found));
+        awake();
+    }
+}
+
+/// The knives as blanks, with their cutting sheets; or why one can't be cut.
+fn blanks(wish: &NestWish, set: &KnifeSet) -> Result<(Vec<Sheet>, Vec<Blank>), String> {
+    let mut sheets = Vec::new();
+    let mut blanks = Vec::new();
+    for (knife, count) in &wish.counts {
+        let sheet = as_cut(knife, set, &wish.left, wish.lengths).map_err(|e| e.to_string())?;
+        let turns = if wish.any_turn {
+            Turns::Free
+        } else {
+            Turns::Along
+        };
+        let mirror = wish.mirror && knife.stock.layering.core_offset_mm == 0.0;
+        blanks.extend(nest_blank(&sheet, *count, turns, mirror));
+        sheets.push(sheet);
+    }
+    Ok((sheets, blanks))
+}

@@ -1,0 +1,62 @@
+//! What works on threads of its own: begun when it was asked for, and its answers taken over, once a frame.
+
+use super::app::Workshop;
+use super::bench::NestWish;
+use crate::checks::{Finding, Severity};
+use crate::units::Length;
+
+impl Workshop {
+    /// Starts planning for a wish, and looks for an answer.
+    pub(super) fn tend_planner(&mut self, ctx: &egui::Context) {
+        if let Some(wanted) = self.wish.take()
+            && let Some(results) = self.session.knife.and_then(|id| self.results.of(id))
+        {
+            let awake = {
+                let ctx = ctx.clone();
+                move || ctx.request_repaint()
+            };
+            let (knife, set) = (&results.knife, self.history.set());
+            let figures = self.results.thresholds();
+            self.kept.planner.start(knife, set, wanted, figures, awake);
+        }
+        if self.kept.planner.tend() {
+            ctx.request_repaint_after(std::time::Duration::from_millis(30));
+        }
+    }
+
+    /// Begins to nest when that was asked for, and takes over what was found.
+    pub(super) fn tend_nester(&mut self, ctx: &egui::Context) {
+        if std::mem::take(&mut self.nest_wanted) {
+            match self.nest_wish() {
+                Ok(wish) => {
+                    let ctx = ctx.clone();
+                    let awake = move || ctx.request_repaint();
+                    self.kept.nest.start(wish, self.history.set(), awake);
+                }
+                Err(trouble) => self.kept.nest.refuse(trouble),
+            }
+        }
+        if self.kept.nest.tend() {
+            ctx.request_repaint_after(std::time::Duration::from_millis(50));
+        }
+    }
+
+    /// What is to be nested, unless something stops it.
+    fn nest_wish(&self) -> Result<NestWish, String> {
+        let session = &self.session;
+        let left = self.left_for_bench();
+        let wish = session
+            .nest
+            .wish(self.history.set(), &session.preferences, left)?;
+        for (knife, _) in &wish.counts {
+            let findings = self.results.of(knife.id).map(|r| &r.findings);
+            let stops = |f: &&Finding| f.severity == Severity::Stop;
+            if let Some(stop) = findings.into_iter().flatten().find(stops) {
+                let lengths = session.preferences.lengths();
+                let print = |mm: f64| lengths.print(Length::mm(mm));
+                return Err(format!("{}: {}", knife.name, stop.text(&print)));
+            }
+        }
+        Ok(wish)
+    }
+}
