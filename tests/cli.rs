@@ -21,6 +21,8 @@ mod bad_input;
 mod bearing;
 #[path = "cli/checking.rs"]
 mod checking;
+#[path = "cli/drilling.rs"]
+mod drilling;
 #[path = "cli/ground.rs"]
 mod ground;
 #[path = "cli/importing.rs"]

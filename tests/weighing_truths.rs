@@ -7,6 +7,10 @@ mod bare_knife;
 mod bench;
 #[path = "weighing_truths/flattened.rs"]
 mod flattened;
+#[path = "weighing_truths/guard_seat.rs"]
+mod guard_seat;
+#[path = "weighing_truths/handle_mesh.rs"]
+mod handle_mesh;
 #[path = "weighing_truths/laws.rs"]
 mod laws;
 #[path = "weighing_truths/overlaps.rs"]

@@ -12,7 +12,7 @@ use egui_kittest::kittest::Queryable;
 
 use common::{choose, press, set, window};
 use tangwright::geometry::Point;
-use tangwright::knife::{Fixing, Knife, Stage, TangHole};
+use tangwright::knife::{CutShape, Fixing, Knife, Stage, TangHole};
 use tangwright::window::{Tool, Workshop};
 
 fn knife(harness: &Harness<'_, Workshop>) -> Knife {
@@ -233,6 +233,87 @@ fn a_wanted_balance_is_planned_shown_and_taken_as_one_step() {
     assert!(knife(&harness).cut_outs.len() > before.cut_outs.len());
     choose(&mut harness, "Edit", "Undo drill for balance: fewest holes");
     assert_eq!(knife(&harness).cut_outs, before.cut_outs);
+}
+
+/// The shown plan stands as ghosts where its holes would be, each named by its drill, until it is taken.
+#[test]
+fn planned_holes_stand_as_ghosts_on_the_drawing() {
+    let mut harness = window(Workshop::new(set()));
+    let (before, now) = (knife(&harness), balance_mm(&harness));
+    assert_eq!(harness.query_all_by_label_contains("planned ").count(), 0);
+    click(&mut harness, "Wanted balance or mass: no wish yet");
+    type_in(&mut harness, "balance at", &format!("{:.1} mm", now + 1.5));
+    wait_for_plans(&mut harness);
+    harness.run_steps(2);
+    let ghosts: Vec<egui::Rect> = harness
+        .query_all_by_label_contains("planned ")
+        .map(|ghost| ghost.rect())
+        .collect();
+    harness
+        .get_by_label_contains("Take this: fewest holes")
+        .click_accesskit();
+    harness.run_steps(4);
+    let made = knife(&harness);
+    let new = &made.cut_outs[before.cut_outs.len()..];
+    assert!(!new.is_empty());
+    assert_eq!(ghosts.len(), new.len());
+    let view = harness.state().session().view();
+    for (ghost, cut) in ghosts.iter().zip(new) {
+        let CutShape::Round { diameter_mm, .. } = cut.shape else {
+            panic!("{cut:?} is no hole");
+        };
+        let wide = diameter_mm * view.px_per_mm;
+        assert!(
+            (f64::from(ghost.width()) - wide).abs() < 1.0,
+            "{ghost:?} {wide}"
+        );
+    }
+    assert_eq!(harness.query_all_by_label_contains("planned ").count(), 0);
+}
+
+/// The stretch that holes keep to, their evenness and the drills at hand are told the planner, and kept.
+#[test]
+fn plans_keep_to_the_makers_stretch_and_drills() {
+    let mut harness = window(Workshop::new(set()));
+    let (before, now) = (knife(&harness), balance_mm(&harness));
+    click(&mut harness, "Wanted balance or mass: no wish yet");
+    type_in(&mut harness, "holes from", "-25 mm");
+    type_in(&mut harness, "back to", "-85 mm");
+    type_in(&mut harness, "drills at hand", "6, none such");
+    harness.get_by_label_contains("no drill is called none such");
+    type_in(&mut harness, "drills at hand", "6, 1/4");
+    harness
+        .get_by_role_and_label(Role::CheckBox, "Even about the middle line")
+        .click_accesskit();
+    harness.run_steps(2);
+    type_in(&mut harness, "balance at", &format!("{:.1} mm", now + 1.0));
+    wait_for_plans(&mut harness);
+    harness
+        .get_by_label_contains("Take this: own drills")
+        .click_accesskit();
+    harness.run_steps(4);
+    let made = knife(&harness);
+    let new = &made.cut_outs[before.cut_outs.len()..];
+    assert!(!new.is_empty());
+    for cut in new {
+        let CutShape::Round {
+            center,
+            diameter_mm,
+        } = cut.shape
+        else {
+            panic!("{cut:?} is no hole");
+        };
+        assert!([6.0, 6.35].contains(&diameter_mm), "{diameter_mm}");
+        let half = diameter_mm / 2.0;
+        assert!(
+            center.x + half <= -25.0 && center.x - half >= -85.0,
+            "{center}"
+        );
+    }
+    assert_eq!(
+        harness.state().session().preferences.drills,
+        ["6.0 mm", "1/4"]
+    );
 }
 
 /// The open marker over the beam is dragged where the knife shall balance; the planner starts when it is let go.

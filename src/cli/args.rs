@@ -40,6 +40,8 @@ pub(super) enum Command {
     Check(CheckArguments),
     /// Compare what sections, holes and shoulders bear
     Strength(StrengthArguments),
+    /// Name the drills for a pin: tight, to slip through, to be peened
+    Drills(DrillsArguments),
     /// Find holes, a slot or a taper for a wanted balance or mass
     Plan(PlanArguments),
     /// Write true-size templates, cutting files and scribing strips
@@ -63,6 +65,21 @@ pub(super) struct WeighArguments {
     /// Only the knife of this name
     #[arg(long, value_name = "NAME")]
     pub knife: Option<String>,
+    /// Where the hand holds it, for the center of percussion: mm from the shoulder line, less than nothing behind it
+    #[arg(long, value_name = "MM", value_parser = place_mm, allow_hyphen_values = true)]
+    pub grip: Option<f64>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct DrillsArguments {
+    /// Size of the pin: mm, or inch as 3/16in
+    pub pin: String,
+    /// So many drills for each fit
+    #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u8).range(1..=50))]
+    pub show: u8,
     /// Print JSON
     #[arg(long)]
     pub json: bool,
@@ -168,14 +185,20 @@ fn keep_off(word: &str) -> Result<KeepOff, String> {
     }
 }
 
+fn place_mm(word: &str) -> Result<f64, String> {
+    match word.parse::<f64>() {
+        Ok(mm) if mm.is_finite() => Ok(mm),
+        _ => Err("give a number of mm".to_owned()),
+    }
+}
+
 fn load_place(word: &str) -> Result<LoadAt, String> {
     match word {
         "tip" => Ok(LoadAt::Tip),
         "percussion" => Ok(LoadAt::Percussion),
-        place => match place.parse::<f64>() {
-            Ok(mm) if mm.is_finite() => Ok(LoadAt::Place(mm)),
-            _ => Err("give tip, percussion, or a number of mm".to_owned()),
-        },
+        place => place_mm(place)
+            .map(LoadAt::Place)
+            .map_err(|_not_a_place| "give tip, percussion, or a number of mm".to_owned()),
     }
 }
 

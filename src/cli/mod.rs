@@ -9,6 +9,7 @@ mod build;
 mod check;
 mod choose;
 mod complaint;
+mod drills;
 mod import;
 mod import_json;
 mod left;
@@ -87,6 +88,7 @@ pub fn run(
         }
         Some(Command::Weigh(asked)) => weigh::run(&asked),
         Some(Command::Check(asked)) => check::run(&asked),
+        Some(Command::Drills(asked)) => drills::run(&asked),
         Some(Command::Plan(asked)) => plan::run(&asked),
         Some(Command::Strength(asked)) => strength::run(&asked),
         Some(Command::Build(asked)) => build::run(&asked),

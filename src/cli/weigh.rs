@@ -6,11 +6,15 @@ use super::table::{Side, aligned};
 use super::weigh_json::{KnifeAnswer, WeighAnswer};
 use super::{Answer, choose, open};
 use crate::knife::{Knife, KnifeSet};
+use crate::strength::Hold;
 use crate::units::{
     Length, LengthFormat, MISSING, Mass, MassUnit, decimals_earned, print_mass,
     print_mass_with_band, print_number,
 };
-use crate::weighing::{Band, GroundWeight, WeighUp, weigh};
+use crate::weighing::{Band, GroundWeight, StageWeight, WeighUp, weigh};
+
+/// g·mm² in one kg·cm².
+const G_MM2_PER_KG_CM2: f64 = 1e5;
 
 pub(super) fn run(asked: &WeighArguments) -> Result<Answer, Complaint> {
     let set = open::design(&asked.file)?;
@@ -22,13 +26,13 @@ pub(super) fn run(asked: &WeighArguments) -> Result<Answer, Complaint> {
     let text = if asked.json {
         let knives = weighed
             .iter()
-            .map(|(knife, up)| KnifeAnswer::new(&knife.name, up))
+            .map(|(knife, up)| KnifeAnswer::new(knife, up, grip_of(knife, asked.grip)))
             .collect();
         open::json(&WeighAnswer { knives })?
     } else {
         let tables: Vec<String> = weighed
             .iter()
-            .map(|(knife, up)| told(knife, &set, up))
+            .map(|(knife, up)| told(knife, &set, up, grip_of(knife, asked.grip)))
             .collect();
         tables.join("\n")
     };
@@ -45,6 +49,11 @@ pub(super) fn run(asked: &WeighArguments) -> Result<Answer, Complaint> {
         complaints,
         ..Answer::default()
     })
+}
+
+/// Where the hand is: where it was said to be, or behind the shoulder line as it usually holds.
+fn grip_of(knife: &Knife, asked: Option<f64>) -> f64 {
+    asked.unwrap_or_else(|| Hold::usual(knife.contour().bounds().x0).grip_mm())
 }
 
 /// How lengths and masses are shown: the program's usual units.
@@ -96,7 +105,7 @@ impl Shown {
     }
 }
 
-fn told(knife: &Knife, set: &KnifeSet, up: &WeighUp) -> String {
+fn told(knife: &Knife, set: &KnifeSet, up: &WeighUp, grip_mm: f64) -> String {
     let steel = &up.steel;
     let share = match (steel.drilled_mass_g, steel.mass_band_g) {
         (Some(mass), Some(band)) if mass > 0.0 => band.half_width() / mass,
@@ -120,10 +129,17 @@ fn told(knife: &Knife, set: &KnifeSet, up: &WeighUp) -> String {
         &[Side::Left, Side::Right],
         "  ",
     ));
-    for rows in [layers(up, &shown), grinds(up, &shown)] {
+    let stages = stages(up, &shown, grip_mm);
+    for rows in [layers(up, &shown), grinds(up, &shown), stages] {
         if !rows.is_empty() {
             text.push('\n');
-            let sides = [Side::Left, Side::Right, Side::Right, Side::Right];
+            let sides = [
+                Side::Left,
+                Side::Right,
+                Side::Right,
+                Side::Right,
+                Side::Right,
+            ];
             text.push_str(&aligned(&rows, &sides, "  "));
         }
     }
@@ -258,6 +274,23 @@ fn grinds(up: &WeighUp, shown: &Shown) -> Vec<Vec<String>> {
         ]);
     }
     rows
+}
+
+/// The stages of the work, each with how hard it is to swing and where a blow does not kick in the hand.
+fn stages(up: &WeighUp, shown: &Shown, grip_mm: f64) -> Vec<Vec<String>> {
+    let held = format!("percussion, held at {}", shown.signed(Some(grip_mm)));
+    let head = ["stage", "mass", "balance", "inertia, kg·cm²", &held];
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    for own in StageWeight::all(up) {
+        rows.push(vec![
+            own.stage.name().to_owned(),
+            shown.mass(Some(own.mass_g)),
+            shown.signed(Some(own.balance_mm)),
+            print_number(own.inertia_g_mm2 / G_MM2_PER_KG_CM2, 3),
+            shown.signed(own.percussion_mm(grip_mm)),
+        ]);
+    }
+    if rows.len() > 1 { rows } else { Vec::new() }
 }
 
 fn cut_outs(up: &WeighUp, shown: &Shown) -> Vec<Vec<String>> {

@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use crate::weighing::{Band, CutOutWeight, GrindWeight, LayerWeight, Total, WeighUp};
+use crate::knife::Knife;
+use crate::weighing::{Band, CutOutWeight, GrindWeight, LayerWeight, StageWeight, Total, WeighUp};
 
 /// The whole answer.
 #[derive(Debug, Serialize)]
@@ -22,6 +23,10 @@ pub(super) struct KnifeAnswer {
     cut_outs: Vec<CutOutAnswer>,
     /// The guard and the parts of the handle.
     parts: Vec<PartAnswer>,
+    /// The stages of the work whose numbers are known, in its order.
+    stages: Vec<StageAnswer>,
+    /// Where the hand is, for the centers of percussion.
+    grip_mm: Option<f64>,
     total: TotalAnswer,
     missing: Vec<String>,
 }
@@ -80,9 +85,21 @@ struct CutOutAnswer {
 struct PartAnswer {
     name: String,
     kind: &'static str,
+    material: String,
     mass_g: Option<f64>,
     volume_mm3: Option<f64>,
     center_mm: Option<[f64; 3]>,
+    inertia_g_mm2: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct StageAnswer {
+    stage: &'static str,
+    mass_g: Option<f64>,
+    mass_band_g: Option<[f64; 2]>,
+    balance_mm: Option<f64>,
+    inertia_g_mm2: Option<f64>,
+    percussion_mm: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -96,20 +113,27 @@ struct TotalAnswer {
 }
 
 /// The guard, then the parts of the handle.
-fn parts(up: &WeighUp) -> Vec<PartAnswer> {
+fn parts(knife: &Knife, up: &WeighUp) -> Vec<PartAnswer> {
     let guard = up.guard.iter().map(|guard| PartAnswer {
         name: "guard".to_owned(),
         kind: "guard",
+        material: knife
+            .guard
+            .as_ref()
+            .map_or_else(String::new, |g| g.material.clone()),
         mass_g: finite(Some(guard.mass_g)),
         volume_mm3: finite(Some(guard.volume_mm3)),
         center_mm: place([guard.x_mm, guard.y_mm, 0.0]),
+        inertia_g_mm2: finite(Some(guard.inertia_g_mm2)),
     });
     let handle = up.parts.iter().map(|part| PartAnswer {
         name: part.name.clone(),
         kind: part.kind,
+        material: part.material.clone(),
         mass_g: finite(Some(part.mass_g)),
         volume_mm3: finite(Some(part.volume_mm3)),
         center_mm: place(part.center_mm),
+        inertia_g_mm2: finite(Some(part.inertia_g_mm2)),
     });
     guard.chain(handle).collect()
 }
@@ -129,15 +153,20 @@ fn ends(band: Option<Band>) -> Option<[f64; 2]> {
 }
 
 impl KnifeAnswer {
-    pub(super) fn new(name: &str, up: &WeighUp) -> Self {
+    pub(super) fn new(knife: &Knife, up: &WeighUp, grip_mm: f64) -> Self {
         Self {
-            name: name.to_owned(),
+            name: knife.name.clone(),
             steel: SteelAnswer::new(up),
             layers: up.layers.iter().map(LayerAnswer::new).collect(),
             grinds: up.grinds.iter().map(GrindAnswer::new).collect(),
             error_bound: finite(up.ground.map(|g| g.error_bound)),
             cut_outs: up.cut_outs.iter().map(CutOutAnswer::new).collect(),
-            parts: parts(up),
+            parts: parts(knife, up),
+            stages: StageWeight::all(up)
+                .iter()
+                .map(|own| StageAnswer::new(own, grip_mm))
+                .collect(),
+            grip_mm: finite(Some(grip_mm)),
             total: TotalAnswer::new(up.total.as_ref()),
             missing: up.missing.iter().map(ToString::to_string).collect(),
         }
@@ -171,6 +200,19 @@ impl SteelAnswer {
                 .map(|g| g.centroid_mm)
                 .filter(|c| c.iter().all(|v| v.is_finite())),
             ground_inertia_g_mm2: finite(ground.map(|g| g.inertia_g_mm2)),
+        }
+    }
+}
+
+impl StageAnswer {
+    fn new(own: &StageWeight, grip_mm: f64) -> Self {
+        Self {
+            stage: own.stage.name(),
+            mass_g: finite(Some(own.mass_g)),
+            mass_band_g: ends(Some(own.mass_band_g)),
+            balance_mm: finite(Some(own.balance_mm)),
+            inertia_g_mm2: finite(Some(own.inertia_g_mm2)),
+            percussion_mm: finite(own.percussion_mm(grip_mm)),
         }
     }
 }

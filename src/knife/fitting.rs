@@ -74,14 +74,14 @@ impl Guard {
         (self.middle_y_mm - half, self.middle_y_mm + half)
     }
 
-    /// The slot for a tang of the given thickness that spans `low..high` where the guard sits. Where a press fit takes
-    /// more than there is, the box has a negative size and [`GuardSlot::contour`] is empty.
+    /// The slot for a tang whose right and left face stand so far over the mid-plane, and which spans `low..high` where the guard sits. Its first
+    /// coordinate runs toward the right face. Where a press fit takes more than there is, the box has a negative size and [`GuardSlot::contour`] is
+    /// empty.
     #[must_use]
-    pub fn slot(&self, tang_thickness_mm: f64, low: f64, high: f64) -> GuardSlot {
+    pub fn slot(&self, [right, left]: [f64; 2], low: f64, high: f64) -> GuardSlot {
         let play = self.clearance_mm;
-        let half = tang_thickness_mm / 2.0 + play;
         GuardSlot {
-            rect: Rect::new(-half, low - play, half, high + play),
+            rect: Rect::new(-left - play, low - play, right + play, high + play),
             corner_radius_mm: self.slot_corner_mm,
         }
     }

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use kurbo::Point;
 
 use super::{
-    CutOut, Flaw, Grinding, Guard, GuardSlot, Handle, Landmark, LandmarkKind, Material, Outline,
-    Row, Spot, Stock, Tang, WeighIn,
+    CutOut, Flaw, Grinding, Guard, Handle, Landmark, LandmarkKind, Material, Outline, Row, Spot,
+    Stock, Tang, WeighIn,
 };
 use crate::geometry::{Contour, SpanIndex};
 
@@ -225,26 +225,6 @@ impl Knife {
     #[must_use]
     pub fn contour(&self) -> Contour {
         self.outline.contour()
-    }
-
-    /// The guard's slot, from the tang's section just behind the shoulder line where the guard sits. The tallest
-    /// and the thickest place within the guard's thickness decide, past the shoulder's own rounding and after the taper is ground.
-    #[must_use]
-    pub fn guard_slot(&self, guard: &Guard, steel: &SpanIndex) -> Option<GuardSlot> {
-        let radius = self.tang.shoulder_radius_mm();
-        let from = -radius.min(guard.thickness_mm) - 1e-6;
-        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-        for step in 0..=8 {
-            let x = from + (-guard.thickness_mm - from) * f64::from(step) / 8.0;
-            let (l, h) = steel.depth_at(x)?;
-            low = low.min(l);
-            high = high.max(h);
-        }
-        // The thickest place the guard must pass: a taper is ground before it is fitted.
-        let thick = (0..=8)
-            .map(|step| self.thickness_at(-guard.thickness_mm * f64::from(step) / 8.0))
-            .fold(0.0, f64::max);
-        Some(guard.slot(thick, low, high))
     }
 }
 

@@ -5,7 +5,7 @@ use std::cell::OnceCell;
 use super::demand::{Demand, Wanted, Weight};
 use super::field::{Field, Hole, cut};
 use super::ground::{Ground, improve};
-use super::packing::{Sizes, best_by_count};
+use super::packing::{SPARE_HOLES, Sizes, best_by_count};
 use super::plan::NoPlan;
 use super::rules::PlanRules;
 use super::strip::{COARSE_STEP_MM, STEP_MM, Strip};
@@ -42,11 +42,28 @@ pub(super) struct Bench<'a> {
     stress: Option<(f64, f64)>,
 }
 
+/// How hard holes are looked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Search {
+    /// Single holes that bring most, slid inward.
+    Quick,
+    /// Where that does not meet it, any sum of holes.
+    Sums,
+    /// Columns of several holes too, and where they do not bring enough, the fullest packing there is.
+    Full,
+}
+
+impl Search {
+    fn rows(self) -> usize {
+        match self {
+            Self::Quick | Self::Sums => 1,
+            Self::Full => 3,
+        }
+    }
+}
+
 /// Near enough, mm or g: the last digit that is shown.
 const NEAR: f64 = 0.005;
-
-/// Packings with this many holes more than are needed are tried where the first can't be tuned.
-const SPARE_HOLES: usize = 3;
 
 impl<'a> Bench<'a> {
     /// The drills whose holes have room with their webs, in the same order.
@@ -257,16 +274,14 @@ impl<'a> Bench<'a> {
             .fold(best, |a, b| if worth(&b) > worth(&a) { b } else { a })
     }
 
-    /// The draft with the fewest holes of these drills that brings what is wanted, or the nearest to it. Where columns do not bring enough,
-    /// `full` asks for the fullest packing there is.
+    /// The draft with the fewest holes of these drills that brings what is wanted, or the nearest to it that the search finds.
     pub(super) fn fewest(
         &self,
         demand: &Demand,
         drills: &[f64],
-        rows: usize,
-        full: bool,
+        search: Search,
     ) -> Result<Option<Draft>, NoPlan> {
-        let packings = self.packings(demand, drills, rows);
+        let packings = self.packings(demand, drills, search.rows());
         // What the field tells is near, not exact.
         const SHORT: f64 = 0.995;
         let enough =
@@ -285,11 +300,11 @@ impl<'a> Bench<'a> {
         };
         let mut best = self.nearest_of(demand, drills, &starts)?;
         let met = |d: &Draft| demand.off(d.weight).abs() <= NEAR;
-        if !best.as_ref().is_some_and(met) {
+        if search != Search::Quick && first.is_some() && !best.as_ref().is_some_and(met) {
             let more = self.by_sums(demand, drills)?;
             best = nearer(demand, best, more);
         }
-        if full && !best.as_ref().is_some_and(met) {
+        if search == Search::Full && !best.as_ref().is_some_and(met) {
             starts = vec![self.fullest(demand, drills)];
             let more = self.nearest_of(demand, drills, &starts)?;
             best = nearer(demand, best, more);
@@ -306,7 +321,7 @@ impl<'a> Bench<'a> {
         };
         let met = |d: &Draft| demand.off(d.weight).abs() <= NEAR;
         let most = sizes.drills().first().map_or(0, |smallest| {
-            self.strip.most_holes(&self.field, *smallest, 1)
+            self.strip.most_holes(&self.field, *smallest, 2)
         });
         let mut best = None;
         for _ in 0..self.rules.most_holes.min(most) {

@@ -85,7 +85,11 @@ fn columns(
     (0..strip.len()).map(at).collect()
 }
 
-/// The best packings by columns: the one at place `k` brings most with at most `k + 1` holes.
+/// Packings with this many holes more than are needed are tried where the first can't be tuned.
+pub(super) const SPARE_HOLES: usize = 3;
+
+/// The best packings by columns: the one at place `k` brings most with at most `k + 1` holes. `most` is the largest number of holes; where places
+/// matter, packings that bring more than the demand by [`SPARE_HOLES`] are the last.
 pub(super) fn best_by_count(
     field: &Field<'_>,
     strip: &Strip,
@@ -102,6 +106,7 @@ pub(super) fn best_by_count(
     let apart = sizes.apart(field, strip);
     let n_drills = sizes.drills().len();
     let mut table = Table::new(most, strip.len(), n_drills);
+    let (mut after, mut last) = (0, 0);
     for k in 1..=most {
         for (place, here) in columns.iter().enumerate() {
             table.carry(k, place);
@@ -110,8 +115,15 @@ pub(super) fn best_by_count(
                 table.put(k, place, column, own);
             }
         }
+        if demand.has_lever() && table.best(k) >= demand.amount {
+            after += 1;
+        }
+        last = k;
+        if after > SPARE_HOLES {
+            break;
+        }
     }
-    (1..=most)
+    (1..=last)
         .map(|k| {
             let mut holes = Vec::new();
             for (place, column) in table.sequence(k) {
@@ -194,6 +206,13 @@ impl Table {
                 before: best.1,
             };
         }
+    }
+
+    /// What the best sequence with at most `k` holes brings.
+    fn best(&self, k: usize) -> f64 {
+        let last = self.slot(k, self.n_places.saturating_sub(1));
+        let all = self.worth.get(last..last + self.n_drills);
+        all.unwrap_or(&[]).iter().copied().fold(0.0, f64::max)
     }
 
     /// Place, drill and rows of each column of the best sequence with at most `k` holes.

@@ -1,6 +1,6 @@
 //! The plans: several ways to a wanted balance or mass, each proven on the scale.
 
-use super::bench::{Bench, Draft, nearer};
+use super::bench::{Bench, Draft, Search, nearer};
 use super::demand::{Demand, Wanted};
 use super::field::cut;
 use super::row::even_row;
@@ -257,14 +257,14 @@ fn drafts(bench: &Bench<'_>, demand: &Demand) -> Result<Vec<(PlanKind, Draft)>, 
     let owned = diameters(&bench.rules.owned);
     let mut found: Vec<(PlanKind, Option<Draft>)> = Vec::new();
     if bench.field.is_open() {
-        let fewest = bench.fewest(demand, &drills, 1, false)?;
+        let fewest = bench.fewest(demand, &drills, Search::Sums)?;
         let met = fewest
             .as_ref()
             .is_some_and(|d| demand.off(d.weight).abs() <= EXACT);
         let fewest = if met {
             fewest
         } else {
-            let more = bench.fewest(demand, &drills, 3, true)?;
+            let more = bench.fewest(demand, &drills, Search::Full)?;
             let best = nearer(demand, fewest, more);
             let best = by_smaller_drills(bench, demand, &drills, best)?;
             let short = best
@@ -275,7 +275,7 @@ fn drafts(bench: &Bench<'_>, demand: &Demand) -> Result<Vec<(PlanKind, Draft)>, 
         };
         found.push((PlanKind::FewestHoles, fewest));
         if !owned.is_empty() {
-            let own = bench.fewest(demand, &owned, 3, true)?;
+            let own = bench.fewest(demand, &owned, Search::Full)?;
             found.push((PlanKind::OwnDrills, own));
         }
         let at_hand = if owned.is_empty() { &drills } else { &owned };
@@ -338,7 +338,7 @@ fn by_smaller_drills(
         }
         bench.go_on()?;
         let smaller = drills.get(..n).unwrap_or(&[]);
-        let draft = bench.fewest(demand, smaller, 3, true)?;
+        let draft = bench.fewest(demand, smaller, Search::Full)?;
         best = nearer(demand, best, draft);
     }
     Ok(best)
@@ -356,7 +356,7 @@ fn one_drill(bench: &Bench<'_>, demand: &Demand, drills: &[f64]) -> Result<Optio
     // From the largest down: each smaller one needs more holes, so after the first few there is nothing to gain.
     for d in bench.fitting(drills).into_iter().rev().take(5) {
         bench.go_on()?;
-        let draft = bench.fewest(demand, &[d], 1, false)?;
+        let draft = bench.fewest(demand, &[d], Search::Sums)?;
         best = nearer(demand, best, draft);
     }
     Ok(best)
@@ -371,7 +371,7 @@ fn strongest(bench: &Bench<'_>, demand: &Demand, drills: &[f64]) -> Result<Optio
     for i in 1..=steps {
         bench.go_on()?;
         let cap = fitting.get(..(n * i).div_ceil(steps)).unwrap_or(&[]);
-        let Some(draft) = bench.fewest(demand, cap, 1, false)? else {
+        let Some(draft) = bench.fewest(demand, cap, Search::Quick)? else {
             continue;
         };
         if demand.off(draft.weight).abs() > WITHIN {

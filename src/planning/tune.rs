@@ -62,6 +62,9 @@ impl<'a> Tuner<'a> {
             chosen
         };
         let mut first = tuned(self.start);
+        if first.spare() <= 0.0 {
+            return first.holes;
+        }
         first.drop_spare();
         if !demand.has_lever() {
             return nearer(first, chosen(false)).holes;
@@ -290,7 +293,7 @@ impl Tuned<'_> {
 
 /// What a packing brings with other drills, or with some of its holes left out: every sum that can be made.
 ///
-/// The sums are kept on a scale of [`SHARES`] steps, one for each step, group after group (the knapsack of R. Bellman, Dynamic Programming, 1957).
+/// The sums are kept on a scale of [`SHARES`] steps or [`SLID_SHARES`], one for each step, group after group (the knapsack of R. Bellman, Dynamic Programming, 1957).
 struct Choices {
     groups: Vec<Group>,
     /// For each group the sums before it; those of all of them last.
@@ -303,10 +306,15 @@ impl Choices {
         if whole <= 0.0 || !start.demand.amount.is_finite() {
             return None;
         }
-        let per_step = SHARES as f64 / whole;
+        let shares = if start.demand.has_lever() {
+            SLID_SHARES
+        } else {
+            SHARES
+        };
+        let per_step = shares as f64 / whole;
         let groups = start.groups();
         let mut rounds: Vec<Vec<Option<Sum>>> = Vec::new();
-        let mut sums: Vec<Option<Sum>> = vec![None; SHARES + 2];
+        let mut sums: Vec<Option<Sum>> = vec![None; shares + 2];
         if let Some(first) = sums.first_mut() {
             *first = Some(Sum::default());
         }
@@ -362,12 +370,14 @@ fn with_group(
     options: &[(Option<f64>, f64)],
     per_step: f64,
 ) -> Vec<Option<Sum>> {
-    let mut next: Vec<Option<Sum>> = vec![None; SHARES + 2];
+    let mut next: Vec<Option<Sum>> = vec![None; sums.len()];
     for (from, sum) in sums.iter().enumerate() {
         let Some(sum) = sum else { continue };
         for (drill, worth) in options {
             let total = sum.total + worth;
-            if let Some(slot) = next.get_mut(steps_of(total * per_step))
+            // Rounded; what is less than nothing counts as nothing.
+            let step = (total * per_step + 0.5) as usize;
+            if let Some(slot) = next.get_mut(step)
                 && slot.is_none()
             {
                 *slot = Some(Sum {
@@ -384,20 +394,13 @@ fn with_group(
 /// Steps of the scale on which sums are told apart: a two thousandth of all the holes bring.
 const SHARES: usize = 2_000;
 
+/// The same where a slide makes up for the rest.
+const SLID_SHARES: usize = 400;
+
 /// A sum that can be made.
 #[derive(Clone, Copy, Default)]
 struct Sum {
     total: f64,
     from: usize,
     drill: Option<f64>,
-}
-
-/// A number of steps, rounded; beyond the scale for what is not on it.
-fn steps_of(steps: f64) -> usize {
-    let rounded = steps.round();
-    if (0.0..=SHARES as f64).contains(&rounded) {
-        rounded as usize
-    } else {
-        SHARES + 2
-    }
 }

@@ -6,7 +6,7 @@ use super::pilots::pilot_entities;
 use crate::geometry::{Contour, SpanIndex, outline_faults};
 use crate::knife::{CutOut, CutShape, Guard, Knife, KnifeSet};
 use crate::units::{Length, LengthFormat};
-use crate::weighing::{Missing, weigh};
+use crate::weighing::{Missing, guard_slot, weigh};
 
 /// The steel of a knife: its outline and cut-outs, fit to be drawn.
 #[derive(Debug)]
@@ -167,8 +167,7 @@ pub fn guard_sheet(
     let steel = Steel::of(knife)?;
     let (plate, slot) = guard_contours(knife, guard, &steel.index)
         .map_err(|reason| refused(knife, vec![reason]))?;
-    let pilots = knife
-        .guard_slot(guard, &steel.index)
+    let pilots = guard_slot(knife, guard, &steel.index, None)
         .map(|slot| pilot_entities(&slot))
         .unwrap_or_default();
     let part = if guard.name.is_empty() {
@@ -192,7 +191,7 @@ fn guard_contours(
     guard: &Guard,
     steel: &SpanIndex,
 ) -> Result<(Contour, Contour), Reason> {
-    let slot = knife.guard_slot(guard, steel).ok_or(Reason::DoesNotFit {
+    let slot = guard_slot(knife, guard, steel, None).ok_or(Reason::DoesNotFit {
         missing: Missing::GuardSlot,
     })?;
     let (plate, opening) = (guard.plate(), slot.contour());

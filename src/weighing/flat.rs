@@ -2,10 +2,12 @@
 
 use super::bands::{Band, PartBand, balance_band};
 use super::ground::{GroundBlank, OpeningSolid};
+use super::guard_slot::guard_slot;
 use super::overlap::Opening;
 use super::weigh_up::{CutOutWeight, GuardWeight, Missing, SteelWeight, Total, WeighUp};
 use crate::geometry::{AreaMoments, SpanIndex};
 use crate::knife::{CutShape, Filling, Guard, Knife, KnifeSet, LaidLayer, Material};
+use crate::thickness::GroundBlade;
 
 /// How far the center of a whole of the first measure (area or mass) and place moves along x when a part of the second is taken out: taking `a` at
 /// `x_h` from `A` at `x` moves it by `a·(x − x_h)/(A − a)`. `None` when nothing would be left.
@@ -63,6 +65,8 @@ impl Bench<'_> {
         let bar_mm2 = steel.extent.overall_mm * steel.extent.bar_width_mm;
         steel.bar_mass_g = per_mm2.map(|g| g * bar_mm2);
         steel.blank_mass_g = per_mm2.map(|g| g * blank.area);
+        steel.blank_balance_mm = Some(blank.centroid.x);
+        steel.blank_inertia_g_mm2 = per_mm2.map(|g| g * blank.polar());
         let Some(drilled) = drilled.filter(|d| d.area > 0.0) else {
             return;
         };
@@ -208,11 +212,9 @@ impl Bench<'_> {
         &self,
         guard: &Guard,
         steel: &SpanIndex,
+        blade: Option<&GroundBlade>,
     ) -> Result<Option<GuardWeight>, Missing> {
-        let slot = self
-            .knife
-            .guard_slot(guard, steel)
-            .ok_or(Missing::GuardSlot)?;
+        let slot = guard_slot(self.knife, guard, steel, blade).ok_or(Missing::GuardSlot)?;
         let (plate, opening) = (guard.plate(), slot.contour());
         if !slot.fits_on(&plate) {
             return Err(Missing::GuardPlate);

@@ -8,12 +8,14 @@ mod faces;
 mod flat;
 mod forging;
 mod ground;
+mod guard_slot;
 mod handle;
 mod opening;
 mod overlap;
 mod plate;
 mod scale;
 mod scribing;
+mod stages;
 mod together;
 mod wanted;
 mod wanted_weight;
@@ -26,12 +28,14 @@ pub use forging::{
     BilletPiece, ForgingError, ForgingLosses, ForgingNeed, Reduction, WantedBlank, bar_length_mm,
     billet_stack, forging_need, stack_thickness_mm,
 };
+pub use guard_slot::guard_slot;
 pub use opening::{OpeningEffect, OpeningTaken, opening_effect, opening_taken};
 pub use scale::{Scale, weigh};
 pub use scribing::{
     CoreLines, EdgeScribing, FromFaces, NotScribed, SCRIBE_FIRST, ScribingHeights, ScribingRow,
     TaperRow, core_mm, edge_scribing, scribing_heights,
 };
+pub use stages::StageWeight;
 pub use together::shift_together;
 pub use wanted::{CoreBand, EdgePlan, WantedError, core_band_of};
 pub use wanted_weight::{Means, NoAnswer, Reground, WantedWeight, WeightAnswer, wanted_weight};

@@ -314,7 +314,7 @@ impl Kept {
         up.missing
             .extend(faults.map(|fault| Missing::Grind { fault }));
         if let Some(guard) = &bench.knife.guard {
-            match bench.weigh_guard(guard, &self.index) {
+            match bench.weigh_guard(guard, &self.index, blank.map(GroundBlank::blade)) {
                 Ok(weight) => up.guard = weight,
                 Err(reason) => up.missing.push(reason),
             }

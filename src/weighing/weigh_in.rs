@@ -7,6 +7,7 @@
 
 use super::bands::Band;
 use super::scale::weigh;
+use super::stages::StageWeight;
 use super::weigh_up::WeighUp;
 use crate::knife::{Cut, Grind, Id, Knife, KnifeSet, Material, Rise, Stage, Stock, WeighIn};
 
@@ -131,32 +132,8 @@ impl Reading {
 /// Mass, its band and balance that are foretold for a stage; `None` while the numbers are missing.
 #[must_use]
 pub fn foretold(up: &WeighUp, stage: Stage) -> Option<(f64, Band, f64)> {
-    let steel = &up.steel;
-    match stage {
-        Stage::Blank => {
-            let (mass, drilled) = (steel.blank_mass_g?, steel.drilled_mass_g?);
-            let band = steel.mass_band_g?;
-            let scaled = Band {
-                low: band.low * mass / drilled,
-                high: band.high * mass / drilled,
-            };
-            // Putting the cut-outs' steel back in its places.
-            let removed: f64 = up.cut_outs.iter().map(|c| c.area_mm2).sum();
-            let moment: f64 = up.cut_outs.iter().map(|c| c.area_mm2 * c.center.x).sum();
-            let area = steel.area_mm2?;
-            let balance = (steel.balance_mm? * area + moment) / (area + removed);
-            Some((mass, scaled, balance))
-        }
-        Stage::Drilled => Some((steel.drilled_mass_g?, steel.mass_band_g?, steel.balance_mm?)),
-        Stage::Ground => {
-            let ground = up.ground?;
-            Some((ground.mass_g, ground.mass_band_g, ground.balance_mm))
-        }
-        Stage::Finished => {
-            let total = up.total?;
-            Some((total.mass_g, total.mass_band_g, total.balance_mm))
-        }
-    }
+    let own = StageWeight::of(up, stage)?;
+    Some((own.mass_g, own.mass_band_g, own.balance_mm))
 }
 
 /// What a weigh-in of a knife tells; `None` while nothing can be foretold for its stage.

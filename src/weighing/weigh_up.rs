@@ -124,6 +124,10 @@ pub struct SteelWeight {
     pub bar_mass_g: Option<f64>,
     /// Mass as cut, before any hole, g.
     pub blank_mass_g: Option<f64>,
+    /// Balance point of that blank from the shoulder line, mm.
+    pub blank_balance_mm: Option<f64>,
+    /// Its moment of inertia about the axis through its center of mass, square to the face, g·mm².
+    pub blank_inertia_g_mm2: Option<f64>,
     /// Mass after all cut-outs, g.
     pub drilled_mass_g: Option<f64>,
     /// What stock tolerance and density spread make of the drilled mass, g.
@@ -272,17 +276,6 @@ pub struct Total {
 pub fn percussion_beyond_mm(mass_g: f64, inertia_g_mm2: f64, arm_mm: f64) -> Option<f64> {
     let beyond = inertia_g_mm2 / (mass_g * arm_mm);
     beyond.is_finite().then_some(beyond)
-}
-
-impl Total {
-    /// The center of percussion for a hand that holds the knife at `grip_x_mm`: a blow there does not kick in the hand. Mm from the shoulder
-    /// line; `None` for a hand at the balance point, where there is none.
-    #[must_use]
-    pub fn percussion_mm(&self, grip_x_mm: f64) -> Option<f64> {
-        let arm = self.balance_mm - grip_x_mm;
-        let beyond = percussion_beyond_mm(self.mass_g, self.inertia_g_mm2, arm)?;
-        Some(self.balance_mm + beyond)
-    }
 }
 
 /// Everything the scale and the finger would tell.

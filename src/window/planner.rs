@@ -4,7 +4,6 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
-use crate::checks::Thresholds;
 use crate::edit::{Change, Edit};
 use crate::knife::{Filling, Id, Knife, KnifeSet, Purpose};
 use crate::planning::{NoPlan, Plan, PlanRules, Planning, Wanted, plan};
@@ -32,21 +31,16 @@ struct Answer {
 }
 
 impl Planner {
-    /// Begins to plan for a knife, and drops what was planned before. `figures` are those of the shop.
+    /// Begins to plan for a knife, and drops what was planned before.
     pub(super) fn start(
         &mut self,
         knife: &Arc<Knife>,
         set: &KnifeSet,
         wanted: Wanted,
-        figures: &Thresholds,
+        rules: PlanRules,
         awake: impl Fn() + Send + 'static,
     ) {
         self.drop_all();
-        let rules = PlanRules {
-            web_diameters: figures.web_diameters,
-            web_thicknesses: figures.web_thicknesses,
-            ..PlanRules::default()
-        };
         let stop = Arc::new(AtomicBool::new(false));
         let (sender, answer) = channel();
         let (own, of, set, stopped) = (

@@ -13,7 +13,7 @@ use crate::checks::{Finding, Thresholds, check};
 use crate::geometry::{Contour, Point, Rect, SpanIndex};
 use crate::knife::{CutOut, CutShape, Face, GuardSlot, Id, Knife, KnifeSet, Material};
 use crate::thickness::{LineKind, Relief, RevealPart};
-use crate::weighing::{Scale, WeighUp};
+use crate::weighing::{Scale, WeighUp, guard_slot};
 
 use super::bar::Bar;
 use super::opening::{OpeningGroup, opening_groups};
@@ -176,7 +176,7 @@ fn compute(
     let cut_outs = shown_cut_outs(knife, &steel);
     let openings = opening_groups(&knife.rows, &cut_outs, &weigh);
     let guard = knife.guard.as_ref();
-    let guard_slot = guard.and_then(|guard| knife.guard_slot(guard, &steel));
+    let guard_slot = guard.and_then(|guard| guard_slot(knife, guard, &steel, scale.blade()));
     let bounds = steel.bounds();
     let bar = Bar::of(knife, bounds.x0, bounds.x1);
     let wandering = scale.relief().map(wandering_bands).unwrap_or_default();

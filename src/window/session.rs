@@ -182,6 +182,8 @@ pub struct Preferences {
     pub figures: BTreeMap<String, f64>,
     /// What the scale has taught about the shop's own steel.
     pub learned: Learned,
+    /// Labels of the drills at hand; none while the maker has not said.
+    pub drills: Vec<String>,
     /// What the printer's lengths are multiplied by.
     pub printer: PrinterFactors,
 }
@@ -207,6 +209,7 @@ impl Default for Preferences {
             snaps: Snaps::default(),
             figures: BTreeMap::new(),
             learned: Learned::default(),
+            drills: Vec::new(),
             printer: PrinterFactors::PLAIN,
         }
     }

@@ -3,6 +3,7 @@
 use super::app::Workshop;
 use super::bench::NestWish;
 use crate::checks::{Finding, Severity};
+use crate::planning::{PlanRules, drills_named};
 use crate::units::Length;
 
 impl Workshop {
@@ -17,7 +18,21 @@ impl Workshop {
             };
             let (knife, set) = (&results.knife, self.history.set());
             let figures = self.results.thresholds();
-            self.kept.planner.start(knife, set, wanted, figures, awake);
+            let (session, own) = (&self.session, &self.session.plan);
+            // A drill no list knows is passed over; the field says so where it is typed.
+            let at_hand = session.preferences.drills.iter();
+            let owned =
+                at_hand.flat_map(|label| drills_named([label.as_str()]).unwrap_or_default());
+            let rules = PlanRules {
+                web_diameters: figures.web_diameters,
+                web_thicknesses: figures.web_thicknesses,
+                owned: owned.collect(),
+                symmetric: own.even,
+                front_mm: own.region_of(knife.id).map(|(front, _)| front),
+                rear_mm: own.region_of(knife.id).map(|(_, rear)| rear),
+                ..PlanRules::default()
+            };
+            self.kept.planner.start(knife, set, wanted, rules, awake);
         }
         if self.kept.planner.tend() {
             ctx.request_repaint_after(std::time::Duration::from_millis(30));

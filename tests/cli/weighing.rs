@@ -144,10 +144,12 @@ fn json_keeps_its_promised_shape() {
             "cut_outs",
             "error_bound",
             "grinds",
+            "grip_mm",
             "layers",
             "missing",
             "name",
             "parts",
+            "stages",
             "steel",
             "total"
         ]
@@ -210,6 +212,49 @@ fn json_keeps_its_promised_shape() {
     assert!(
         place("\"steel\"") < place("\"cut_outs\"") && place("\"cut_outs\"") < place("\"total\"")
     );
+}
+
+/// Inertia by composite areas, `m·(l² + h²)/12` of the blank, and the physical pendulum's center of percussion for the hand that is told.
+#[test]
+fn stages_tell_inertia_and_percussion() {
+    let folder = folder();
+    let file = saved(folder.path(), vec![drilled_plate()]);
+    let ran = run(&arguments!["weigh", file, "--grip", "-20", "--json"]);
+    assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""));
+    let answer: Value = serde_json::from_str(&ran.out).expect("JSON");
+    let knife = &answer["knives"][0];
+    assert_eq!(number(knife, "/grip_mm"), -20.0);
+    let names: Vec<&str> = knife["stages"]
+        .as_array()
+        .expect("stages")
+        .iter()
+        .filter_map(|stage| stage["stage"].as_str())
+        .collect();
+    assert_eq!(names, ["blank as cut", "drilled", "ground", "finished"]);
+    let inertia = 94.2 * (120.0_f64.powi(2) + 25.0_f64.powi(2)) / 12.0;
+    near(
+        number(knife, "/stages/0/inertia_g_mm2"),
+        inertia,
+        1e-12,
+        "blank",
+    );
+    let percussion = 60.0 + inertia / (94.2 * 80.0);
+    near(
+        number(knife, "/stages/0/percussion_mm"),
+        percussion,
+        1e-12,
+        "percussion",
+    );
+    let drilled = number(knife, "/stages/1/inertia_g_mm2");
+    near(
+        drilled,
+        number(knife, "/steel/inertia_g_mm2"),
+        1e-12,
+        "drilled",
+    );
+    assert!(drilled < inertia);
+    let ran = run(&arguments!["weigh", file, "--grip", "nan"]);
+    assert_eq!(ran.code, Some(2));
 }
 
 #[test]

@@ -1,9 +1,8 @@
 //! Rows of holes, and the guard's slot in the tang it fits.
 
-use tangwright::geometry::Contour;
-use tangwright::knife::{CutShape, Filling, HiddenTang, Purpose, Row, RowPath, Tang, TangEnd};
+use tangwright::knife::{CutShape, Filling, Purpose, Row, RowPath};
 
-use super::bench::{at, camp_outline, guard, knife, plate, polygon};
+use super::bench::{at, camp_outline, plate, polygon};
 
 fn row(path: RowPath, count: u32) -> Row {
     Row {
@@ -85,40 +84,4 @@ fn holes_follow_the_middle_of_the_tang() {
             );
         }
     }
-}
-
-#[test]
-fn the_guard_slot_spans_the_tallest_place_behind_the_rounding() {
-    // A stick tang that narrows backward: 10 mm high at x = −2, 8 mm at x = −52; the shoulder is rounded over 2 mm.
-    let tang = polygon(&[
-        (-52.0, -4.0),
-        (-2.0, -5.0),
-        (0.0, -5.0),
-        (0.0, 5.0),
-        (-2.0, 5.0),
-        (-52.0, 4.0),
-    ]);
-    let mut knife = knife(&tang);
-    knife.tang = Tang::Hidden(HiddenTang {
-        length_mm: 52.0,
-        shoulder_width_mm: 10.0,
-        end_width_mm: 8.0,
-        shoulder_radius_mm: 2.0,
-        end: TangEnd::Square,
-    });
-    let steel = tang.index();
-    let mut guard = guard();
-    guard.clearance_mm = 0.2;
-    let slot = knife.guard_slot(&guard, &steel).map(|s| s.rect);
-    let rect = slot.unwrap_or_default();
-    // 4 mm stock and 10 mm of height, 0.2 mm play all round.
-    assert!((rect.width() - 4.4).abs() < 1e-9);
-    assert!((rect.y0 + 5.2).abs() < 1e-6 && (rect.y1 - 5.2).abs() < 1e-6);
-    assert!(
-        knife
-            .guard_slot(&guard, &Contour::default().index())
-            .is_none()
-    );
-    guard.thickness_mm = 60.0;
-    assert!(knife.guard_slot(&guard, &steel).is_none());
 }

@@ -232,10 +232,10 @@ fn guards_that_do_not_fit_are_missing() {
 fn a_slot_of_negative_size_is_no_slot() {
     let mut guard = guard();
     guard.clearance_mm = -1.0;
-    let slot = guard.slot(1.5, -5.0, 5.0);
+    let slot = guard.slot([0.75, 0.75], -5.0, 5.0);
     assert!(slot.rect.width() < 0.0);
     assert_eq!(slot.contour(), Contour::default());
-    let slot = guard.slot(4.0, -5.0, 5.0);
+    let slot = guard.slot([2.0, 2.0], -5.0, 5.0);
     assert_eq!(slot.rect, Rect::new(-1.0, -4.0, 1.0, 4.0));
 }
 

@@ -5,6 +5,7 @@ use super::work::Work;
 use crate::knife::{CutShape, Filling, Fixing, Handle, HandlePart, PartKind, TangHole};
 use crate::sheet::pilot_holes;
 use crate::units::MISSING;
+use crate::weighing::guard_slot;
 
 pub(super) fn guard(work: &Work<'_>) -> Vec<Item> {
     let Some(guard) = &work.knife.guard else {
@@ -21,7 +22,7 @@ pub(super) fn guard(work: &Work<'_>) -> Vec<Item> {
         let half = weighed.mass_band_g.half_width();
         lines.push(format!("weighs {}", work.mass(weighed.mass_g, half)));
     }
-    if let Some(slot) = work.knife.guard_slot(guard, &work.steel) {
+    if let Some(slot) = guard_slot(work.knife, guard, &work.steel, None) {
         lines.push(format!(
             "slot {} by {}",
             work.caliper(slot.rect.height()),

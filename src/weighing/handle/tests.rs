@@ -7,8 +7,8 @@ use crate::geometry::Vec2;
 use crate::knife::{
     Glue, HandlePart, HandleStation, Id, Liner, Material, Node, Outline, PartKind, make_starter,
 };
-use crate::knife::{default_sizes, starter_forms};
-use crate::weighing::{Missing, Total, WeighUp, weigh};
+use crate::knife::{Stage, default_sizes, starter_forms};
+use crate::weighing::{Missing, StageWeight, Total, WeighUp, weigh};
 
 fn material(key: &str, density: f64) -> Material {
     Material {
@@ -313,30 +313,108 @@ fn curved_handles_agree_with_columns_within_1e_4() {
 /// Physical pendulum: m = 0.228 kg, I = 0.0019 kg·m², p = 0.090 m from the pivot; b = I/(m·p) = 0.09259259 m beyond the center (mechanics texts).
 #[test]
 fn the_center_of_percussion_is_that_of_a_pendulum() {
-    let total = Total {
+    let knife = StageWeight {
+        stage: Stage::Finished,
         mass_g: 228.0,
         mass_band_g: Band::of(228.0),
         balance_mm: 58.0,
-        balance_band_mm: Band::of(58.0),
-        centroid_mm: [58.0, 0.0, 0.0],
         inertia_g_mm2: 0.0019 * 1e9,
     };
-    let found = total
+    let found = knife
         .percussion_mm(58.0 - 90.0)
         .expect("a hand off the balance");
     close(found, 58.0 + 92.592_592_59, 1e-9);
-    assert_eq!(total.percussion_mm(58.0), None);
+    assert_eq!(knife.percussion_mm(58.0), None);
     // A uniform rod held at its end: two thirds of its length.
-    let rod = Total {
+    let rod = StageWeight {
         inertia_g_mm2: 228.0 * 300.0 * 300.0 / 12.0,
         balance_mm: 150.0,
-        ..total
+        ..knife
     };
     close(
         rod.percussion_mm(0.0).expect("held at its end"),
         200.0,
         1e-12,
     );
+}
+
+/// A plain bar with one hole, no grind and a butt cap, stage by stage by the textbook: a rectangle's polar moment is `m·(l² + h²)/12`, a disc's `m·d²/8`,
+/// each carried to the common center by Steiner.
+#[test]
+fn inertia_and_percussion_are_told_by_stage() {
+    let (l, h, t, density) = (160.0, 20.0, 4.0, 7.8e-3);
+    let mut knife = bar(-60.0, h);
+    pin(&mut knife, (40.0, 0.0), 6.0, Filling::Nothing);
+    let mut handle = scales(10.0, 2.0);
+    handle.parts = vec![
+        grip(0.0),
+        HandlePart {
+            id: 901,
+            kind: PartKind::ButtCap,
+            material: "brass".to_owned(),
+            from_x_mm: -50.0,
+        },
+    ];
+    knife.handle = Some(handle);
+    let up = weigh(&knife, &set());
+    let stages = StageWeight::all(&up);
+    assert_eq!(
+        stages.iter().map(|s| s.stage).collect::<Vec<_>>(),
+        Stage::ALL
+    );
+    // Blank.
+    let m = l * h * t * density;
+    let own = m * (l * l + h * h) / 12.0;
+    close(stages[0].mass_g, m, 1e-12);
+    close(stages[0].balance_mm, 20.0, 1e-12);
+    close(stages[0].inertia_g_mm2, own, 1e-12);
+    let percussion = 20.0 + own / (m * 70.0);
+    close(stages[0].percussion_mm(-50.0).unwrap(), percussion, 1e-12);
+    // Drilled; nothing is ground.
+    let hole = PI * 9.0 * t * density;
+    let left = m - hole;
+    let x = (m * 20.0 - hole * 40.0) / left;
+    let steel = own + m * (20.0 - x).powi(2) - hole * 36.0 / 8.0 - hole * (40.0 - x).powi(2);
+    for stage in &stages[1..3] {
+        close(stage.mass_g, left, 1e-9);
+        close(stage.balance_mm, x, 1e-9);
+        close(stage.inertia_g_mm2, steel, 1e-9);
+    }
+    // Elliptic scales 50 and a cap 10 long, as high as the bar and 6 thick together (10 over all less the bar).
+    let part = |from: f64, to: f64, density: f64| {
+        let m = (to - from) * PI / 4.0 * h * 6.0 * density;
+        let own = m * ((to - from).powi(2) / 12.0 + h * h / 16.0);
+        (m, f64::midpoint(from, to), own)
+    };
+    let all = [
+        (left, x, steel),
+        part(-50.0, 0.0, 0.7e-3),
+        part(-60.0, -50.0, 8.5e-3),
+    ];
+    let mass: f64 = all.iter().map(|p| p.0).sum();
+    let x = all.iter().map(|p| p.0 * p.1).sum::<f64>() / mass;
+    let inertia: f64 = all
+        .iter()
+        .map(|(m, at, own)| own + m * (at - x).powi(2))
+        .sum();
+    close(stages[3].mass_g, mass, 1e-9);
+    close(stages[3].balance_mm, x, 1e-9);
+    close(stages[3].inertia_g_mm2, inertia, 1e-9);
+    close(
+        stages[3].percussion_mm(-50.0).unwrap(),
+        x + inertia / (mass * (x + 50.0)),
+        1e-9,
+    );
+    // The cap by itself: mass, center, material.
+    let cap = up
+        .parts
+        .iter()
+        .find(|p| p.kind == "butt cap")
+        .expect("a cap");
+    assert_eq!(cap.material, "brass");
+    close(cap.mass_g, 10.0 * PI / 4.0 * h * 6.0 * 8.5e-3, 1e-9);
+    close(cap.center_mm[0], -55.0, 1e-9);
+    close(cap.inertia_g_mm2, part(-60.0, -50.0, 8.5e-3).2, 1e-9);
 }
 
 #[test]

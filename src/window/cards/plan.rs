@@ -5,11 +5,11 @@ use std::sync::Arc;
 use egui::{RichText, Ui};
 
 use super::{OnCard, fold_line_ui, hint_ui, sentence};
-use crate::planning::{Plan, Wanted};
+use crate::planning::{Plan, PlanRules, Wanted, drills_named};
 use crate::units::print_number;
 use crate::window::action::Action;
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, field_row, length_field, mass_field};
+use crate::window::fields::{FieldId, field_row, length_field, mass_field, note_ui, text_field};
 use crate::window::planner::edits_of;
 
 /// What the maker wishes of the planner.
@@ -20,6 +20,10 @@ pub struct PlanWish {
     pub(in crate::window) wanted: Option<(crate::knife::Id, Wanted)>,
     /// Place of the plan that is shown on the drawing.
     pub(in crate::window) shown: usize,
+    /// Holes sit on the middle line, or in pairs beside it.
+    pub(in crate::window) even: bool,
+    /// The knife whose holes keep to a stretch of the tang, and its front and rear, mm.
+    region: Option<(crate::knife::Id, (f64, f64))>,
 }
 
 impl PlanWish {
@@ -38,6 +42,14 @@ impl PlanWish {
             Wanted::BalanceMm(mm) => Some(mm),
             Wanted::MassG(_) => None,
         }
+    }
+
+    /// Front and rear of the stretch that holes of a knife keep to, mm, where the maker has said so.
+    #[must_use]
+    pub(in crate::window) fn region_of(&self, knife: crate::knife::Id) -> Option<(f64, f64)> {
+        self.region
+            .filter(|(own, _)| *own == knife)
+            .map(|(_, region)| region)
     }
 
     /// Opens the part, as when the marker on the beam was dragged.
@@ -61,6 +73,11 @@ pub(super) fn plan_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         return;
     }
     typed_ui(ui, desk, on, (total.balance_mm, total.mass_g));
+    if rules_ui(ui, desk, on) {
+        desk.session.plan.shown = 0;
+        desk.actions
+            .push(wanted.map_or(Action::DropPlans, Action::Plan));
+    }
     if desk.shown.kept.planner.works() {
         ui.horizontal(|ui| {
             ui.spinner();
@@ -141,6 +158,64 @@ fn typed_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, (mm, g): (f64, f64
         desk.session.plan.wanted = Some((on.knife.id, wanted));
         desk.session.plan.shown = 0;
         desk.actions.push(Action::Plan(wanted));
+    }
+}
+
+/// Where holes may lie and with which drills; whether any of it has changed.
+fn rules_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) -> bool {
+    let ids = ["holes from", "holes back to", "drills at hand"];
+    let ids = ids.map(|name| FieldId::of(on.knife.id, "plan", name));
+    let usual = PlanRules::default().region_mm(on.knife, on.results.steel.bounds().x0);
+    let (rear, front) = match desk.session.plan.region_of(on.knife.id) {
+        Some((front, rear)) => (rear, front),
+        None => usual,
+    };
+    let mut new = None;
+    field_row(ui, desk, 2, &ids[..2], |columns, desk| {
+        let [left, right] = columns else { return };
+        let from = length_field(left, desk, ids[0], "holes from", front, on.say.lengths);
+        let to = length_field(right, desk, ids[1], "back to", rear, on.say.lengths);
+        if from.is_some() || to.is_some() {
+            new = Some((from.unwrap_or(front), to.unwrap_or(rear)));
+        }
+    });
+    let mut changed = false;
+    if let Some((front, rear)) = new {
+        if front - rear > 0.0 {
+            desk.session.plan.region = Some((on.knife.id, (front, rear)));
+            changed = true;
+        } else {
+            let reason =
+                "holes would begin behind their own end: give a place nearer to the blade first";
+            desk.session.fields.wrong(ids[0], reason);
+        }
+    }
+    changed |= ui
+        .checkbox(&mut desk.session.plan.even, "Even about the middle line")
+        .changed();
+    changed | drills_ui(ui, desk, ids[2])
+}
+
+/// The drills at hand, by what stands on them; nothing for the usual box.
+fn drills_ui(ui: &mut Ui, desk: &mut Desk<'_>, id: FieldId) -> bool {
+    let own = desk.session.preferences.drills.join(", ");
+    let typed = text_field(ui, desk, id, "drills at hand", &own);
+    note_ui(ui, desk, &[id]);
+    let Some(typed) = typed else { return false };
+    let labels = typed.split([',', ';']).map(str::trim);
+    let labels: Vec<&str> = labels.filter(|label| !label.is_empty()).collect();
+    match drills_named(labels.iter().copied()) {
+        Ok(drills) => {
+            desk.session.preferences.drills = drills.into_iter().map(|d| d.label).collect();
+            true
+        }
+        Err(label) => {
+            let reason = format!(
+                "no drill is called {label}: give sizes as 6.5, 1/4, #30 or F, with commas between"
+            );
+            desk.session.fields.wrong(id, &reason);
+            false
+        }
     }
 }
 

@@ -4,9 +4,10 @@ use egui::{RichText, Ui};
 
 use super::say::sentence;
 use super::{Card, OnCard, bearing, card_frame_ui, caution_ui, read_out_ui, weigh_ins};
+use crate::knife::Stage;
 use crate::strength::Hold;
 use crate::units::{MISSING, print_number};
-use crate::weighing::WeighUp;
+use crate::weighing::{StageWeight, WeighUp};
 use crate::window::desk::Desk;
 use crate::window::theme;
 
@@ -65,16 +66,8 @@ impl Shown {
             ),
             ("pierces", steel.pierces.to_string()),
         ]);
-        if let Some(total) = up.total
-            && on.knife.handle.is_some()
-        {
-            let grip = Hold::usual(on.results.steel.bounds().x0).grip_mm();
-            if let Some(at) = total.percussion_mm(grip) {
-                let text = format!("{}, held at {}", on.say.signed(at), on.say.signed(grip));
-                facts.push(("percussion", text));
-            }
-            let kg_cm2 = total.inertia_g_mm2 / 1e5;
-            facts.push(("inertia", format!("{} kg·cm²", print_number(kg_cm2, 2))));
+        if on.knife.handle.is_some() {
+            facts.extend(swings(on));
         }
         Self {
             band: band(up),
@@ -91,6 +84,26 @@ impl Shown {
                 .collect(),
         }
     }
+}
+
+/// How hard the knife is to swing at each stage of the work, and where a blow does not kick in the hand.
+fn swings(on: OnCard<'_>) -> Vec<(&'static str, String)> {
+    let grip = Hold::usual(on.results.steel.bounds().x0).grip_mm();
+    let held = ("held at", on.say.signed(grip));
+    let stages = StageWeight::all(&on.results.weigh).into_iter().map(|own| {
+        let name = match own.stage {
+            Stage::Blank => "swing, blank",
+            Stage::Drilled => "swing, drilled",
+            Stage::Ground => "swing, ground",
+            Stage::Finished => "swing, finished",
+        };
+        let percussion = own.percussion_mm(grip).map_or(String::new(), |at| {
+            format!(", percussion {}", on.say.signed(at))
+        });
+        let kg_cm2 = print_number(own.inertia_g_mm2 / 1e5, 2);
+        (name, format!("{kg_cm2} kg·cm²{percussion}"))
+    });
+    std::iter::once(held).chain(stages).collect()
 }
 
 /// `± 2 %`.

@@ -1,11 +1,11 @@
 //! The wish on the beam: an open marker that is dragged to the wanted balance, and the ghosts of the plan that brings it about.
 
-use egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use super::Pen;
 use crate::geometry::Point;
-use crate::knife::Knife;
-use crate::planning::Wanted;
+use crate::knife::{Id, Knife};
+use crate::planning::{PlannedCut, Wanted};
 use crate::units::Length;
 use crate::window::action::Action;
 use crate::window::cards::shown_plan;
@@ -17,6 +17,19 @@ use crate::window::shown::Shown;
 const MARKER_PX: f32 = 10.0;
 /// One press of an arrow key, mm.
 const STEP_MM: f64 = 0.5;
+
+/// One cut of a plan as a ghost, which a screen reader knows by its drill.
+fn ghost_ui(ui: &Ui, pen: &Pen<'_>, key: (Id, usize), cut: &PlannedCut) {
+    let points = cut.shape.contour().flattened(0.02);
+    pen.closed(&points, Stroke::new(2.0, pen.palette.bright));
+    let mut rect = Rect::NOTHING;
+    points.iter().for_each(|at| rect.extend_with(pen.pos(*at)));
+    let ghost = ui.interact(rect, ui.scope_id().with(("ghost", key)), Sense::hover());
+    let name = cut.drill.as_deref().unwrap_or("cut");
+    ghost.widget_info(|| {
+        WidgetInfo::labeled(Role::Image, true, format!("planned {}: {name}", key.1 + 1))
+    });
+}
 
 /// Draws marker and ghosts, and takes the drag. `beam_y` is where the beam hangs.
 pub(super) fn wish_ui(
@@ -32,9 +45,8 @@ pub(super) fn wish_ui(
         return;
     };
     if let Some(plan) = shown_plan(shown, &session.plan, &results.knife) {
-        for cut in &plan.cuts {
-            let points = cut.shape.contour().flattened(0.02);
-            pen.closed(&points, Stroke::new(2.0, pen.palette.bright));
+        for (place, cut) in plan.cuts.iter().enumerate() {
+            ghost_ui(ui, pen, (knife.id, place), cut);
         }
         let at = pos2(pen.pos(Point::new(plan.balance_mm, 0.0)).x, beam_y - 8.0);
         pen.painter

@@ -100,6 +100,7 @@ pub(super) fn preferences(settings: &Settings) -> Preferences {
         text_percent,
         figures: settings.thresholds.clone(),
         learned: settings.learned.clone(),
+        drills: settings.drills_owned.clone(),
         printer: PrinterFactors {
             x: settings.printer_x,
             y: settings.printer_y,
@@ -129,6 +130,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
         && old.paper == preferences.paper
         && old.thresholds == preferences.figures
         && old.learned == preferences.learned
+        && old.drills_owned == preferences.drills
         && (old.printer_x, old.printer_y) == (preferences.printer.x, preferences.printer.y)
         && same_zoom
         && same_screen;
@@ -142,6 +144,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
     new.paper.clone_from(&preferences.paper);
     new.thresholds.clone_from(&preferences.figures);
     new.learned.clone_from(&preferences.learned);
+    new.drills_owned.clone_from(&preferences.drills);
     (new.printer_x, new.printer_y) = (preferences.printer.x, preferences.printer.y);
     if !same_zoom {
         new.text_zoom = zoom;
