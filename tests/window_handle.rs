@@ -12,7 +12,7 @@ use egui_kittest::kittest::Queryable;
 
 use common::{choose, press, set, window};
 use tangwright::geometry::Point;
-use tangwright::knife::{CutShape, Fixing, Knife, Stage, TangHole};
+use tangwright::knife::{CutShape, Faces, Fixing, FlawKind, Knife, Stage, TangHole};
 use tangwright::window::{Tool, Workshop};
 
 fn knife(harness: &Harness<'_, Workshop>) -> Knife {
@@ -143,6 +143,36 @@ fn the_saw_parts_the_knife_where_its_line_lies() {
     press(&mut harness, Modifiers::COMMAND, Key::Z);
     assert_eq!(knife(&harness).outline, before.outline);
     assert_eq!(knife(&harness).handle, None);
+}
+
+/// A marked line is made what it is on the Profile card: a pit on one face, so wide and so deep; then the mark is taken away.
+#[test]
+fn a_flaw_is_told_more_of_and_taken_away() {
+    let mut harness = window(Workshop::new(set()));
+    harness.state_mut().session_mut().tool = Tool::Saw;
+    harness.run_steps(2);
+    let line = [Point::new(-60.0, 4.0), Point::new(-64.0, 4.0)];
+    draw_line(&mut harness, line[0], line[1]);
+    click(&mut harness, "Mark a crack");
+    if harness
+        .query_by_label_contains("Take the mark away")
+        .is_none()
+    {
+        click(&mut harness, "Profile card");
+    }
+    click(&mut harness, "pit, flaw 1");
+    click(&mut harness, "left face, flaw 1");
+    type_in(&mut harness, "flaw 1, to either side", "1.5 mm");
+    type_in(&mut harness, "flaw 1, deep", "0.4 mm");
+    let flaw = knife(&harness).flaws[0].clone();
+    assert_eq!((flaw.kind, flaw.faces), (FlawKind::Pit, Faces::Left));
+    assert_eq!((flaw.reach_mm, flaw.depth_mm), (1.5, Some(0.4)));
+    type_in(&mut harness, "flaw 1, deep", "0");
+    assert_eq!(knife(&harness).flaws[0].depth_mm, None);
+    click(&mut harness, "Take the mark away: flaw 1");
+    assert!(knife(&harness).flaws.is_empty());
+    press(&mut harness, Modifiers::COMMAND, Key::Z);
+    assert_eq!(knife(&harness).flaws.len(), 1);
 }
 
 #[test]

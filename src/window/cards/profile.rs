@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use super::choice::{BLADE_SHELVES, choice_ui, material_ui};
-use super::{Card, OnCard, card_frame_ui, caution_ui, learned, profile_pick};
+use super::{Card, OnCard, card_frame_ui, caution_ui, flaws, learned, profile_pick};
 use crate::catalog::BladeUse;
 use crate::edit::{Change, Edit};
 use crate::knife::{Material, Stock};
@@ -21,6 +21,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         bar_ui(ui, desk, on);
         material_row_ui(ui, desk, on);
         learned::learned_ui(ui, desk, on);
+        flaws::flaws_ui(ui, desk, on);
         profile_pick::picked_ui(ui, desk, on);
     });
 }
