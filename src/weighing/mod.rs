@@ -4,6 +4,7 @@
 //! itself, a hole half outside the steel) is `None`, with the reason in [`WeighUp::missing`]; it is never zero.
 
 mod bands;
+mod bowed;
 mod faces;
 mod flat;
 mod forging;
@@ -18,6 +19,7 @@ mod scribing;
 mod stages;
 mod together;
 mod wanted;
+mod wanted_bow;
 mod wanted_weight;
 mod weigh_in;
 mod weigh_up;

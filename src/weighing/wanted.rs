@@ -1,7 +1,7 @@
 //! What to grind for a wanted result, where a triangle answers it: bevel height for an edge angle, bevel height or core thickness for the
 //! band of core that shows.
 //!
-//! All of it is for flat bevels, at one place along the knife. On a ground face the surface rises from the edge, at the height `z0` over the mid-plane,
+//! All of it is at one place along the knife, and here for flat bevels; hollow and convex ones are asked in `wanted_bow.rs`. On a ground face the surface rises from the edge, at the height `z0` over the mid-plane,
 //! to the face at `H`, over the bevel height `h`; so `tan a = (H − z0)/h`, and a layer boundary at `k` is met at the distance `y = h·(k − z0)/(H − z0)`
 //! from the edge. With both faces alike, `H = T/2` and `z0 = e/2`, these are the usual `tan a = (T − e)/(2·h)` and, for a core of the share `c`,
 //! `y = h·(c·T − e)/(T − e)`: similar triangles.
@@ -78,6 +78,34 @@ pub enum WantedError {
         /// Height of the bevel, mm.
         height_mm: f64,
     },
+    /// No circle of that radius goes from the edge to the grind line.
+    #[error(
+        "a radius of {radius_mm:.1} mm can't reach from the edge to the grind line: take at least {least_mm:.1} mm, or lower the bevel"
+    )]
+    RadiusTooSmall {
+        /// The radius, mm.
+        radius_mm: f64,
+        /// The least that reaches, mm.
+        least_mm: f64,
+    },
+    /// The circle turns back before it meets the face.
+    #[error(
+        "no circle of {radius_mm:.1} mm that leaves the edge at {:.1} degrees meets the face: take a larger radius, or ask for another angle", angle_rad.to_degrees()
+    )]
+    NeverMeets {
+        /// The radius, mm.
+        radius_mm: f64,
+        /// The angle at the edge, radians.
+        angle_rad: f64,
+    },
+    /// Nothing between the lowest and the highest bevel of that radius shows so much.
+    #[error(
+        "no bevel of that radius shows {wanted_mm} mm of core: ask for less, or take a larger radius"
+    )]
+    NoSuchBand {
+        /// Wanted width of the band, mm.
+        wanted_mm: f64,
+    },
     /// The core would be as thick as the bar or thicker.
     #[error(
         "the core would have to be {core_mm} mm of {thickness_mm} mm: raise the bevel or ask for less"
@@ -128,7 +156,7 @@ impl EdgePlan {
     }
 
     /// Height of the surface at the edge over the mid-plane, counted toward that face: `z0`.
-    fn start_mm(&self, face: Face) -> f64 {
+    pub(super) fn start_mm(&self, face: Face) -> f64 {
         match face {
             Face::Right => self.edge_mm.1,
             Face::Left => -self.edge_mm.0,
@@ -270,7 +298,7 @@ impl EdgePlan {
         Ok(core)
     }
 
-    fn ground_faces(&self) -> impl Iterator<Item = Face> {
+    pub(super) fn ground_faces(&self) -> impl Iterator<Item = Face> {
         let ground = self.ground;
         Face::ALL.into_iter().filter(move |face| ground.has(*face))
     }
@@ -291,14 +319,14 @@ pub fn core_band_of(
 }
 
 /// An interval counted toward a face, lower end first.
-fn toward(face: Face, (low, high): (f64, f64)) -> (f64, f64) {
+pub(super) fn toward(face: Face, (low, high): (f64, f64)) -> (f64, f64) {
     match face {
         Face::Right => (low, high),
         Face::Left => (-high, -low),
     }
 }
 
-fn positive(what: &'static str, value: f64) -> Result<(), WantedError> {
+pub(super) fn positive(what: &'static str, value: f64) -> Result<(), WantedError> {
     if value.is_finite() && value > 0.0 {
         Ok(())
     } else {

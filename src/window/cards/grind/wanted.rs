@@ -6,12 +6,13 @@ use std::sync::Arc;
 use egui::{RichText, Ui};
 
 use crate::edit::{Change, Edit};
-use crate::knife::{CutForm, Face, Grind, Id, Knife, KnifeSet, Material, Rise, Sides};
+use crate::knife::{CutForm, Face, Faces, Grind, Id, Knife, KnifeSet, Material, Rise, Sides};
 use crate::units::{Angle, print_angle};
 use crate::weighing::{
     EdgePlan, Means, NoAnswer, Reground, WantedError, WantedWeight, WeightAnswer, core_mm,
     wanted_weight,
 };
+use crate::window::cards::switch::switch_ui;
 use crate::window::cards::{OnCard, Say, caution_ui, fold_line_ui, sentence};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, angle_field, field_row, length_field, mass_field};
@@ -22,6 +23,8 @@ use crate::window::tools::Gesture;
 pub struct Wanted {
     /// Whether the questions are open.
     open: bool,
+    /// The face that is asked about where each is ground in its own way.
+    face: Option<Face>,
     /// An angle of one side, radians.
     angle_rad: Option<f64>,
     /// A band of core, mm.
@@ -93,6 +96,8 @@ struct Ask<'a> {
     knife: &'a Knife,
     grind: &'a Grind,
     face: Face,
+    /// The form of the grind on that face.
+    form: CutForm,
     plan: EdgePlan,
     /// Place along the knife, mm.
     x_mm: f64,
@@ -102,8 +107,13 @@ struct Ask<'a> {
 }
 
 impl<'a> Ask<'a> {
-    /// At the section if that lies on the run, else in the middle of it.
-    fn new(knife: &'a Knife, grind: &'a Grind, section_mm: Option<f64>, say: Say) -> Option<Self> {
+    /// At the section if that lies on the run, else in the middle of it; of the face that is asked about, where each has its own.
+    fn new(
+        knife: &'a Knife,
+        grind: &'a Grind,
+        (section_mm, face): (Option<f64>, Option<Face>),
+        say: Say,
+    ) -> Option<Self> {
         let path = knife.run_path(grind.run)?;
         let (low, high) = path.reach_mm();
         let (x_mm, share) = match section_mm.filter(|x| (low..=high).contains(x)) {
@@ -115,14 +125,23 @@ impl<'a> Ask<'a> {
             }
             None => (path.at_share(0.5)?.point.x, 0.5),
         };
-        let face = Face::ALL
+        let (face, cut) = face
             .into_iter()
-            .find(|face| grind.sides.on(*face).is_some())?;
+            .chain(Face::ALL)
+            .find_map(|face| Some((face, grind.sides.on(face)?)))?;
+        let mut plan = EdgePlan::at(knife, grind, x_mm);
+        if is_each(grind) {
+            plan.ground = match face {
+                Face::Right => Faces::Right,
+                Face::Left => Faces::Left,
+            };
+        }
         Some(Self {
             knife,
             grind,
             face,
-            plan: EdgePlan::at(knife, grind, x_mm),
+            form: cut.form,
+            plan,
             x_mm,
             share,
             say,
@@ -139,11 +158,16 @@ impl<'a> Ask<'a> {
         }
     }
 
-    /// The grind so high there, on every face it has: where it varies along the run, all of it by the same factor.
+    /// The grind so high there, on every face it has, or on the one that is asked about: where it varies along the run, all of it by the same factor.
     fn raised(&self, height_mm: f64) -> Option<Change> {
         let by = height_mm / self.height_mm()?;
         let mut grind = self.grind.clone();
-        for cut in grind.sides.cuts_mut() {
+        let cuts = match (&mut grind.sides, self.face) {
+            (Sides::Each { right, .. }, Face::Right) => vec![right],
+            (Sides::Each { left, .. }, Face::Left) => vec![left],
+            (sides, _) => sides.cuts_mut(),
+        };
+        for cut in cuts {
             cut.rise = match &cut.rise {
                 rise @ Rise::Height(_) => rise.times_as_high(by),
                 Rise::Angle(_) => {
@@ -156,7 +180,9 @@ impl<'a> Ask<'a> {
     }
 
     fn for_angle(&self, angle_rad: f64) -> Result<Vec<Answer>, WantedError> {
-        let height = self.plan.height_for_angle_mm(self.face, angle_rad)?;
+        let height = self
+            .plan
+            .height_for_edge_angle_mm(self.face, self.form, angle_rad)?;
         let raise = self.raised(height).map(|change| Answer {
             words: format!("bevel {} high", self.say.fine(height)),
             label: "raise bevel for an angle",
@@ -167,7 +193,9 @@ impl<'a> Ask<'a> {
 
     fn for_core_band(&self, band_mm: f64) -> Result<Vec<Answer>, WantedError> {
         let core = core_mm(self.knife);
-        let height = self.plan.height_for_core_band_mm(core, band_mm)?;
+        let height = self
+            .plan
+            .height_for_core_band_on_mm(self.form, core, band_mm)?;
         let raise = self.raised(height).map(|change| Answer {
             words: format!("bevel {} high", self.say.fine(height)),
             label: "raise bevel for its core",
@@ -176,7 +204,10 @@ impl<'a> Ask<'a> {
         let offset = self.knife.stock.layering.core_offset_mm;
         let thicker = self
             .height_mm()
-            .and_then(|h| self.plan.core_for_band_mm(offset, band_mm, h).ok())
+            .and_then(|h| {
+                let plan = &self.plan;
+                plan.core_for_band_on_mm(self.form, offset, band_mm, h).ok()
+            })
             .and_then(|core_mm| {
                 let mut stock = self.knife.stock.clone();
                 let by = (stock.core_thickness_mm() - core_mm) / 2.0;
@@ -194,11 +225,8 @@ impl<'a> Ask<'a> {
 
 /// Draws the questions and their answers.
 pub(super) fn wanted_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind) {
-    let flat = grind.sides.cuts().all(|cut| cut.form == CutForm::Flat);
-    let each = matches!(grind.sides, Sides::Each { .. });
-    // A triangle answers for one flat on both faces only.
-    let ask = Ask::new(on.knife, grind, desk.session.section.x_mm, on.say);
-    let ask = ask.filter(|_| flat && !each);
+    let asked = (desk.session.section.x_mm, desk.session.wanted.face);
+    let ask = Ask::new(on.knife, grind, asked, on.say);
     let at = ask
         .as_ref()
         .map(|ask| format!("asked at {}", on.say.signed(ask.x_mm)));
@@ -210,6 +238,13 @@ pub(super) fn wanted_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind:
         return;
     }
     if let Some(ask) = &ask {
+        if is_each(grind) {
+            let words = [(Face::Right, "Right"), (Face::Left, "Left")];
+            let chosen = switch_ui(ui, desk, "of the face", "wanted", &words, ask.face);
+            if chosen.is_some() {
+                desk.session.wanted.face = chosen;
+            }
+        }
         angle_ui(ui, desk, ask);
         if on.knife.stock.is_laminated() {
             core_ui(ui, desk, ask);
@@ -217,6 +252,11 @@ pub(super) fn wanted_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind:
     }
     mass_ui(ui, desk, on, grind);
     balance_ui(ui, desk, on, grind);
+}
+
+/// Whether each face is ground in its own way.
+fn is_each(grind: &Grind) -> bool {
+    matches!(grind.sides, Sides::Each { .. })
 }
 
 fn mass_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind) {
@@ -332,7 +372,7 @@ fn weight_answer_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, answer: &W
 fn angle_ui(ui: &mut Ui, desk: &mut Desk<'_>, ask: &Ask<'_>) {
     let now = ask
         .height_mm()
-        .and_then(|h| ask.plan.angle_for_height_rad(ask.face, h).ok());
+        .and_then(|h| ask.plan.edge_angle_rad(ask.face, ask.form, h).ok());
     let field = FieldId::of(ask.knife.id, "wanted", "angle");
     let shown = desk.session.wanted.angle_rad.or(now).unwrap_or(0.0);
     field_row(ui, desk, 2, &[field], |columns, desk| {
@@ -350,9 +390,10 @@ fn angle_ui(ui: &mut Ui, desk: &mut Desk<'_>, ask: &Ask<'_>) {
 
 fn core_ui(ui: &mut Ui, desk: &mut Desk<'_>, ask: &Ask<'_>) {
     let core = core_mm(ask.knife);
-    let now = ask
-        .height_mm()
-        .and_then(|h| ask.plan.core_band_mm(ask.face, core, h).ok());
+    let now = ask.height_mm().and_then(|h| {
+        let plan = &ask.plan;
+        plan.core_band_on_mm(ask.face, ask.form, core, h).ok()
+    });
     let field = FieldId::of(ask.knife.id, "wanted", "core");
     let width = now.map_or(0.0, |band| band.width_mm());
     let shown = desk.session.wanted.core_band_mm.unwrap_or(width);
