@@ -68,6 +68,8 @@ pub(super) struct WeighArguments {
     /// Where the hand holds it, for the center of percussion: mm from the shoulder line, less than nothing behind it
     #[arg(long, value_name = "MM", value_parser = place_mm, allow_hyphen_values = true)]
     pub grip: Option<f64>,
+    #[command(flatten)]
+    pub forge: ForgeArguments,
     /// Print JSON
     #[arg(long)]
     pub json: bool,
@@ -83,6 +85,23 @@ pub(super) struct DrillsArguments {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// What a blank is forged from, when that is not the plan in the file.
+#[derive(Debug, Args)]
+pub(super) struct ForgeArguments {
+    /// Tell how much of a bar of this section to forge, such as 25x6
+    #[arg(long, value_name = "WIDTHxTHICK", value_parser = super::nest_args::sizes, conflicts_with = "forge_billet")]
+    pub forge_bar: Option<(f64, f64)>,
+    /// Tell what pieces of this width to stack and weld
+    #[arg(long, value_name = "WIDTH", value_parser = super::nest_args::length)]
+    pub forge_billet: Option<f64>,
+    /// How many times thinner the billet comes out
+    #[arg(long, value_name = "TIMES", requires = "forge_billet")]
+    pub thinned: Option<f64>,
+    /// Sets of heats it takes
+    #[arg(long, value_name = "N")]
+    pub heats: Option<u32>,
 }
 
 #[derive(Debug, Args)]

@@ -26,6 +26,7 @@ mod strength_json;
 mod table;
 mod template;
 mod weigh;
+mod weigh_forge;
 mod weigh_json;
 
 use std::ffi::OsString;

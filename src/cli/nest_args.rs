@@ -110,7 +110,7 @@ impl NestArguments {
     }
 }
 
-fn length(text: &str) -> Result<f64, String> {
+pub(super) fn length(text: &str) -> Result<f64, String> {
     read_length(text, LengthUnit::Mm)
         .map(|length| length.to_mm())
         .map_err(|error| error.to_string())
@@ -147,7 +147,7 @@ fn count(text: &str) -> Result<Count, String> {
 }
 
 /// Two lengths with an x between; a unit behind the second alone is that of both.
-fn sizes(text: &str) -> Result<(f64, f64), String> {
+pub(super) fn sizes(text: &str) -> Result<(f64, f64), String> {
     let Some((first, second)) = text.split_once(['x', 'X', '×']) else {
         return Err("give two sizes with an x between, such as 50x1000".to_owned());
     };

@@ -4,14 +4,16 @@ use super::args::WeighArguments;
 use super::complaint::{Complaint, about, one_line};
 use super::table::{Side, aligned};
 use super::weigh_json::{KnifeAnswer, WeighAnswer};
-use super::{Answer, choose, open};
+use super::{Answer, choose, open, weigh_forge};
 use crate::knife::{Knife, KnifeSet};
 use crate::strength::Hold;
 use crate::units::{
     Length, LengthFormat, MISSING, Mass, MassUnit, decimals_earned, print_mass,
     print_mass_with_band, print_number,
 };
-use crate::weighing::{Band, GroundWeight, StageWeight, WeighUp, weigh};
+use crate::weighing::{
+    Band, ForgeStock, ForgingError, GroundWeight, StageWeight, WeighUp, weigh,
+};
 
 /// g·mm² in one kg·cm².
 const G_MM2_PER_KG_CM2: f64 = 1e5;
@@ -19,26 +21,33 @@ const G_MM2_PER_KG_CM2: f64 = 1e5;
 pub(super) fn run(asked: &WeighArguments) -> Result<Answer, Complaint> {
     let set = open::design(&asked.file)?;
     let knives = choose::knives(&set, asked.knife.as_deref())?;
-    let weighed: Vec<(&Knife, WeighUp)> = knives
-        .into_iter()
-        .map(|knife| (knife.as_ref(), weigh(knife, &set)))
-        .collect();
+    let mut weighed: Vec<Weighed<'_>> = Vec::new();
+    for knife in knives {
+        let up = weigh(knife, &set);
+        let forge = weigh_forge::reckoned(&asked.forge, knife, &set, &up)?;
+        weighed.push((knife.as_ref(), up, forge));
+    }
     let text = if asked.json {
         let knives = weighed
             .iter()
-            .map(|(knife, up)| KnifeAnswer::new(knife, up, grip_of(knife, asked.grip)))
+            .map(|(knife, up, forge)| {
+                let stock = forge.as_ref().and_then(|forge| forge.as_ref().ok());
+                KnifeAnswer::new(knife, up, grip_of(knife, asked.grip), stock)
+            })
             .collect();
         open::json(&WeighAnswer { knives })?
     } else {
         let tables: Vec<String> = weighed
             .iter()
-            .map(|(knife, up)| told(knife, &set, up, grip_of(knife, asked.grip)))
+            .map(|(knife, up, forge)| {
+                told(knife, &set, up, (grip_of(knife, asked.grip), forge.as_ref()))
+            })
             .collect();
         tables.join("\n")
     };
     let complaints = weighed
         .iter()
-        .flat_map(|(knife, up)| {
+        .flat_map(|(knife, up, _)| {
             let missing = up.missing.iter();
             let name = one_line(&knife.name);
             missing.map(move |reason| about(&asked.file, &format!("{name}: {reason}")))
@@ -55,6 +64,9 @@ pub(super) fn run(asked: &WeighArguments) -> Result<Answer, Complaint> {
 fn grip_of(knife: &Knife, asked: Option<f64>) -> f64 {
     asked.unwrap_or_else(|| Hold::usual(knife.contour().bounds().x0).grip_mm())
 }
+
+/// A knife, its weigh-up, and what to take to the forge for it.
+type Weighed<'a> = (&'a Knife, WeighUp, Option<Result<ForgeStock, ForgingError>>);
 
 /// How lengths and masses are shown: the program's usual units.
 struct Shown {
@@ -105,7 +117,12 @@ impl Shown {
     }
 }
 
-fn told(knife: &Knife, set: &KnifeSet, up: &WeighUp, grip_mm: f64) -> String {
+fn told(
+    knife: &Knife,
+    set: &KnifeSet,
+    up: &WeighUp,
+    (grip_mm, forge): (f64, Option<&Result<ForgeStock, ForgingError>>),
+) -> String {
     let steel = &up.steel;
     let share = match (steel.drilled_mass_g, steel.mass_band_g) {
         (Some(mass), Some(band)) if mass > 0.0 => band.half_width() / mass,
@@ -130,7 +147,8 @@ fn told(knife: &Knife, set: &KnifeSet, up: &WeighUp, grip_mm: f64) -> String {
         "  ",
     ));
     let stages = stages(up, &shown, grip_mm);
-    for rows in [layers(up, &shown), grinds(up, &shown), stages] {
+    let forge = forge.map(weigh_forge::rows).unwrap_or_default();
+    for rows in [layers(up, &shown), grinds(up, &shown), stages, forge] {
         if !rows.is_empty() {
             text.push('\n');
             let sides = [

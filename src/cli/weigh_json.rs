@@ -2,8 +2,11 @@
 
 use serde::Serialize;
 
+use super::weigh_forge::ForgeAnswer;
 use crate::knife::Knife;
-use crate::weighing::{Band, CutOutWeight, GrindWeight, LayerWeight, StageWeight, Total, WeighUp};
+use crate::weighing::{
+    Band, CutOutWeight, ForgeStock, GrindWeight, LayerWeight, StageWeight, Total, WeighUp,
+};
 
 /// The whole answer.
 #[derive(Debug, Serialize)]
@@ -28,6 +31,9 @@ pub(super) struct KnifeAnswer {
     /// Where the hand is, for the centers of percussion.
     grip_mm: Option<f64>,
     total: TotalAnswer,
+    /// What to take to the forge; left out where nothing is forged.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    forging: Option<ForgeAnswer>,
     missing: Vec<String>,
 }
 
@@ -153,7 +159,12 @@ fn ends(band: Option<Band>) -> Option<[f64; 2]> {
 }
 
 impl KnifeAnswer {
-    pub(super) fn new(knife: &Knife, up: &WeighUp, grip_mm: f64) -> Self {
+    pub(super) fn new(
+        knife: &Knife,
+        up: &WeighUp,
+        grip_mm: f64,
+        forge: Option<&ForgeStock>,
+    ) -> Self {
         Self {
             name: knife.name.clone(),
             steel: SteelAnswer::new(up),
@@ -168,6 +179,7 @@ impl KnifeAnswer {
                 .collect(),
             grip_mm: finite(Some(grip_mm)),
             total: TotalAnswer::new(up.total.as_ref()),
+            forging: forge.map(ForgeAnswer::new),
             missing: up.missing.iter().map(ToString::to_string).collect(),
         }
     }

@@ -132,6 +132,7 @@ fn change_knife(knife: &mut Knife, change: &Change) -> Result<(), EditError> {
         Change::SetForm { form } => knife.form.clone_from(form),
         Change::SetNotes { notes } => knife.notes.clone_from(notes),
         Change::SetHeatWords { words } => knife.heat_words.clone_from(words),
+        Change::PlanForging { plan } => knife.forging.clone_from(plan),
         Change::Shift { things, by } => moving::shift(knife, things, *by)?,
         Change::Place { thing, at } => moving::place(knife, *thing, *at)?,
         Change::Remove { things } => removing::remove(knife, things)?,

@@ -2,8 +2,8 @@
 
 use crate::geometry::{Point, Vec2};
 use crate::knife::{
-    CutOut, CutShape, Filling, Flaw, Fuller, Grind, Guard, Handle, Id, Joint, Knife, LandmarkKind,
-    Material, Outline, Purpose, Row, Spot, Stock, Tang, Taper, WeighIn,
+    CutOut, CutShape, Filling, Flaw, ForgePlan, Fuller, Grind, Guard, Handle, Id, Joint, Knife,
+    LandmarkKind, Material, Outline, Purpose, Row, Spot, Stock, Tang, Taper, WeighIn,
 };
 
 use super::{AfterSaw, Thing};
@@ -194,6 +194,11 @@ pub enum Change {
         /// alike keep the shares they have. See [`Stock::forged_to`].
         ratios: Vec<f64>,
     },
+    /// Sets how the blank is forged, or that it is not.
+    PlanForging {
+        /// The plan.
+        plan: Option<ForgePlan>,
+    },
     /// Sets or removes the taper.
     SetTaper {
         /// The taper.
@@ -340,6 +345,8 @@ impl Change {
             Self::SetForm { .. } => "change use",
             Self::SetNotes { .. } => "change notes",
             Self::SetHeatWords { .. } => "change heat-treat words",
+            Self::PlanForging { plan: Some(_) } => "set forging plan",
+            Self::PlanForging { plan: None } => "remove forging plan",
             Self::Shift { things, .. } => match things.as_slice() {
                 [one] => move_label(*one),
                 _ => "move several things",

@@ -7,6 +7,7 @@ mod cut_out;
 mod extent;
 mod fitting;
 mod flaw;
+mod forge_plan;
 mod grind;
 mod guess;
 mod handle;
@@ -30,6 +31,7 @@ pub use cut_out::{CutOut, CutShape, Filling, Purpose};
 pub use extent::{Extent, extent};
 pub use fitting::{Guard, GuardSlot};
 pub use flaw::{Flaw, FlawKind, MOST_FLAW_POINTS};
+pub use forge_plan::{ForgePlan, ForgeStart, ForgingLosses, OwnRatio};
 pub use grind::{
     Cut, CutForm, Face, Faces, Fuller, Grind, Grinding, PlungeLine, Rise, RiseStation, Run, Sides,
     USUAL_GRIND_TOLERANCE_MM,

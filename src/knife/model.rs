@@ -5,8 +5,8 @@ use std::sync::Arc;
 use kurbo::Point;
 
 use super::{
-    CutOut, Flaw, Grinding, Guard, Handle, Landmark, LandmarkKind, Material, Outline, Row, Spot,
-    Stock, Tang, WeighIn,
+    CutOut, Flaw, ForgePlan, Grinding, Guard, Handle, Landmark, LandmarkKind, Material, Outline,
+    Row, Spot, Stock, Tang, WeighIn,
 };
 use crate::geometry::{Contour, SpanIndex};
 
@@ -28,6 +28,8 @@ pub struct Knife {
     pub landmarks: Vec<Landmark>,
     /// The bar.
     pub stock: Stock,
+    /// How the blank is forged; nothing when it is cut from the bar as it comes.
+    pub forging: Option<ForgePlan>,
     /// What is ground off it.
     pub grinding: Grinding,
     /// The tang's kind and the numbers it was last made from.
@@ -78,6 +80,7 @@ impl Knife {
             outline,
             landmarks: Vec::new(),
             stock,
+            forging: None,
             grinding: Grinding::default(),
             tang,
             cut_outs: Vec::new(),

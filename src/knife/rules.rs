@@ -4,6 +4,7 @@
 //! wise is the business of the checks.
 
 mod fitted;
+mod forging;
 mod grinding;
 mod judge;
 mod parts;
@@ -13,6 +14,7 @@ use std::collections::BTreeSet;
 
 use super::{Id, Knife, KnifeSet, Outline, Place};
 use fitted::{judge_flaws, judge_handle, judge_weigh_ins};
+use forging::judge_forging;
 use grinding::judge_grinding;
 use judge::{Judge, Keys, keys_of};
 use parts::{judge_cut_out, judge_guard, judge_row, judge_tang};
@@ -149,6 +151,9 @@ fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, keys: &Keys<'_>) {
     );
     judge_landmarks(judge, knife);
     judge_stock(&mut judge.at("stock"), &knife.stock, keys);
+    if let Some(plan) = &knife.forging {
+        judge_forging(&mut judge.at("forging"), plan);
+    }
     judge_tang(&mut judge.at("tang"), &knife.tang);
     judge_grinding(&mut judge.at("grinding"), knife, &mut ids);
     let total = knife.cut_outs.len() + knife.rows.len();

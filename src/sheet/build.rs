@@ -4,6 +4,7 @@
 //! to write down what the scale says. [`ToldKnife`] is one knife told; [`steps_of`] brings several together; [`build_pages`] lays them out on paper.
 
 mod cautions;
+mod fire;
 mod grinds;
 mod holes;
 mod layout;

@@ -5,79 +5,23 @@
 
 use std::f64::consts::PI;
 
-use crate::knife::Stock;
+use crate::knife::{ForgingLosses, Stock};
 
-/// What is lost between the bar and the finished blank.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ForgingLosses {
-    /// Share of the mass that scales off in one set of heats. Practice `forging.scale-per-heat`: 2 to 3 percent.
-    pub scale_per_heat: f64,
-    /// Sets of heats. Practice `forging.scale-loss`: 5 to 10 percent for a whole blade, so two to four of them.
-    pub heats: u32,
-    /// Left on each face for grinding, mm. Practice `forging.grinding-per-side`: 0.5 to 1.
-    pub grinding_per_side_mm: f64,
-    /// Left around the outline for grinding, mm. Practice `forging.grinding-profile`: 1.5 to 3.
-    pub grinding_profile_mm: f64,
-    /// Cut off each end of the bar or billet, mm. Common practice for billets, no source: the ends weld badly. None on a plain bar.
-    pub end_crop_mm: f64,
-    /// Share of the volume lost in welding: scale between the layers, edges that did not take and are ground away. Ours: 5 percent, which with
-    /// scale, crops and grinding makes the 20 to 40 percent of practice `forging.billet-loss`. None on a plain bar.
-    pub weld: f64,
-}
-
-impl ForgingLosses {
-    /// Usual losses from a plain bar.
-    #[must_use]
-    pub fn of_bar() -> Self {
-        Self {
-            scale_per_heat: 0.025,
-            heats: 3,
-            grinding_per_side_mm: 0.75,
-            grinding_profile_mm: 2.0,
-            end_crop_mm: 0.0,
-            weld: 0.0,
+/// Share of the volume that scale and welding take together: one minus what every step leaves, multiplied. End crops and grinding are no shares.
+///
+/// # Errors
+/// A loss is not a share below one.
+pub fn share_lost(losses: &ForgingLosses) -> Result<f64, ForgingError> {
+    for (what, value) in [
+        ("the scale of a set of heats", losses.scale_per_heat),
+        ("the loss in welding", losses.weld),
+    ] {
+        if !(0.0..1.0).contains(&value) {
+            return Err(ForgingError::NoShare { what, value });
         }
     }
-
-    /// Usual losses from a forge-welded billet.
-    #[must_use]
-    pub fn of_billet() -> Self {
-        Self {
-            end_crop_mm: 5.0,
-            weld: 0.05,
-            ..Self::of_bar()
-        }
-    }
-
-    /// Nothing is lost.
-    #[must_use]
-    pub fn none() -> Self {
-        Self {
-            scale_per_heat: 0.0,
-            heats: 0,
-            grinding_per_side_mm: 0.0,
-            grinding_profile_mm: 0.0,
-            end_crop_mm: 0.0,
-            weld: 0.0,
-        }
-    }
-
-    /// Share of the volume that scale and welding take together: one minus what every step leaves, multiplied. End crops and grinding are no shares.
-    ///
-    /// # Errors
-    /// A loss is not a share below one.
-    pub fn share_lost(&self) -> Result<f64, ForgingError> {
-        for (what, value) in [
-            ("the scale of a set of heats", self.scale_per_heat),
-            ("the loss in welding", self.weld),
-        ] {
-            if !(0.0..1.0).contains(&value) {
-                return Err(ForgingError::NoShare { what, value });
-            }
-        }
-        let left = (1.0 - self.scale_per_heat).powf(f64::from(self.heats)) * (1.0 - self.weld);
-        Ok(1.0 - left)
-    }
+    let left = (1.0 - losses.scale_per_heat).powf(f64::from(losses.heats)) * (1.0 - losses.weld);
+    Ok(1.0 - left)
 }
 
 /// The blank that is wanted, flat and finished.
@@ -184,7 +128,7 @@ pub fn forging_need(
         losses.grinding_profile_mm,
     )?;
     zero_or_more("the end crop", losses.end_crop_mm)?;
-    let lost = losses.share_lost()?;
+    let lost = share_lost(losses)?;
     let rim = losses.grinding_profile_mm;
     let area = wanted.area_mm2 + wanted.perimeter_mm * rim + PI * rim * rim;
     let thickness = wanted.volume_mm3 / wanted.area_mm2 + 2.0 * losses.grinding_per_side_mm;

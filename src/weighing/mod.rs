@@ -7,6 +7,7 @@ mod bands;
 mod bowed;
 mod faces;
 mod flat;
+mod forge_stock;
 mod forging;
 mod ground;
 mod guard_slot;
@@ -26,9 +27,10 @@ mod weigh_up;
 
 pub use bands::Band;
 pub use faces::{FaceHeights, thickness_places_mm};
+pub use forge_stock::{ForgeStock, ForgeTaken, forge_stock};
 pub use forging::{
-    BilletPiece, ForgingError, ForgingLosses, ForgingNeed, Reduction, WantedBlank, bar_length_mm,
-    billet_stack, forging_need, stack_thickness_mm,
+    BilletPiece, ForgingError, ForgingNeed, Reduction, WantedBlank, bar_length_mm, billet_stack,
+    forging_need, share_lost, stack_thickness_mm,
 };
 pub use guard_slot::guard_slot;
 pub use opening::{OpeningEffect, OpeningTaken, opening_effect, opening_taken};

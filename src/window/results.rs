@@ -13,7 +13,7 @@ use crate::checks::{Finding, Thresholds, check};
 use crate::geometry::{Contour, Point, Rect, SpanIndex};
 use crate::knife::{CutOut, CutShape, Face, GuardSlot, Id, Knife, KnifeSet, Material};
 use crate::thickness::{LineKind, Relief, RevealPart};
-use crate::weighing::{Scale, WeighUp, guard_slot};
+use crate::weighing::{ForgeStock, ForgingError, Scale, WeighUp, forge_stock, guard_slot};
 
 use super::bar::Bar;
 use super::opening::{OpeningGroup, opening_groups};
@@ -58,6 +58,8 @@ pub struct KnifeResults {
     pub scale: Scale,
     /// Mass, balance and what is missing.
     pub weigh: WeighUp,
+    /// What to take to the forge, when the blank is forged and can be weighed.
+    pub forge: Option<Result<ForgeStock, ForgingError>>,
     /// The outline, flattened for drawing.
     pub points: Vec<Point>,
     /// The outline, filled.
@@ -179,6 +181,7 @@ fn compute(
     let guard_slot = guard.and_then(|guard| guard_slot(knife, guard, &steel, scale.blade()));
     let bounds = steel.bounds();
     let bar = Bar::of(knife, bounds.x0, bounds.x1);
+    let forge = forge_stock(knife, &contour, &weigh);
     let wandering = scale.relief().map(wandering_bands).unwrap_or_default();
     let handle = knife.handle.as_ref().and_then(|h| h.outline.as_ref());
     let handle = handle.map(|outline| outline.contour());
@@ -194,6 +197,7 @@ fn compute(
         steel,
         scale,
         weigh,
+        forge,
         points,
         fill,
         cut_outs,

@@ -18,9 +18,9 @@ use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
 use tangwright::knife::{
-    CutOut, CutShape, Filling, FullTang, Guard, HiddenTang, Joint, Knife, KnifeSet, LARGEST_MM,
-    Landmark, LandmarkKind, MOST_IN_ROW, Material, Node, Outline, Purpose, Row, RowPath,
-    SMALLEST_MM, Spot, Stock, Tang, TangEnd,
+    CutOut, CutShape, Filling, ForgePlan, ForgeStart, ForgingLosses, FullTang, Guard, HiddenTang,
+    Joint, Knife, KnifeSet, LARGEST_MM, Landmark, LandmarkKind, MOST_IN_ROW, Material, Node,
+    Outline, OwnRatio, Purpose, Row, RowPath, SMALLEST_MM, Spot, Stock, Tang, TangEnd,
 };
 
 /// Any set of one to three materials and at most three knives.
@@ -160,6 +160,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
         option::of(any_handle()),
         vec(any_flaw(), 0..3),
         vec(any_weigh_in(), 0..3),
+        option::of(any_forging()),
     );
     (words, steel, stock, tang(), holes, fitted).prop_map(
         |(
@@ -168,7 +169,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             stock,
             tang,
             (cut_outs, rows, guard),
-            (handle, flaws, weigh_ins),
+            (handle, flaws, weigh_ins, forging),
         )| Knife {
             id: 0,
             name,
@@ -176,6 +177,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             outline,
             landmarks,
             stock,
+            forging,
             grinding,
             tang,
             cut_outs,
@@ -189,6 +191,41 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             next_id: 0,
         },
     )
+}
+
+/// A plan of the forge that keeps the rules.
+fn any_forging() -> impl Strategy<Value = ForgePlan> {
+    let bar = (0.01..=10_000.0_f64, 0.01..=100.0_f64).prop_map(|(width_mm, thickness_mm)| {
+        ForgeStart::Bar {
+            width_mm,
+            thickness_mm,
+        }
+    });
+    let ratios = vec(option::of(1.0..=10_000.0_f64), 0..6);
+    let billet =
+        (0.01..=10_000.0_f64, 1.0..=10_000.0_f64, ratios).prop_map(|(width_mm, reduction, own)| {
+            let own = (0..).zip(own);
+            ForgeStart::Billet {
+                width_mm,
+                reduction,
+                own_ratios: own
+                    .filter_map(|(layer, ratio)| ratio.map(|ratio| OwnRatio { layer, ratio }))
+                    .collect(),
+            }
+        });
+    let lost = || 0.0..=0.9_f64;
+    let left = || 0.0..=100.0_f64;
+    let losses = (lost(), 0..=100_u32, left(), left(), left(), lost()).prop_map(
+        |(scale_per_heat, heats, face, around, crop, weld)| ForgingLosses {
+            scale_per_heat,
+            heats,
+            grinding_per_side_mm: face,
+            grinding_profile_mm: around,
+            end_crop_mm: crop,
+            weld,
+        },
+    );
+    (prop_oneof![bar, billet], losses).prop_map(|(start, losses)| ForgePlan { start, losses })
 }
 
 fn outline() -> impl Strategy<Value = Outline> {

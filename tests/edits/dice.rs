@@ -14,7 +14,7 @@ use tangwright::knife::{
 };
 
 /// Every kind of edit, by the name of its variant.
-pub(crate) const KINDS: [&str; 50] = [
+pub(crate) const KINDS: [&str; 51] = [
     "AddKnife",
     "DoubleKnife",
     "RemoveKnife",
@@ -49,6 +49,7 @@ pub(crate) const KINDS: [&str; 50] = [
     "SetHeight",
     "Shift many",
     "Forge",
+    "PlanForging",
     "SetTaper",
     "AddGrind",
     "SetGrind",

@@ -77,6 +77,7 @@ impl Plate {
             weigh_ins: vec![],
             notes: String::new(),
             heat_words: String::new(),
+            forging: None,
             next_id: 100,
         }
     }

@@ -65,6 +65,9 @@ pub(super) fn cautions_of(heading: &str, work: &Work<'_>) -> Vec<Caution> {
     };
     let mut all: Vec<Caution> = always.iter().map(|key| Caution::Of(key)).collect();
     match heading {
+        "Cut the stock" if work.knife.forging.is_some() && !work.knife.stock.is_laminated() => {
+            all.extend([Caution::Licensed, Caution::Of("forge-gas")]);
+        }
         // A bar of layers is welded in the fire, by the maker or by who sells it.
         "Cut the stock" if work.knife.stock.is_laminated() => {
             all.extend([

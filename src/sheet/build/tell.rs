@@ -49,8 +49,11 @@ pub(super) fn stock(work: &Work<'_>) -> Vec<Item> {
             work.place(at)
         ));
     }
-    lines.extend(own_words("Your notes", &work.knife.notes));
-    items(lines)
+    let notes = own_words("Your notes", &work.knife.notes);
+    let mut all = items(lines);
+    all.extend(super::fire::fire(work));
+    all.extend(items(notes));
+    all
 }
 
 pub(super) fn profile(work: &Work<'_>) -> Vec<Item> {

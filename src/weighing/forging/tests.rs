@@ -35,7 +35,7 @@ fn losses_are_put_back() {
     };
     let need = forging_need(&strip(), &losses).unwrap();
     near(need.start_mm3, 18_000.0 / 0.729);
-    near(losses.share_lost().unwrap(), 0.271);
+    near(share_lost(&losses).unwrap(), 0.271);
 }
 
 /// A disc of radius 50 and 4 mm thick with 2 mm around and 0.5 mm on each face is one of radius 52 and 5 mm thick.
@@ -102,7 +102,7 @@ fn usual_losses_are_those_of_practice() {
         within("forging.grinding-profile", losses.grinding_profile_mm);
     }
     let bar = ForgingLosses::of_bar();
-    within("forging.scale-loss", bar.share_lost().unwrap() * 100.0);
+    within("forging.scale-loss", share_lost(&bar).unwrap() * 100.0);
     // A thick blank of 250 × 45 × 6 mm from a billet of 200 × 40 mm: everything lost together, as percent of what was stacked.
     let blank = WantedBlank {
         volume_mm3: 250.0 * 45.0 * 6.0,
@@ -267,7 +267,7 @@ proptest! {
         let wanted = WantedBlank { volume_mm3: volume, area_mm2: area, perimeter_mm: perimeter };
         let losses = ForgingLosses { scale_per_heat: scale, heats, weld, end_crop_mm: crop, ..ForgingLosses::of_bar() };
         let need = forging_need(&wanted, &losses).unwrap();
-        let left = need.start_mm3 * (1.0 - losses.share_lost().unwrap());
+        let left = need.start_mm3 * (1.0 - share_lost(&losses).unwrap());
         prop_assert!((left / need.forged_mm3 - 1.0).abs() < 1e-12);
         prop_assert!(need.forged_mm3 > volume);
         let length = bar_length_mm(&need, width, thickness).unwrap();

@@ -3,8 +3,9 @@
 use tangwright::edit::{Change, Thing};
 use tangwright::geometry::Point;
 use tangwright::knife::{
-    Cut, CutForm, Faces, Fuller, Grind, Id, Knife, LandmarkKind, Layer, Layering, PlungeLine, Rise,
-    RiseStation, Run, Sides, Taper, ThicknessStation,
+    Cut, CutForm, Faces, ForgePlan, ForgeStart, ForgingLosses, Fuller, Grind, Id, Knife,
+    LandmarkKind, Layer, Layering, OwnRatio, PlungeLine, Rise, RiseStation, Run, Sides, Taper,
+    ThicknessStation,
 };
 
 use super::Dice;
@@ -28,6 +29,36 @@ impl Dice {
             outer: layers.collect(),
             core_offset_mm: self.number(-0.1, 0.1),
             waviness_mm: self.number(0.0, 0.1),
+        }
+    }
+
+    fn forge_plan(&mut self) -> ForgePlan {
+        let start = if self.once_in(2) {
+            ForgeStart::Bar {
+                width_mm: self.number(10.0, 60.0),
+                thickness_mm: self.number(3.0, 20.0),
+            }
+        } else {
+            let own = (0..self.below(4)).map(|_| OwnRatio {
+                layer: self.below(5) as u32,
+                ratio: self.number(1.0, 9.0),
+            });
+            ForgeStart::Billet {
+                own_ratios: own.collect(),
+                width_mm: self.number(10.0, 60.0),
+                reduction: self.number(1.0, 9.0),
+            }
+        };
+        ForgePlan {
+            start,
+            losses: ForgingLosses {
+                scale_per_heat: self.number(0.0, 0.1),
+                heats: self.below(9) as u32,
+                grinding_per_side_mm: self.number(0.0, 2.0),
+                grinding_profile_mm: self.number(0.0, 4.0),
+                end_crop_mm: self.number(0.0, 10.0),
+                weld: self.number(0.0, 0.1),
+            },
         }
     }
 
@@ -164,6 +195,13 @@ impl Dice {
                     ratios: (0..n).map(|_| self.number(0.8, 1.2)).collect(),
                 }
             }
+            "PlanForging" => Change::PlanForging {
+                plan: if self.once_in(5) {
+                    None
+                } else {
+                    Some(self.forge_plan())
+                },
+            },
             "SetTaper" => Change::SetTaper {
                 taper: if self.once_in(5) {
                     None

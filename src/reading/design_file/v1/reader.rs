@@ -9,9 +9,9 @@ use super::words::{
     TANGS, TangKind, Words,
 };
 use crate::knife::{
-    CutOut, CutShape, Fault, Filling, Flaw, FullTang, Grinding, Guard, Handle, HiddenTang, Knife,
-    KnifeSet, Landmark, LandmarkKind, Layering, MOST_CUT_OUTS, MOST_KNIVES, MOST_NODES, Material,
-    Node, Outline, Row, RowPath, Spot, Stock, Tang, WeighIn, knife_faults,
+    CutOut, CutShape, Fault, Filling, Flaw, ForgePlan, FullTang, Grinding, Guard, Handle,
+    HiddenTang, Knife, KnifeSet, Landmark, LandmarkKind, Layering, MOST_CUT_OUTS, MOST_KNIVES,
+    MOST_NODES, Material, Node, Outline, Row, RowPath, Spot, Stock, Tang, WeighIn, knife_faults,
 };
 
 /// Most materials in one file. The table the program brings has about a hundred; every reference is looked up among them, so a hostile file
@@ -104,6 +104,7 @@ pub(in super::super) struct Fitted {
     pub(in super::super) flaws: Vec<Flaw>,
     pub(in super::super) weigh_ins: Vec<WeighIn>,
     pub(in super::super) heat_words: String,
+    pub(in super::super) forging: Option<ForgePlan>,
 }
 
 /// Reads a knife whose bar is read by `stock`, what is ground off it by `grinding` and what is fitted to it by `fitted`, with the words for
@@ -142,6 +143,7 @@ pub(in super::super) fn read_knife(
         outline: outline?,
         landmarks,
         stock: stock?,
+        forging: fitted.forging,
         grinding: grinding?,
         tang: tang?,
         cut_outs: cut_outs?,

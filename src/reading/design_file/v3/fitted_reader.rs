@@ -14,11 +14,13 @@ pub(super) fn fitted(knife: &mut Record<'_>) -> Option<Fitted> {
     let flaws = knife.list("flaws", MOST_FLAWS, flaw);
     let weigh_ins = knife.list("weigh_ins", MOST_WEIGH_INS, weigh_in);
     let heat_words = knife.optional_text("heat_words");
+    let forging = knife.optional_inner("forging", super::forging::read);
     Some(Fitted {
         handle: handle?,
         flaws: flaws?,
         weigh_ins: weigh_ins?,
         heat_words: heat_words?,
+        forging: forging?,
     })
 }
 

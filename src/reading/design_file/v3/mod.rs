@@ -5,6 +5,7 @@
 
 mod fitted_reader;
 mod fitted_writer;
+mod forging;
 mod grinding_writer;
 mod reader;
 mod words;

@@ -38,6 +38,16 @@ pub(super) const PARTS: Words<PartKind> = &[
     ("butt_cap", PartKind::ButtCap),
 ];
 
+/// What a blank is forged from.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum StartKind {
+    Bar,
+    Billet,
+}
+
+pub(super) const STARTS: Words<StartKind> =
+    &[("bar", StartKind::Bar), ("billet", StartKind::Billet)];
+
 pub(super) const FLAWS: Words<FlawKind> = &[
     ("crack", FlawKind::Crack),
     ("pit", FlawKind::Pit),

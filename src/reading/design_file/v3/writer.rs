@@ -97,6 +97,9 @@ fn knife(own: &Knife) -> Value<'_> {
     if !own.heat_words.is_empty() {
         fields.push(("heat_words", text(&own.heat_words)));
     }
+    if let Some(own) = &own.forging {
+        fields.push(("forging", super::forging::write(own)));
+    }
     fields.extend([
         ("flaws", list(&own.flaws, flaw)),
         ("weigh_ins", list(&own.weigh_ins, weigh_in)),

@@ -1,7 +1,7 @@
 //! What is told at which step, of the orchard set.
 
 use super::*;
-use crate::knife::{Fixing, orchard_set};
+use crate::knife::{Fixing, ForgePlan, ForgeStart, orchard_set};
 use crate::units::LengthUnit;
 
 fn steps() -> Vec<BuildStep> {
@@ -300,4 +300,73 @@ fn steel_left_on_widens_the_bar_and_inches_are_told() {
         grafting.rows.iter().any(|row| row[2] == "#22"),
         "{grafting:?}"
     );
+}
+
+/// The picnic knife from a billet thinned four times: its core of 0.9 is stacked 3.6 thick, its shims of 0.15 0.6, its claddings (0.6 + 0.75)·4 = 5.4, together 15.6. The paring
+/// knife from a bar: as long as its blank, grown by the usual allowances and put back what scales off, asks of 20 × 5.
+#[test]
+fn what_goes_into_the_fire_stands_with_the_stock() {
+    let mut set = orchard_set();
+    let plain = told(&set, BuildOptions::default());
+    let of = |steps: &[BuildStep], place: usize| steps[0].shares[place].clone();
+    assert!(lines(&of(&plain, 2)).iter().all(|l| !l.contains("forge")));
+    let plan = |set: &mut KnifeSet, place: usize, plan| {
+        std::sync::Arc::make_mut(&mut set.knives[place]).forging = Some(plan);
+    };
+    plan(&mut set, 2, ForgePlan::from_billet());
+    let mut bar = ForgePlan::from_bar(&set.knives[3].stock);
+    bar.start = ForgeStart::Bar {
+        width_mm: 20.0,
+        thickness_mm: 5.0,
+    };
+    plan(&mut set, 3, bar);
+    let steps = told(&set, BuildOptions::default());
+    assert_eq!(steps[0].heading, "Cut the stock");
+    let picnic = of(&steps, 2);
+    let table = picnic.tables().next().unwrap();
+    assert!(
+        table
+            .title
+            .starts_with("to forge it, stack 15.60 mm of pieces "),
+        "{}",
+        table.title
+    );
+    let stacked: Vec<(&str, &str)> = table
+        .rows
+        .iter()
+        .map(|row| (row[0].as_str(), row[2].as_str()))
+        .collect();
+    let wanted = [
+        ("cladding, left", "5.40"),
+        ("shim, left", "0.60"),
+        ("core", "3.60"),
+        ("shim, right", "0.60"),
+        ("cladding, right", "5.40"),
+    ];
+    assert_eq!(stacked, wanted);
+    assert!(
+        lines(&picnic)
+            .iter()
+            .any(|l| l.starts_with("forge it down to 3.90 mm: 0.75 mm is left on each face"))
+    );
+    let paring = of(&steps, 3);
+    let contour = set.knives[3].contour();
+    let (area, around) = (contour.moments().area, contour.perimeter());
+    let forged = (area + 2.0 * around + 4.0 * std::f64::consts::PI) * (2.0 + 1.5);
+    let length = forged / 0.975_f64.powi(3) / 100.0;
+    let line = format!("to forge it, cut {length:.1} mm off a bar 20.0 mm by 5.00 mm");
+    assert!(
+        lines(&paring).contains(&line.as_str()),
+        "{:?}",
+        lines(&paring)
+    );
+    // Fire in the shop calls for its caution, also of plain steel.
+    let alone = build_steps([set.knives[3].as_ref()], &set, BuildOptions::default());
+    let before = build_steps(
+        [orchard_set().knives[3].as_ref()],
+        &set,
+        BuildOptions::default(),
+    );
+    assert!(alone[0].cautions.len() > before[0].cautions.len());
+    assert!(alone[0].cautions[0].contains("Local codes"));
 }

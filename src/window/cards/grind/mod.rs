@@ -2,6 +2,7 @@
 
 mod bevel;
 mod cut;
+mod fire;
 mod forge;
 mod fuller;
 mod layers;
@@ -27,6 +28,8 @@ pub(in crate::window) use wanted::Wanted;
 pub enum GrindPart {
     /// The layers of the bar.
     Layers,
+    /// What goes into the fire for a forged blank.
+    Fire,
     /// Thickness along the knife.
     Taper,
     /// One grind.
@@ -49,6 +52,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let summary = words::summary(on.knife, on.say);
     card_frame_ui(ui, desk, Card::Grind, &summary, |ui, desk| {
         part_ui(ui, desk, on, GrindPart::Layers);
+        part_ui(ui, desk, on, GrindPart::Fire);
         part_ui(ui, desk, on, GrindPart::Taper);
         let grinding = &on.knife.grinding;
         for grind in &grinding.grinds {
@@ -89,6 +93,7 @@ fn part_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, part: GrindPart) {
     let grinding = &on.knife.grinding;
     let (title, summary) = match part {
         GrindPart::Layers => ("Layers", words::layers(on.knife, on.say)),
+        GrindPart::Fire => ("From the fire", fire::summary(on)),
         GrindPart::Taper => ("Taper", words::taper(on.knife, on.say)),
         GrindPart::Grind(id) => match grinding.grinds.iter().find(|g| g.id == id) {
             Some(grind) => {
@@ -119,6 +124,7 @@ fn part_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, part: GrindPart) {
     });
     inset.show(ui, |ui| match part {
         GrindPart::Layers => layers::body_ui(ui, desk, on),
+        GrindPart::Fire => fire::body_ui(ui, desk, on),
         GrindPart::Taper => taper::body_ui(ui, desk, on),
         GrindPart::Grind(id) => {
             if let Some(place) = grinding.grinds.iter().position(|g| g.id == id) {
