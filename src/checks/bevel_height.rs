@@ -7,9 +7,6 @@ use super::{Finding, Severity, Subject};
 use crate::geometry::Point;
 use crate::knife::Face;
 
-/// A bevel that is taller than the steel by no more than this just reaches the far side, mm: heights are scribed to tenths, and a full flat
-/// is set up to the next one. The chords it is measured against are off by less.
-const SLACK_MM: f64 = 0.1;
 /// A place this near to an end of a run lies beside it, as a share of the run.
 const AT_END: f64 = 1e-9;
 
@@ -71,7 +68,7 @@ fn too_tall(bench: &Bench<'_>, ground: &Ground<'_>, run: &GroundRun<'_>) -> Opti
     });
     for look in run.looks.iter().copied().chain(ends) {
         let height = run.tallest_mm(bench, &look.place);
-        let passes = height.filter(|h| *h > look.depth_mm + SLACK_MM);
+        let passes = height.filter(|h| *h > look.depth_mm + bench.thresholds.bevel_over_mm);
         if deepest.is_none_or(|(d, _)| look.depth_mm > d.depth_mm) {
             deepest = Some((look, passes));
         }
@@ -163,7 +160,7 @@ fn heights_together(
     let (foot, distance) = edge.path.nearest(grind_line)?;
     let beside = foot.at <= AT_END || foot.at >= 1.0 - AT_END;
     let other = edge.height_mm(bench, face, &foot)?;
-    (!beside && distance < other - SLACK_MM).then_some(own + other)
+    (!beside && distance < other - bench.thresholds.bevel_over_mm).then_some(own + other)
 }
 
 #[cfg(test)]
@@ -225,6 +222,18 @@ mod tests {
         };
         assert!(!codes(&falling(39.0)).contains(&"bevel-too-tall"));
         find(&falling(45.0), "bevel-too-tall");
+    }
+
+    /// 30.2 on a blade of 30 is too tall by the usual tenth, and reaches just as well for a shop that scribes to half a millimeter.
+    #[test]
+    fn the_shop_says_how_near_is_near_enough() {
+        let told = |over: f64| {
+            let changes = [("bevel-over".to_owned(), over)].into_iter().collect();
+            let (own, _) = Thresholds::with_changes(&changes);
+            let found = findings_by(&with(vec![bevel(30.2, 0.5)]), &own);
+            found.iter().any(|f| f.code == "bevel-too-tall")
+        };
+        assert!(told(0.1) && told(0.19) && !told(0.21));
     }
 
     /// 45 to 20 mm passes the spine of 30 on 0.6 of its run, and a false edge of 10.2 meets the bevel of 20 all along: told by the usual half, not by a shop that lets

@@ -43,6 +43,7 @@ pub(super) fn look(bench: &Bench<'_>, ground: &Ground<'_>, found: &mut Vec<Findi
             found.push(misses_edge(bench, edge));
         } else {
             found.extend(hidden(bench, edge));
+            found.extend(narrow(bench, edge));
             found.extend(swallowed(bench, edge));
         }
     }
@@ -182,6 +183,29 @@ fn hidden(bench: &Bench<'_>, edge: &Showing<'_>) -> Option<Finding> {
             .mend(say(
                 "Leave a thinner edge, or bring the edge and the core to one middle",
             )),
+    )
+}
+
+/// The core shows, but less of it than the shop wants.
+fn narrow(bench: &Bench<'_>, edge: &Showing<'_>) -> Option<Finding> {
+    let least = bench.thresholds.core_stands_mm;
+    let margins = edge.margins.into_iter().flatten();
+    let margin = margins.reduce(f64::min)?;
+    if margin <= SLACK_MM || margin >= least - SLACK_MM {
+        return None;
+    }
+    let what = say("The core stands ")
+        .mm(margin)
+        .say(format!(
+            " out of the edge of {}; the shop wants ",
+            edge.first.name()
+        ))
+        .mm(least);
+    Some(
+        edge.finding(bench, "core-narrow", what)
+            .measured(margin, least)
+            .why(say("a narrow core is sharpened away after a few years"))
+            .mend(say("Leave a thinner edge, or take a thicker core")),
     )
 }
 

@@ -24,9 +24,11 @@ pub(super) fn look(bench: &Bench<'_>, ground: &Ground<'_>, found: &mut Vec<Findi
             .into_iter()
             .filter_map(|(end, sense, line)| rearmost(bench, ground, run, &end?, sense, line))
             .min_by(|a, b| a.x.total_cmp(&b.x));
-        let Some(at) = rearmost.filter(|at| at.x < -SLACK_MM) else {
+        let Some(at) = rearmost else { continue };
+        if at.x >= -SLACK_MM {
+            found.extend(near_guard(bench, run, at));
             continue;
-        };
+        }
         let what = say(format!("The plunge of {} reaches ", run.name()))
             .mm(-at.x)
             .say(" behind the shoulder line");
@@ -43,6 +45,29 @@ pub(super) fn look(bench: &Bench<'_>, ground: &Ground<'_>, found: &mut Vec<Findi
                 ),
         );
     }
+}
+
+/// A plunge that leaves less plain steel ahead of the guard than is usual: room to file the guard's seat and to see that the plunges stand even.
+fn near_guard(bench: &Bench<'_>, run: &GroundRun<'_>, at: Point) -> Option<Finding> {
+    let least = bench.thresholds.ricasso_mm;
+    if bench.knife.guard.is_none() || at.x >= least - SLACK_MM {
+        return None;
+    }
+    let what = say(format!("The plunge of {} leaves ", run.name()))
+        .mm(at.x.max(0.0))
+        .say(" of plain steel ahead of the guard; ")
+        .mm(least)
+        .say(" or more are usual");
+    Some(
+        Finding::new(Severity::Note, "plunge-near-guard", what)
+            .across(at, Point::new(0.0, at.y))
+            .about(Subject::Grind(run.grind.id))
+            .measured(at.x.max(0.0), least)
+            .why(say(
+                "plain steel there lets the guard be fitted without touching the plunges",
+            ))
+            .mend(say("Move the plunge forward by ").mm(least - at.x)),
+    )
 }
 
 /// The rearmost place of the wall at one end of a run. `sense` is 1 where the run goes into the grind there, −1 where it comes out of it.
@@ -97,8 +122,9 @@ fn rise_mm(plan: &EdgePlan, face: Face) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::Thresholds;
     use super::super::ground::bench::{bevel, blade};
-    use super::super::testing::{codes, find};
+    use super::super::testing::{codes, find, findings_by};
     use super::*;
     use crate::knife::{Grind, Knife};
 
@@ -165,5 +191,48 @@ mod tests {
         assert!(!codes(&with(1.0, round(1.0))).contains(&CODE));
         let f = find(&with(0.9, round(1.0)), CODE);
         assert!((f.measured_mm.unwrap() - 0.1).abs() < 1e-9);
+    }
+
+    fn guarded(plunge_x: f64) -> Knife {
+        let mut knife = with(plunge_x, bevel(20.0, 0.5));
+        let id = knife.take_id();
+        knife.guard = Some(crate::knife::Guard {
+            id,
+            name: "guard".to_owned(),
+            width_mm: 14.0,
+            height_mm: 40.0,
+            middle_y_mm: 15.0,
+            corner_radius_mm: 2.0,
+            thickness_mm: 5.0,
+            material: "brass".to_owned(),
+            clearance_mm: 0.0,
+            slot_corner_mm: 0.0,
+        });
+        knife
+    }
+
+    /// Ahead of a guard 5 mm of plain steel are usual; a shop may want 12, or none.
+    #[test]
+    fn a_plunge_close_to_the_guard_is_noted() {
+        const NEAR: &str = "plunge-near-guard";
+        let f = find(&guarded(4.0), NEAR);
+        assert_eq!(f.severity, Severity::Note);
+        assert_eq!((f.measured_mm, f.wanted_mm), (Some(4.0), Some(5.0)));
+        assert_eq!(
+            f.what.to_string(),
+            "The plunge of 'bevel' leaves 4 mm of plain steel ahead of the guard; 5 mm or more are usual"
+        );
+        assert_eq!(f.mend.to_string(), "Move the plunge forward by 1 mm");
+        assert!(!codes(&guarded(5.0)).contains(&NEAR));
+        // Without a guard there is nothing to fit; behind the shoulder line the warning says all.
+        assert!(!codes(&with(4.0, bevel(20.0, 0.5))).contains(&NEAR));
+        assert!(!codes(&guarded(-3.0)).contains(&NEAR) && codes(&guarded(-3.0)).contains(&CODE));
+        let told = |knife: &Knife, least: f64| {
+            let changes = [("ricasso-least".to_owned(), least)].into_iter().collect();
+            let (own, _) = Thresholds::with_changes(&changes);
+            findings_by(knife, &own).iter().any(|f| f.code == NEAR)
+        };
+        assert!(told(&guarded(11.0), 12.0) && !told(&guarded(12.0), 12.0));
+        assert!(!told(&guarded(1.0), 0.0));
     }
 }

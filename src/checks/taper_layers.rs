@@ -17,7 +17,9 @@ struct Gone {
     /// Where it lies deepest.
     x_mm: f64,
     thickness_mm: f64,
-    /// The thickness at which something of it would be left.
+    /// What is left of it, mm; nothing where it is gone.
+    left_mm: f64,
+    /// The thickness at which enough of it would be left.
     wanted_mm: f64,
 }
 
@@ -65,15 +67,24 @@ fn gone(bench: &Bench<'_>, laid: &[LaidLayer], face: Face) -> Option<Gone> {
         Face::Right => layer.from_mm,
         Face::Left => -layer.to_mm,
     };
-    let layer = own
-        .into_iter()
-        .find(|layer| faces.on(face) <= inner(layer) + GONE_MM)?;
+    let least = bench.thresholds.layer_left_mm;
+    // What the taper does not cut into is as thick as the bar has it.
+    let layer = own.into_iter().find(|layer| {
+        let left = faces.on(face) - inner(layer);
+        let cut = left < layer.thickness_mm() - GONE_MM;
+        left <= GONE_MM || (cut && left < least - GONE_MM)
+    })?;
     let name = layer
         .name
         .rsplit_once(", ")
         .map_or("layer", |(name, _)| name);
     // A taper on both faces takes half from each.
-    let missing = inner(layer) - faces.on(face);
+    let left_mm = faces.on(face) - inner(layer);
+    let missing = if left_mm > GONE_MM {
+        least - left_mm
+    } else {
+        -left_mm
+    };
     let both = bench
         .knife
         .grinding
@@ -85,6 +96,7 @@ fn gone(bench: &Bench<'_>, laid: &[LaidLayer], face: Face) -> Option<Gone> {
         layer: name.to_owned(),
         x_mm,
         thickness_mm: faces.thickness_mm(),
+        left_mm: left_mm.max(0.0),
         wanted_mm: faces.thickness_mm() + missing * if both { 2.0 } else { 1.0 },
     })
 }
@@ -94,7 +106,21 @@ fn finding(bench: &Bench<'_>, gone: &Gone, face: &str, wanted: f64) -> Finding {
     let middle = bench
         .depth_at(x)
         .map(|(low, high)| Point::new(x, f64::midpoint(low, high)));
-    let what = say("The taper leaves ").mm(gone.thickness_mm).say(format!(
+    let what = say("The taper leaves ").mm(gone.thickness_mm);
+    if gone.left_mm > GONE_MM {
+        let what = what
+            .say(" and only ")
+            .mm(gone.left_mm)
+            .say(format!(" of the {} on {face}; the shop wants ", gone.layer))
+            .mm(bench.thresholds.layer_left_mm);
+        return Finding::new(Severity::Warn, "layer-ground-thin", what)
+            .at(middle)
+            .about(Subject::Stock)
+            .measured(gone.thickness_mm, wanted)
+            .why(say("a layer as thin as that is ground through in places"))
+            .mend(say("Taper less, or take a bar with a thinner core"));
+    }
+    let what = what.say(format!(
         " and grinds the {} on {face} away: it is gone below ",
         gone.layer
     ));
@@ -110,7 +136,8 @@ fn finding(bench: &Bench<'_>, gone: &Gone, face: &str, wanted: f64) -> Finding {
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{codes, find, findings, plate};
+    use super::super::Thresholds;
+    use super::super::testing::{codes, find, findings, findings_by, plate};
     use super::*;
     use crate::knife::{Faces, Knife, Layer, Taper, ThicknessStation};
 
@@ -180,6 +207,30 @@ mod tests {
         knife = five_layers(2.1, Faces::Both);
         knife.stock.layering.core_offset_mm = 0.3;
         assert!(!codes(&knife).contains(&CODE));
+    }
+
+    /// At 1.8 mm 0.2 of the cladding is left on each face (core and shims are 1.4): enough by the usual figure, not for a shop that wants 0.3, which 2 mm would leave.
+    #[test]
+    fn a_shop_may_want_more_of_a_layer() {
+        let found = |tip: f64, least: f64| {
+            let changes = [("layer-left-least".to_owned(), least)]
+                .into_iter()
+                .collect();
+            let (own, _) = Thresholds::with_changes(&changes);
+            let all = findings_by(&five_layers(tip, Faces::Both), &own);
+            let mut of_layers = all.into_iter().filter(|f| f.code.starts_with("layer-"));
+            of_layers.next()
+        };
+        assert!(found(1.8, 0.0).is_none() && found(2.0, 0.3).is_none());
+        let f = found(1.8, 0.3).unwrap();
+        assert_eq!(f.code, "layer-ground-thin");
+        assert_eq!(
+            f.what.to_string(),
+            "The taper leaves 1.8 mm and only 0.2 mm of the cladding on both faces; the shop wants 0.3 mm"
+        );
+        assert!((f.wanted_mm.unwrap() - 2.0).abs() < 1e-9);
+        // A shim of 0.2 that no taper cuts into is as thick as it was bought.
+        assert!(found(3.9, 0.5).is_none());
     }
 
     #[test]

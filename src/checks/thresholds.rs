@@ -75,10 +75,19 @@ pub struct Thresholds {
     /// Edge before sharpening of carving and grafting knives, mm. Practice `edge.finished.carving`: 0 to 0.2; the lower end can't be
     /// changed, as no edge is below nothing.
     pub carving_edge_mm: (f64, f64),
+    /// How much a bevel may be taller than the steel and still just reach its far side, mm. Ours: a tenth, as heights are scribed to tenths, and a full flat is
+    /// set up to the next one.
+    pub bevel_over_mm: f64,
     /// Share of its run on which a bevel may be taller than the blade. Ours: half; near the tip every bevel passes the spine.
     pub bevel_passes_share: f64,
     /// Share of a false edge on which the bevel below may meet it. Ours: half; near the tip they always meet.
     pub bevels_meet_share: f64,
+    /// Least plain steel between a plunge and the guard, mm. Practice `ricasso.length`: 5 to 15.
+    pub ricasso_mm: f64,
+    /// How far the core stands out of the edge on each ground face at least, mm of the bar's thickness. Ours: it shows at all.
+    pub core_stands_mm: f64,
+    /// Least that a taper leaves of a layer it cuts into, mm. Ours: anything.
+    pub layer_left_mm: f64,
 }
 
 impl Default for Thresholds {
@@ -122,8 +131,12 @@ impl Default for Thresholds {
             hunter_edge_mm: (0.25, 0.5),
             chopper_edge_mm: (0.5, 0.8),
             carving_edge_mm: (0.0, 0.2),
+            bevel_over_mm: 0.1,
             bevel_passes_share: 0.5,
             bevels_meet_share: 0.5,
+            ricasso_mm: 5.0,
+            core_stands_mm: 0.0,
+            layer_left_mm: 0.0,
         }
     }
 }
@@ -187,6 +200,7 @@ mod tests {
         assert_eq!(t.hunter_edge_mm, range("edge.finished.hunter"));
         assert_eq!(t.chopper_edge_mm, range("edge.finished.chopper"));
         assert_eq!(t.carving_edge_mm, range("edge.finished.carving"));
+        assert_eq!(t.ricasso_mm, range("ricasso.length").0);
         let waterjet = cutting_process("waterjet").expect("waterjet");
         assert_eq!(t.clone().for_process(waterjet), t);
     }

@@ -1,5 +1,6 @@
+use super::super::Thresholds;
 use super::super::ground::bench::{bevel, blade, false_edge};
-use super::super::testing::{codes, find};
+use super::super::testing::{codes, find, findings_by};
 use super::*;
 use crate::knife::{Cut, CutForm, Grind, Knife, Layer, Rise, Sides};
 
@@ -109,6 +110,22 @@ fn a_wavy_boundary_may_swallow_the_core() {
     assert!(core_codes(&wavy(0.0)).is_empty() && core_codes(&wavy(0.2)).is_empty());
     let f = find(&wavy(0.25), "core-wavy");
     assert!((f.measured_mm.unwrap() - 0.25).abs() < 1e-9);
+}
+
+/// An edge of 0.5 mm leaves 0.25 mm of a core of 1 mm on each face: enough by the usual figure, not for a shop that wants 0.3.
+#[test]
+fn a_shop_may_want_more_core() {
+    let found = |least: f64| -> Vec<&'static str> {
+        let changes = [("core-stands-least".to_owned(), least)]
+            .into_iter()
+            .collect();
+        let (own, _) = Thresholds::with_changes(&changes);
+        let found = findings_by(&laminated(0.0, vec![bevel(20.0, 0.5)]), &own);
+        let core = found.iter().filter(|f| f.code.starts_with("core-"));
+        core.map(|f| f.code).collect()
+    };
+    assert!(found(0.0).is_empty() && found(0.25).is_empty());
+    assert_eq!(found(0.3), ["core-narrow"]);
 }
 
 /// A false edge of 0.5 mm shows the core of 1 mm; an edge of 1.2 mm below does not.

@@ -21,6 +21,7 @@ const TANG: &str = "Tang and bar";
 const EDGE: &str = "Edge before the quench";
 const FINISHED: &str = "Edge before sharpening";
 const GRINDS: &str = "Bevels";
+const LAYERS: &str = "Layers";
 
 const PRACTICE: &str = "common practice, no source";
 const OURS: &str = "our own choice";
@@ -46,7 +47,7 @@ macro_rules! figure {
 }
 
 /// All figures, those of a group together.
-pub static FIGURES: [Figure; 44] = [
+pub static FIGURES: [Figure; 48] = [
     figure!(
         "web-diameters",
         WEBS,
@@ -384,6 +385,14 @@ pub static FIGURES: [Figure; 44] = [
         carving_edge_mm.1
     ),
     figure!(
+        "bevel-over",
+        GRINDS,
+        "How much taller than the blade still just reaches",
+        LENGTH,
+        OURS,
+        bevel_over_mm
+    ),
+    figure!(
         "bevel-passes-share",
         GRINDS,
         "Share of the run a bevel may pass the spine",
@@ -398,5 +407,29 @@ pub static FIGURES: [Figure; 44] = [
         SHARE,
         OURS,
         bevels_meet_share
+    ),
+    figure!(
+        "ricasso-least",
+        GRINDS,
+        "Least plain steel from the plunge to the guard",
+        LENGTH,
+        PRACTICE,
+        ricasso_mm
+    ),
+    figure!(
+        "core-stands-least",
+        LAYERS,
+        "Least the core stands out of the edge",
+        LENGTH,
+        OURS,
+        core_stands_mm
+    ),
+    figure!(
+        "layer-left-least",
+        LAYERS,
+        "Least a taper leaves of a layer it cuts",
+        LENGTH,
+        OURS,
+        layer_left_mm
     ),
 ];
