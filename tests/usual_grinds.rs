@@ -218,6 +218,28 @@ fn bevels_are_those_of_the_use() {
     let height = grind.sides.on(Face::Left).unwrap().rise.value_at(0.0);
     let steep = (camp.stock.thickness_mm - grind.edge_mm) / (2.0 * height);
     within(steep.atan().to_degrees(), "angle.bevel.part-flat");
+    // A full flat of a blade is as steep as its depth makes it: (T − e)/2 over the height.
+    for (form, rule) in [
+        ("paring", "angle.bevel.full-flat.kitchen"),
+        ("utility", "angle.bevel.full-flat.kitchen"),
+        ("kitchen", "angle.bevel.full-flat.kitchen"),
+        ("slicer", "angle.bevel.full-flat.kitchen"),
+        ("hunter", "angle.bevel.full-flat.hunter"),
+    ] {
+        let (knife, grind) = (starter(form), bevel(form));
+        let height = grind.sides.on(Face::Right).unwrap().rise.value_at(0.0);
+        let steep = (knife.stock.thickness_mm - grind.edge_mm) / (2.0 * height);
+        within(steep.atan().to_degrees(), rule);
+    }
+    // The plunge leaves plain steel before a guard; on large knives it stands farther forward, with room for a finger.
+    for knife in starters() {
+        let plunge = knife.landmark_point(LandmarkKind::Plunge).unwrap().x;
+        if ["camp", "chopper"].contains(&knife.form.as_str()) {
+            assert!(plunge > range("ricasso.length").1, "{plunge}");
+        } else {
+            within(plunge, "ricasso.length");
+        }
+    }
     // The edge is left as for an oil quench, or between plates.
     let (least, most) = (
         range("edge.before-quench.plates").0,

@@ -100,7 +100,7 @@ const DRAWINGS: &[Drawing] = &[
     },
     Drawing {
         form: form("kitchen", "Kitchen knife", "chops and slices on the board"),
-        sizes: sizes(335.0, 210.0, 48.0, 2.5),
+        sizes: sizes(335.0, 210.0, 48.0, 3.0),
         shoulder_mm: 25.0,
         blade: &[
             corner(0.0, -12.5).leave(0.0, 8.0).mark(LowerShoulder),
