@@ -36,7 +36,7 @@ pub struct PlanRules {
     /// Holes stay behind this place, mm; `None`: behind the shoulder's rounding, the guard and the front of the handle, and 2 mm behind the shoulder line at least, so
     /// that the handle covers them.
     pub front_mm: Option<f64>,
-    /// Holes stay ahead of this place, mm; `None` for the end of the tang.
+    /// Holes stay ahead of this place, mm; `None` for the end of the tang, or of a handle that ends before it.
     pub rear_mm: Option<f64>,
     /// Holes sit on the middle line of the tang, or in pairs beside it.
     pub symmetric: bool,
@@ -100,8 +100,14 @@ impl PlanRules {
         let guard = knife.guard.as_ref().map_or(0.0, |g| g.thickness_mm);
         let handle = knife.handle.as_ref().map_or(0.0, |h| -h.front_x_mm());
         let covered = -(rounding.max(guard).max(handle).max(COVER_MM));
+        // A handle of its own shape may end ahead of the butt; what lies behind it is not covered.
+        let outline = knife.handle.as_ref().and_then(|h| h.outline.as_ref());
+        let end = outline
+            .map(|own| own.contour().bounds().x0 + COVER_MM)
+            .filter(|end| end.is_finite() && *end > butt_mm + COVER_MM);
+        let usual = end.unwrap_or(butt_mm);
         (
-            self.rear_mm.map_or(butt_mm, |mm| mm.max(butt_mm)),
+            self.rear_mm.map_or(usual, |mm| mm.max(butt_mm)),
             self.front_mm.unwrap_or(covered),
         )
     }

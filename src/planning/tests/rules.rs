@@ -2,8 +2,11 @@
 
 use super::super::{KeepOff, PlanRules, Stop, Wanted, drills_named};
 use super::stage::{balance, of, plate, round, set_of};
-use crate::geometry::Point;
-use crate::knife::{Faces, Flaw, FlawKind};
+use crate::geometry::{Point, Rect};
+use crate::knife::{
+    CutOut, CutShape, Faces, Filling, Fixing, Flaw, FlawKind, Handle, HandlePart, HandleStation,
+    Node, Outline, PartKind, Purpose,
+};
 use crate::weighing::weigh;
 
 #[test]
@@ -79,6 +82,104 @@ fn rules_stop_what_they_are_for() {
     let mass = weigh(&knife, &set).total.unwrap().mass_g;
     let heavier = of(&knife, &set, Wanted::MassG(mass + 5.0), &holes_only);
     assert_eq!(heavier.stopped_by, [Stop::Lighter]);
+}
+
+/// A window of the tang keeps its rim: holes stay a web of their own diameter, 3 mm at least, from its sides and corners.
+#[test]
+fn windows_of_a_skeleton_keep_their_rims() {
+    let mut knife = plate();
+    let (window, id) = (Rect::new(-62.0, -4.0, -42.0, 4.0), knife.take_id());
+    let corners = [
+        (window.x0, window.y0),
+        (window.x1, window.y0),
+        (window.x1, window.y1),
+        (window.x0, window.y1),
+    ];
+    let nodes = (800..).zip(corners);
+    let nodes = nodes.map(|(id, at)| Node::corner(id, Point::from(at)));
+    knife.cut_outs.push(CutOut {
+        id,
+        shape: CutShape::Free {
+            outline: Outline {
+                nodes: nodes.collect(),
+            },
+        },
+        purpose: Purpose::Lightening,
+        filling: Filling::Nothing,
+    });
+    let set = set_of(&knife);
+    let now = balance(&knife, &set);
+    let rules = PlanRules {
+        taper: false,
+        slots: false,
+        ..PlanRules::default()
+    };
+    let planning = of(&knife, &set, Wanted::BalanceMm(now + 80.0), &rules);
+    let holes: Vec<(Point, f64)> = planning
+        .plans
+        .iter()
+        .flat_map(|p| &p.cuts)
+        .map(|c| round(&c.shape))
+        .collect();
+    assert!(holes.len() > 2, "{planning:?}");
+    for (at, d) in holes {
+        let beside = (window.x0 - at.x).max(at.x - window.x1).max(0.0);
+        let over = (window.y0 - at.y).max(at.y - window.y1).max(0.0);
+        let gap = beside.hypot(over) - d / 2.0;
+        assert!(gap >= d.max(3.0) - 1e-6, "{at} {d}: {gap}");
+    }
+}
+
+/// A handle that ends 70 mm behind the shoulder line covers no hole farther back; nor closer than 2 mm to its end.
+#[test]
+fn holes_stay_under_a_short_handle() {
+    let mut knife = plate();
+    let corners = [(-70.0, -15.0), (-4.0, -15.0), (-4.0, 15.0), (-70.0, 15.0)];
+    let nodes = (800..).zip(corners);
+    let nodes = nodes.map(|(id, at)| Node::corner(id, Point::from(at)));
+    knife.handle = Some(Handle {
+        fixing: Fixing::Scales { liner: None },
+        outline: Some(Outline {
+            nodes: nodes.collect(),
+        }),
+        stations: vec![HandleStation {
+            x_mm: -30.0,
+            thickness_mm: 20.0,
+        }],
+        rounding: 2.5,
+        parts: vec![HandlePart {
+            id: 900,
+            kind: PartKind::Grip,
+            material: "tungsten".to_owned(),
+            from_x_mm: -4.0,
+        }],
+        glue: None,
+    });
+    let set = set_of(&knife);
+    let now = balance(&knife, &set);
+    let planning = of(
+        &knife,
+        &set,
+        Wanted::BalanceMm(now + 80.0),
+        &PlanRules {
+            taper: false,
+            slots: false,
+            ..PlanRules::default()
+        },
+    );
+    let holes: Vec<(Point, f64)> = planning
+        .plans
+        .iter()
+        .flat_map(|p| &p.cuts)
+        .map(|c| round(&c.shape))
+        .collect();
+    assert!(holes.len() > 2, "{planning:?}");
+    for (at, d) in holes {
+        assert!(
+            at.x - d / 2.0 >= -68.0 - 1e-9 && at.x + d / 2.0 <= -4.0 + 1e-9,
+            "{at} {d}"
+        );
+    }
 }
 
 #[test]
