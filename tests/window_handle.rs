@@ -13,6 +13,7 @@ use egui_kittest::kittest::Queryable;
 use common::{choose, press, set, window};
 use tangwright::geometry::Point;
 use tangwright::knife::{CutShape, Faces, Fixing, FlawKind, Knife, Stage, TangHole};
+use tangwright::strength::{StrengthOptions, strength};
 use tangwright::window::{Tool, Workshop};
 
 fn knife(harness: &Harness<'_, Workshop>) -> Knife {
@@ -403,6 +404,24 @@ fn strength_is_told_with_its_caution_and_marked() {
     click(&mut harness, "Strength: 100 N at the tip");
     harness.get_by_label_contains("comparison between designs");
     harness.get_by_label("weakest edgewise");
+    // The mark stands on the drawing where the library finds the weakest section, as high as the steel there.
+    let own = strength(&knife(&harness), &set(), &StrengthOptions::default()).expect("strength");
+    let places = [own.weakest_edgewise, own.weakest_flatwise];
+    let view = harness.state().session().view();
+    let marks: Vec<egui::Rect> = harness
+        .query_all_by_label_contains("weakest section at ")
+        .map(|mark| mark.rect())
+        .collect();
+    assert!(!marks.is_empty());
+    for mark in &marks {
+        let steel = knife(&harness).contour().index();
+        let near = |place: &usize| {
+            let x = own.stations[*place].section.x_mm;
+            let (low, high) = steel.depth_at(x).expect("steel");
+            (f64::from(mark.height()) - (high - low) * view.px_per_mm).abs() < 1.0
+        };
+        assert!(places.iter().flatten().any(near), "{mark:?}");
+    }
     harness.get_by_label("gives flatwise");
     type_in(&mut harness, "load, N", "200");
     harness.get_by_label("Strength: 200 N at the tip");

@@ -20,6 +20,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     if length <= 0.0 {
         return;
     }
+    found.extend(shoulder_thickness(bench, behind_rounding(bench, length)));
     match bench.knife.tang {
         Tang::Hidden(_) => {
             found.extend(hidden_width(bench, behind_rounding(bench, length)));
@@ -37,6 +38,32 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
 fn behind_rounding(bench: &Bench<'_>, length: f64) -> f64 {
     let rounding = bench.knife.tang.shoulder_radius_mm();
     -(rounding + PAST_ROUNDING_MM).min(length / 2.0)
+}
+
+/// Thickness that a taper leaves the tang where it meets the blade and is bent most.
+fn shoulder_thickness(bench: &Bench<'_>, x: f64) -> Option<Finding> {
+    let (low, high) = bench.index.depth_at(x)?;
+    let thick = bench.knife.thickness_at(x);
+    let least = bench.thresholds.shoulder_share * bench.knife.stock.thickness_mm;
+    if thick >= least - SLACK_MM {
+        return None;
+    }
+    let what = say("The tang is thin at the shoulder: ")
+        .mm(thick)
+        .say(", usual is at least ")
+        .mm(least);
+    Some(
+        Finding::new(Severity::Warn, "tang-thin", what)
+            .across(Point::new(x, low), Point::new(x, high))
+            .about(Subject::Tang)
+            .measured(thick, least)
+            .why(say("it bends or breaks where it meets the blade"))
+            .mend(
+                say("Leave it ")
+                    .mm(least - thick)
+                    .say(" thicker there, and let the taper begin behind"),
+            ),
+    )
 }
 
 /// Height of a partial tang at the shoulder, where it breaks.
@@ -196,7 +223,7 @@ fn grip(bench: &Bench<'_>, length: f64) -> Option<Finding> {
 mod tests {
     use super::super::testing::{codes, find, from_corners, hole};
     use super::*;
-    use crate::knife::{HiddenTang, Knife, TangEnd};
+    use crate::knife::{Faces, HiddenTang, Knife, TangEnd, Taper, ThicknessStation};
 
     /// A blade 100 × 30 with a tang of the given length and height.
     fn knife(length: f64, height: f64) -> Knife {
@@ -226,6 +253,25 @@ mod tests {
             end: TangEnd::Square,
         });
         knife
+    }
+
+    /// A tang ground to 2.3 mm of a bar of 4 is under its share of 0.6 at the shoulder, one of 2.5 is not; nor is one that only thins toward the butt.
+    #[test]
+    fn a_tang_keeps_its_thickness_at_the_shoulder() {
+        let ground = |at_shoulder: f64| {
+            let mut own = hidden(90.0, 12.0);
+            let station = |x_mm, thickness_mm| ThicknessStation { x_mm, thickness_mm };
+            own.grinding.taper = Some(Taper {
+                stations: vec![station(-90.0, 1.0), station(-20.0, at_shoulder)],
+                faces: Faces::Both,
+            });
+            own
+        };
+        let f = find(&ground(2.3), "tang-thin");
+        assert!((f.measured_mm.unwrap() - 2.3).abs() < 1e-9);
+        assert!((f.wanted_mm.unwrap() - 2.4).abs() < 1e-9);
+        assert!(!codes(&ground(2.5)).contains(&"tang-thin"));
+        assert!(!codes(&ground(4.0)).contains(&"tang-thin"));
     }
 
     #[test]

@@ -50,6 +50,9 @@ pub struct Thresholds {
     pub stub_width_mm: f64,
     /// Longest partial tang that one pin holds, mm. Practice `tang.stub.length`: 64.
     pub stub_length_mm: f64,
+    /// Least share of the bar's thickness that a tang keeps at the shoulder. Common practice, no source: 0.6, from memory; a tang tapers toward the butt, not
+    /// toward the blade.
+    pub shoulder_share: f64,
     /// Least wood round a tang, mm. Practice `handle.wall`: 2.
     pub wall_mm: f64,
     /// Tallest full tang that is comfortable to hold, mm. Practice `handle.height`: 22 to 32.
@@ -118,6 +121,7 @@ impl Default for Thresholds {
             hidden_width_mm: (9.0, 16.0),
             hidden_length_mm: (70.0, 110.0),
             stub_width_mm: 13.0,
+            shoulder_share: 0.6,
             stub_length_mm: 64.0,
             wall_mm: 2.0,
             grip_height_mm: 32.0,

@@ -11,9 +11,7 @@ use crate::units::{
     Length, LengthFormat, MISSING, Mass, MassUnit, decimals_earned, print_mass,
     print_mass_with_band, print_number,
 };
-use crate::weighing::{
-    Band, ForgeStock, ForgingError, GroundWeight, StageWeight, WeighUp, weigh,
-};
+use crate::weighing::{Band, ForgeStock, ForgingError, GroundWeight, StageWeight, WeighUp, weigh};
 
 /// g·mm² in one kg·cm².
 const G_MM2_PER_KG_CM2: f64 = 1e5;
@@ -40,7 +38,12 @@ pub(super) fn run(asked: &WeighArguments) -> Result<Answer, Complaint> {
         let tables: Vec<String> = weighed
             .iter()
             .map(|(knife, up, forge)| {
-                told(knife, &set, up, (grip_of(knife, asked.grip), forge.as_ref()))
+                told(
+                    knife,
+                    &set,
+                    up,
+                    (grip_of(knife, asked.grip), forge.as_ref()),
+                )
             })
             .collect();
         tables.join("\n")

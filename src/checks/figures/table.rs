@@ -47,7 +47,7 @@ macro_rules! figure {
 }
 
 /// All figures, those of a group together.
-pub static FIGURES: [Figure; 48] = [
+pub static FIGURES: [Figure; 49] = [
     figure!(
         "web-diameters",
         WEBS,
@@ -263,6 +263,14 @@ pub static FIGURES: [Figure; 48] = [
         LENGTH,
         STUBS,
         stub_length_mm
+    ),
+    figure!(
+        "shoulder-share",
+        TANG,
+        "Tang at the shoulder, least share of the bar",
+        SHARE,
+        OURS,
+        shoulder_share
     ),
     figure!(
         "wall-least",

@@ -1,11 +1,13 @@
 //! What is fitted to the steel, drawn around it: the handle's outline and joints; and the flaws marked in it.
 
-use egui::{Align2, Rect, Shape, Stroke, StrokeKind};
+use egui::{Align2, Rect, Shape, Stroke, StrokeKind, Ui};
 
-use super::pen::Pen;
+use super::pen::{Pen, named_ui};
 use crate::geometry::Point;
 use crate::knife::{Flaw, Knife};
+use crate::units::Length;
 use crate::window::results::KnifeResults;
+use crate::window::session::Session;
 use crate::window::theme;
 
 /// Half the width of the teeth a crack is drawn with, screen points.
@@ -31,12 +33,19 @@ pub(super) fn draw_handle(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults) 
 }
 
 /// Draws the guard from the side: its plate stands behind the shoulder line by its thickness, above and below the blade by its height.
-pub(super) fn draw_guard(pen: &Pen<'_>, knife: &Knife) {
+pub(super) fn guard_ui(ui: &Ui, pen: &Pen<'_>, knife: &Knife) {
     let Some(guard) = &knife.guard else { return };
     let (low, high) = guard.sides_mm();
     let front = pen.pos(Point::new(0.0, low));
     let rear = pen.pos(Point::new(-guard.thickness_mm, high));
-    plate(pen, Rect::from_two_pos(front, rear), StrokeKind::Middle);
+    let rect = Rect::from_two_pos(front, rear);
+    plate(pen, rect, StrokeKind::Middle);
+    named_ui(
+        ui,
+        ("guard", knife.id),
+        rect,
+        "guard from the side".to_owned(),
+    );
 }
 
 /// Draws a guard's plate as it is seen from one side.
@@ -48,14 +57,19 @@ pub(super) fn plate(pen: &Pen<'_>, plate: Rect, kind: StrokeKind) {
 }
 
 /// Marks the weakest sections: a bright line across, its ends turned in.
-pub(super) fn draw_weakest(pen: &Pen<'_>, results: &KnifeResults, places_mm: &[f64]) {
+pub(super) fn weakest_ui(ui: &Ui, pen: &Pen<'_>, results: &KnifeResults, session: &Session) {
+    let lengths = session.preferences.lengths();
     let stroke = Stroke::new(1.6, pen.palette.warn);
-    for x in places_mm {
+    let places = session.bearing.weakest_mm(&results.knife);
+    for (place, x) in places.iter().enumerate() {
         let Some((low, high)) = results.steel.depth_at(*x) else {
             continue;
         };
         let (a, b) = (pen.pos(Point::new(*x, low)), pen.pos(Point::new(*x, high)));
         pen.painter.line_segment([a, b], stroke);
+        let told = lengths.print_signed(Length::mm(*x));
+        let name = format!("weakest section at {told}");
+        named_ui(ui, ("weakest", place), Rect::from_two_pos(a, b), name);
         for (end, up) in [(a, 5.0), (b, -5.0)] {
             for side in [-4.0, 4.0] {
                 let foot = end + egui::vec2(side, up);

@@ -120,10 +120,9 @@ pub(super) fn drawing_ui(
     }
     steel::draw_steel(&pen, knife, results, session);
     fitted::draw_handle(&pen, knife, results);
-    fitted::draw_guard(&pen, knife);
+    fitted::guard_ui(ui, &pen, knife);
     fitted::draw_flaws(&pen, knife);
-    let weakest = session.bearing.weakest_mm(&results.knife);
-    fitted::draw_weakest(&pen, results, &weakest);
+    fitted::weakest_ui(ui, &pen, results, session);
     let beam_y = beam::draw_beam(&pen, results, session);
     handles::things_ui(ui, &pen, shown, session, actions);
     wish::wish_ui(ui, &pen, (knife, results), beam_y, shown, session, actions);

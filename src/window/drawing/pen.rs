@@ -1,6 +1,8 @@
 //! A painter that takes model millimeters.
 
-use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Shape, Stroke};
+use egui::{
+    Align2, Color32, FontId, Painter, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo,
+};
 
 use crate::geometry::Point;
 
@@ -76,4 +78,11 @@ impl<'a> Pen<'a> {
         self.painter
             .text(at, align, text, FontId::proportional(size), color)
     }
+}
+
+/// Gives what is drawn in a rectangle a name, for a screen reader.
+pub(super) fn named_ui(ui: &Ui, key: impl egui::AsIdSalt, rect: Rect, name: String) {
+    let id = ui.scope_id().with(key);
+    let seen = ui.interact(rect, id, Sense::hover());
+    seen.widget_info(|| WidgetInfo::labeled(Role::Image, true, name.clone()));
 }

@@ -1,8 +1,9 @@
 //! The wish on the beam: an open marker that is dragged to the wanted balance, and the ghosts of the plan that brings it about.
 
-use egui::{Align2, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use super::Pen;
+use super::pen::named_ui;
 use crate::geometry::Point;
 use crate::knife::{Id, Knife};
 use crate::planning::{PlannedCut, Wanted};
@@ -24,11 +25,9 @@ fn ghost_ui(ui: &Ui, pen: &Pen<'_>, key: (Id, usize), cut: &PlannedCut) {
     pen.closed(&points, Stroke::new(2.0, pen.palette.bright));
     let mut rect = Rect::NOTHING;
     points.iter().for_each(|at| rect.extend_with(pen.pos(*at)));
-    let ghost = ui.interact(rect, ui.scope_id().with(("ghost", key)), Sense::hover());
-    let name = cut.drill.as_deref().unwrap_or("cut");
-    ghost.widget_info(|| {
-        WidgetInfo::labeled(Role::Image, true, format!("planned {}: {name}", key.1 + 1))
-    });
+    let drill = cut.drill.as_deref().unwrap_or("cut");
+    let name = format!("planned {}: {drill}", key.1 + 1);
+    named_ui(ui, ("ghost", key), rect, name);
 }
 
 /// Draws marker and ghosts, and takes the drag. `beam_y` is where the beam hangs.
