@@ -84,7 +84,12 @@ fn print_growth(what: &str, sizes: impl Fn(u32) -> (u32, u32)) {
         println!("  {n:4}  {us:8.1} µs");
         points.push((f64::from(n).ln(), us.ln()));
     }
-    println!("  exponent {:5.2}", slope(&points));
+    let last = points.len().saturating_sub(2);
+    println!(
+        "  exponent {:5.2}, over the last doubling {:5.2}",
+        slope(&points),
+        slope(&points[last..])
+    );
 }
 
 #[divan::bench]
