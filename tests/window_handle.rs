@@ -235,6 +235,29 @@ fn a_weigh_in_is_written_read_and_taken_over() {
     assert!(harness.query_by_label("Use this thickness").is_none());
 }
 
+/// A density the shop has learned is offered for a later knife of that steel, and taken over for the set when asked.
+#[test]
+fn a_density_that_was_learned_is_taken_over() {
+    let mut harness = window(Workshop::new(set()));
+    let key = knife(&harness).stock.material;
+    let density = |harness: &Harness<'_, Workshop>| {
+        let set = harness.state().history().set();
+        set.material(&key).expect("in the set").density_g_cm3
+    };
+    let before = density(&harness);
+    let session = harness.state_mut().session_mut();
+    let learned = &mut session.preferences.learned;
+    assert!(learned.learn_density(&key, 1.008 * before));
+    harness.run_steps(3);
+    assert_eq!(density(&harness), before, "no design changes unasked");
+    click(&mut harness, "Use this density");
+    let now = density(&harness);
+    assert!((now / before - 1.008).abs() < 1e-4, "{before} {now}");
+    assert!(harness.query_by_label("Use this density").is_none());
+    press(&mut harness, Modifiers::COMMAND, Key::Z);
+    assert_eq!(density(&harness), before);
+}
+
 fn balance_mm(harness: &Harness<'_, Workshop>) -> f64 {
     let workshop = harness.state();
     let id = workshop.session().knife.expect("a knife");
