@@ -513,6 +513,32 @@ fn exports_go_into_a_folder_and_replace_only_when_told() {
     assert_eq!(names(&out), all);
 }
 
+/// What the buttons of the Template card print: the knife folded over its spine, the whole rack on few sheets.
+#[test]
+fn the_template_card_prints_folded_and_together() {
+    let home = Home::new();
+    let out = home.path("out");
+    std::fs::create_dir(&out).unwrap();
+    let mut window = home.start(None);
+    for (button, wanted) in [
+        ("Print folded", "hunter-folded-a4.pdf"),
+        ("Print whole rack", "-together-a4.pdf"),
+    ] {
+        window.get_by_label(button).scroll_to_me();
+        window.run();
+        window.get_by_label(button).click();
+        window.run();
+        type_path(&mut window, &out);
+        let message = window.state().session().message.clone().unwrap();
+        assert!(message.contains(wanted), "{message}");
+    }
+    for entry in std::fs::read_dir(&out).unwrap() {
+        let bytes = std::fs::read(entry.unwrap().path()).unwrap();
+        assert!(bytes.starts_with(b"%PDF"));
+    }
+    assert_eq!(std::fs::read_dir(&out).unwrap().count(), 2);
+}
+
 #[test]
 fn a_new_set_and_its_first_knife() {
     let home = Home::new();

@@ -294,9 +294,15 @@ pub(super) struct FormatArguments {
     /// Write DXF R12, for old machines
     #[arg(long)]
     pub dxf_r12: bool,
-    /// Write a PDF to print at true size, the scribing strip behind the template
+    /// Write a PDF to print at true size, the scribing strip and the spine strip behind the template
     #[arg(long)]
     pub pdf: bool,
+    /// Write a PDF of both faces, to fold over the spine
+    #[arg(long)]
+    pub folded: bool,
+    /// Write one PDF with all knives on as few pages as they fit on
+    #[arg(long)]
+    pub together: bool,
 }
 
 /// Papers a template can be printed on.
@@ -329,7 +335,8 @@ impl FormatArguments {
             ExportKind::Dxf => self.dxf,
             ExportKind::DxfSplines => self.dxf_splines,
             ExportKind::DxfR12 => self.dxf_r12,
-            ExportKind::Pdf => self.pdf,
+            ExportKind::Pdf => self.pdf || self.together,
+            ExportKind::Folded => self.folded,
         };
         let kinds: Vec<ExportKind> = ExportKind::ALL.into_iter().filter(asked).collect();
         if kinds.is_empty() {

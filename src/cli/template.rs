@@ -29,6 +29,7 @@ pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
     // Everything is made before anything is written.
     let options = ExportOptions {
         kinds: asked.formats.kinds(),
+        together: asked.formats.together,
         paper: asked.paper.key().to_owned(),
         pages: shop.pages(asked.paper),
         left: asked.left.left(&shop.figures)?,

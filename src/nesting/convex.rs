@@ -7,7 +7,7 @@
 
 use std::f64::consts::PI;
 
-use crate::geometry::{Point, Vec2};
+use crate::geometry::{Point, Vec2, hull};
 
 /// Twice the area below which three corners stand on one line, mm²: far below what counts as an overlap.
 const FLAT_MM2: f64 = 1e-10;
@@ -178,29 +178,6 @@ fn joined(corners: &[Point], one: &[usize], other: &[usize]) -> Option<Vec<usize
     };
     let convex = (0..count).all(|k| turn(at(k), at(k + 1), at(k + 2)) >= 0.0);
     convex.then_some(whole)
-}
-
-/// The convex hull, counterclockwise (A. M. Andrew, "Another efficient algorithm for convex hulls in two dimensions", 1979).
-pub(super) fn hull(points: &[Point]) -> Vec<Point> {
-    let mut sorted = points.to_vec();
-    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    let chain = |points: &mut dyn Iterator<Item = &Point>| {
-        let mut chain: Vec<Point> = Vec::new();
-        for p in points {
-            while let [.., a, b] = chain[..] {
-                if turn(a, b, *p) > 0.0 {
-                    break;
-                }
-                chain.pop();
-            }
-            chain.push(*p);
-        }
-        chain.pop();
-        chain
-    };
-    let mut lower = chain(&mut sorted.iter());
-    lower.extend(chain(&mut sorted.iter().rev()));
-    lower
 }
 
 /// All places `a − b` for `a` in the first and `b` in the second part: where the origin of the second may not stand, seen from the first.

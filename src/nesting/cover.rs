@@ -1,8 +1,8 @@
 //! Outlines as polygons that hide no overlap: what the polygon, grown by its tolerance, covers is all of the outline and little more.
 
-use crate::geometry::{Contour, OutlineFault, Piece, Point, Vec2, outline_faults};
+use crate::geometry::{Contour, OutlineFault, Piece, Point, Vec2, hull, outline_faults};
 
-use super::convex::{convex_parts, doubled_area, hull};
+use super::convex::{convex_parts, doubled_area};
 
 /// How far chords may leave a curve, mm: well below what any gap between knives is held to.
 pub(super) const CHORD_MM: f64 = 0.02;

@@ -1,8 +1,7 @@
 //! Odd pieces of stock: as typed corner by corner, or as drawn like a knife, with the flaws that are marked on them.
 
-use super::convex::hull;
 use super::problem::Stock;
-use crate::geometry::{Contour, Point, Vec2};
+use crate::geometry::{Contour, Point, Vec2, hull};
 use crate::knife::{Flaw, Knife};
 use crate::units::{LengthUnit, read_length};
 

@@ -5,15 +5,17 @@ use std::collections::BTreeSet;
 use super::allowance::{LeftForBench, as_cut};
 use super::dxf::{DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
 use super::error::Refused;
+use super::folded::folded_template;
 use super::handle::handle_sheet;
 use super::model::{Role, Sheet};
 use super::pages::{Page, PageError, PageOptions, tiles};
 use super::parts::guard_sheet;
 use super::pdf::{PdfError, PdfOptions, write_pdf};
-use super::slug::{GUARD, HANDLE, SCRIBING, slugs};
-use super::strip::scribing_strip;
+use super::slug::{FOLDED, GUARD, HANDLE, SCRIBING, SPINE, slugs};
+use super::strip::{scribing_strip, spine_strip};
 use super::svg::{SvgOptions, write_svg};
 use super::template::{TemplateOptions, template};
+use super::together::together;
 use crate::knife::{Knife, KnifeSet};
 
 /// A file: its name without folder, and what is in it.
@@ -28,8 +30,8 @@ pub struct ExportFile {
 /// A kind of file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum ExportKind {
-    /// The template as SVG, one group for each role: `<knife>.svg`; the handle and the scribing strip beside it: `<knife>-handle.svg`,
-    /// `<knife>-scribing.svg`.
+    /// The template as SVG, one group for each role: `<knife>.svg`; the handle, the scribing strip and the spine strip beside it:
+    /// `<knife>-handle.svg`, `<knife>-scribing.svg`, `<knife>-spine.svg`.
     Svg,
     /// The cutting file as DXF R2000 with arcs: `<knife>.dxf`.
     Dxf,
@@ -37,19 +39,28 @@ pub enum ExportKind {
     DxfSplines,
     /// The cutting file as DXF R12: `<knife>-r12.dxf`.
     DxfR12,
-    /// The template as PDF at true scale, with guard, handle and scribing strip behind it: `<knife>-<paper>.pdf`.
+    /// The template as PDF at true scale, with guard, handle, scribing strip and spine strip behind it: `<knife>-<paper>.pdf`.
     Pdf,
+    /// The template of both faces as PDF, to be folded over the spine: `<knife>-folded-<paper>.pdf`.
+    Folded,
 }
 
 impl ExportKind {
     /// All kinds, in the order they are written.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Svg,
         Self::Dxf,
         Self::DxfSplines,
         Self::DxfR12,
         Self::Pdf,
+        Self::Folded,
     ];
+
+    /// Whether it goes to a printer.
+    #[must_use]
+    pub fn is_paper(self) -> bool {
+        matches!(self, Self::Pdf | Self::Folded)
+    }
 }
 
 /// What is written and how.
@@ -59,8 +70,10 @@ pub struct ExportOptions {
     pub kinds: Vec<ExportKind>,
     /// What templates show.
     pub template: TemplateOptions,
-    /// Whether the scribing strip of a ground knife comes with SVG and PDF.
+    /// Whether the scribing strip of a ground knife and the spine strip of a tapered one come with SVG and PDF.
     pub scribing: bool,
+    /// Whether all knives go on as few printed pages as they fit on, in one PDF; if not, each has its own.
+    pub together: bool,
     /// Whether SVG and DXF hold the lines to cut and drill alone; if not, the whole template.
     pub svg_cut_only: bool,
     /// The same for DXF files.
@@ -84,6 +97,7 @@ impl Default for ExportOptions {
             kinds: ExportKind::ALL.to_vec(),
             template: TemplateOptions::default(),
             scribing: true,
+            together: false,
             svg_cut_only: false,
             dxf_cut_only: true,
             left: LeftForBench::default(),
@@ -133,7 +147,8 @@ pub fn export_knife(
     export_as(knife, set, slug, options)
 }
 
-/// All files of some knives of a set; names that would collide get `-2`, `-3` ... behind the knife's part.
+/// All files of some knives of a set; names that would collide get `-2`, `-3` ... behind the knife's part. Printed together they are
+/// `<set>-together-<paper>.pdf`, last.
 ///
 /// # Errors
 /// The first knife that can't be drawn or printed; nothing of the others is given then, so that no half set gets cut.
@@ -144,11 +159,78 @@ pub fn export_set<'a>(
 ) -> Result<Vec<ExportFile>, ExportError> {
     let knives: Vec<&Knife> = knives.into_iter().collect();
     let names = slugs(knives.iter().map(|knife| knife.name.as_str()));
+    let mut own = options.clone();
+    if options.together {
+        own.kinds.retain(|kind| *kind != ExportKind::Pdf);
+    }
     let mut files = Vec::new();
-    for (knife, slug) in knives.into_iter().zip(&names) {
-        files.extend(export_as(knife, set, slug, options)?);
+    for (knife, slug) in knives.iter().zip(&names) {
+        files.extend(export_as(knife, set, slug, &own)?);
+    }
+    if options.together && options.kinds.contains(&ExportKind::Pdf) && !knives.is_empty() {
+        files.push(printed_together(&knives, set, options)?);
     }
     Ok(files)
+}
+
+/// What is drawn of a knife besides its cutting lines.
+struct Drawn {
+    template: Sheet,
+    guard: Option<Sheet>,
+    handle: Option<Sheet>,
+    /// The scribing strip.
+    strip: Option<Sheet>,
+    /// The spine strip.
+    spine: Option<Sheet>,
+}
+
+impl Drawn {
+    fn of(knife: &Knife, set: &KnifeSet, options: &ExportOptions) -> Result<Self, Refused> {
+        let lengths = options.template.lengths;
+        let mut drawn = Self {
+            template: template(knife, set, &options.template)?,
+            guard: guard_sheet(knife, set, lengths)?,
+            handle: handle_sheet(knife, set, lengths)?,
+            strip: None,
+            spine: None,
+        };
+        if options.scribing {
+            drawn.strip = scribing_strip(knife, set, lengths)?;
+            drawn.spine = spine_strip(knife, set, lengths)?;
+        }
+        Ok(drawn)
+    }
+
+    /// In the order they are printed.
+    fn sheets(&self) -> impl Iterator<Item = &Sheet> {
+        let behind = [&self.guard, &self.handle, &self.strip, &self.spine];
+        std::iter::once(&self.template).chain(behind.into_iter().flatten())
+    }
+}
+
+/// One PDF of all knives.
+fn printed_together(
+    knives: &[&Knife],
+    set: &KnifeSet,
+    options: &ExportOptions,
+) -> Result<ExportFile, ExportError> {
+    let drawn = knives
+        .iter()
+        .map(|knife| Drawn::of(knife, set, options))
+        .collect::<Result<Vec<Drawn>, Refused>>()?;
+    let sheets: Vec<&Sheet> = drawn.iter().flat_map(Drawn::sheets).collect();
+    let pages = together(&sheets, &options.pages).map_err(|reason| ExportError::Pages {
+        knife: set.name.clone(),
+        reason,
+    })?;
+    Ok(ExportFile {
+        name: format!(
+            "{}-together{}",
+            super::slug::slug(&set.name),
+            ending(ExportKind::Pdf, options)
+        ),
+        bytes: pdf(&set.name, &pages)?,
+    })
 }
 
 fn export_as(
@@ -159,21 +241,14 @@ fn export_as(
 ) -> Result<Vec<ExportFile>, ExportError> {
     let kinds: BTreeSet<ExportKind> = options.kinds.iter().copied().collect();
     let lengths = options.template.lengths;
-    let drawn = template(knife, set, &options.template)?;
-    let guard = guard_sheet(knife, set, lengths)?;
-    let handle = handle_sheet(knife, set, lengths)?;
-    let strip = if options.scribing {
-        scribing_strip(knife, set, lengths)?
-    } else {
-        None
-    };
+    let drawn = Drawn::of(knife, set, options)?;
     // A template shows a hole that runs over the edge; a cutter must not get it.
     let cut_only = |kind| match kind {
         ExportKind::Svg => options.svg_cut_only,
-        ExportKind::Pdf => false,
+        ExportKind::Pdf | ExportKind::Folded => false,
         _ => options.dxf_cut_only,
     };
-    let cutting = if kinds.iter().any(|kind| *kind != ExportKind::Pdf) {
+    let cutting = if kinds.iter().any(|kind| !kind.is_paper()) {
         Some(as_cut(knife, set, &options.left, lengths)?)
     } else {
         None
@@ -183,25 +258,31 @@ fn export_as(
         let sheet = cutting
             .as_ref()
             .filter(|_| cut_only(kind))
-            .unwrap_or(&drawn);
-        let bytes = if kind == ExportKind::Pdf {
-            let behind = guard.iter().chain(&handle).chain(&strip);
-            pdf(knife, std::iter::once(&drawn).chain(behind), options)?
-        } else {
-            text(sheet, kind, options).into_bytes()
+            .unwrap_or(&drawn.template);
+        let bytes = match kind {
+            ExportKind::Pdf => printed(knife, drawn.sheets(), options)?,
+            ExportKind::Folded => {
+                let folded = folded_template(knife, set, lengths)?;
+                printed(knife, std::iter::once(&folded), options)?
+            }
+            _ => text(sheet, kind, options).into_bytes(),
         };
         let name = format!("{slug}{}", ending(kind, options));
         files.push(ExportFile { name, bytes });
         // A guard is lines and arcs, which the plain DXF keeps exactly; splines would add nothing.
         let apart = matches!(kind, ExportKind::Svg | ExportKind::Dxf | ExportKind::DxfR12);
-        if let Some(guard) = guard.as_ref().filter(|_| apart) {
+        if let Some(guard) = drawn.guard.as_ref().filter(|_| apart) {
             files.push(ExportFile {
                 name: format!("{slug}{GUARD}{}", ending(kind, options)),
                 bytes: text(guard, kind, options).into_bytes(),
             });
         }
         let whole = kind == ExportKind::Svg && !options.svg_cut_only;
-        for (sheet, part) in [(&handle, HANDLE), (&strip, SCRIBING)] {
+        for (sheet, part) in [
+            (&drawn.handle, HANDLE),
+            (&drawn.strip, SCRIBING),
+            (&drawn.spine, SPINE),
+        ] {
             if let Some(sheet) = sheet.as_ref().filter(|_| whole) {
                 files.push(ExportFile {
                     name: format!("{slug}{part}{}", ending(kind, options)),
@@ -220,6 +301,9 @@ fn ending(kind: ExportKind, options: &ExportOptions) -> String {
         ExportKind::DxfSplines => "-splines.dxf".to_owned(),
         ExportKind::DxfR12 => "-r12.dxf".to_owned(),
         ExportKind::Pdf => format!("-{}.pdf", super::slug::slug(&options.paper)),
+        ExportKind::Folded => {
+            format!("{FOLDED}-{}.pdf", super::slug::slug(&options.paper))
+        }
     }
 }
 
@@ -263,18 +347,21 @@ fn pages<'a>(
     Ok(pages)
 }
 
-fn pdf<'a>(
+fn printed<'a>(
     knife: &Knife,
     sheets: impl IntoIterator<Item = &'a Sheet>,
     options: &ExportOptions,
 ) -> Result<Vec<u8>, ExportError> {
-    let pages = pages(knife, sheets, &options.pages)?;
-    let pdf = PdfOptions {
-        title: knife.name.clone(),
+    pdf(&knife.name, &pages(knife, sheets, &options.pages)?)
+}
+
+fn pdf(title: &str, pages: &[Page]) -> Result<Vec<u8>, ExportError> {
+    let options = PdfOptions {
+        title: title.to_owned(),
         ..PdfOptions::default()
     };
-    write_pdf(&pages, &pdf).map_err(|reason| ExportError::Pdf {
-        knife: knife.name.clone(),
+    write_pdf(pages, &options).map_err(|reason| ExportError::Pdf {
+        knife: title.to_owned(),
         reason,
     })
 }

@@ -10,6 +10,7 @@ mod build;
 mod dxf;
 mod error;
 pub mod exports;
+mod folded;
 mod font;
 mod handle;
 mod marks;
@@ -29,6 +30,7 @@ mod svg;
 #[cfg(test)]
 mod svg_back;
 mod template;
+mod together;
 
 pub use allowance::{LeftForBench, as_cut};
 pub use build::{
@@ -37,6 +39,7 @@ pub use build::{
 pub use dxf::{DXF_TOLERANCE_MM, DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
 pub use error::{Reason, Refused};
 pub use exports::{ExportError, ExportFile, ExportKind, ExportOptions, export_knife, export_set};
+pub use folded::folded_template;
 pub use handle::handle_sheet;
 pub use model::{Anchor, Entity, Role, Shape, Sheet, Text};
 pub use nest::{nest_blank, nest_files, nest_of_several_bars, nest_sheet, nest_words};
@@ -46,6 +49,6 @@ pub use pdf::{PdfError, PdfOptions, write_pdf};
 pub use pilots::pilot_holes;
 pub use printer::{BarError, PrinterBars, PrinterFactors, printer_page};
 pub use slug::slug;
-pub use strip::scribing_strip;
+pub use strip::{scribing_strip, spine_strip};
 pub use svg::{SvgOptions, write_svg};
 pub use template::{TemplateOptions, template};

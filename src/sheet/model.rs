@@ -189,18 +189,31 @@ impl Shape {
             turn_rad,
             shift,
         };
+        self.carried(&motion)
+    }
+
+    /// The shape after a motion; mirrored words stay readable and run the other way.
+    #[must_use]
+    pub fn carried(&self, motion: &Motion) -> Self {
         match self {
-            Self::Contour(contour) => Self::Contour(contour.moved(&motion)),
-            Self::Open(pieces) => Self::Open(pieces.iter().map(|p| p.moved(&motion)).collect()),
+            Self::Contour(contour) => Self::Contour(contour.moved(motion)),
+            Self::Open(pieces) => Self::Open(pieces.iter().map(|p| p.moved(motion)).collect()),
             Self::Circle { center, radius } => Self::Circle {
                 center: motion.apply(*center),
                 radius: *radius,
             },
-            Self::Text(text) => Self::Text(Text {
-                at: motion.apply(text.at),
-                angle_rad: text.angle_rad + turn_rad,
-                ..text.clone()
-            }),
+            Self::Text(text) => {
+                let angle = if motion.mirrored {
+                    -text.angle_rad
+                } else {
+                    text.angle_rad
+                };
+                Self::Text(Text {
+                    at: motion.apply(text.at),
+                    angle_rad: angle + motion.turn_rad,
+                    ..text.clone()
+                })
+            }
         }
     }
 
@@ -233,6 +246,12 @@ impl Entity {
     #[must_use]
     pub fn new(role: Role, shape: Shape) -> Self {
         Self { role, shape }
+    }
+
+    /// The same after a motion.
+    #[must_use]
+    pub fn carried(&self, motion: &Motion) -> Self {
+        Self::new(self.role, self.shape.carried(motion))
     }
 
     /// A straight line.

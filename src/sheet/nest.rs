@@ -4,7 +4,7 @@ use super::dxf::{DxfOptions, write_dxf};
 use super::exports::ExportFile;
 use super::model::{Anchor, Entity, Role, Shape, Sheet};
 use super::svg::{SvgOptions, write_svg};
-use crate::geometry::{Contour, Motion, Point, Rect};
+use crate::geometry::{Contour, Point, Rect};
 use crate::nesting::{Blank, Nest, Stock, Turns};
 use crate::units::{Length, LengthFormat};
 
@@ -97,7 +97,7 @@ pub fn nest_sheet(name: &str, note: &str, cutting: &[Sheet], nest: &Nest, stock:
         let moved = sheet
             .entities
             .iter()
-            .map(|entity| Entity::new(entity.role, carried(&entity.shape, &placed.motion)));
+            .map(|entity| entity.carried(&placed.motion));
         let start = entities.len();
         entities.extend(moved);
         let around = entities
@@ -147,35 +147,12 @@ fn stock_entities(stock: &Stock, used_mm: f64) -> Vec<Entity> {
     }
 }
 
-/// A shape after a motion; mirrored words stay readable and run the other way.
-fn carried(shape: &Shape, motion: &Motion) -> Shape {
-    match shape {
-        Shape::Contour(contour) => Shape::Contour(contour.moved(motion)),
-        Shape::Open(pieces) => Shape::Open(pieces.iter().map(|p| p.moved(motion)).collect()),
-        Shape::Circle { center, radius } => Shape::Circle {
-            center: motion.apply(*center),
-            radius: *radius,
-        },
-        Shape::Text(text) => {
-            let mut text = text.clone();
-            text.at = motion.apply(text.at);
-            let angle = if motion.mirrored {
-                -text.angle_rad
-            } else {
-                text.angle_rad
-            };
-            text.angle_rad = angle + motion.turn_rad;
-            Shape::Text(text)
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use std::f64::consts::PI;
 
     use super::*;
-    use crate::geometry::Vec2;
+    use crate::geometry::{Motion, Vec2};
     use crate::nesting::Placed;
 
     /// A plate of 40 × 10 with a hole at (30, 2).

@@ -18,6 +18,12 @@ pub(super) const HANDLE: &str = "-handle";
 /// What the file of a scribing strip has behind the knife's slug.
 pub(super) const SCRIBING: &str = "-scribing";
 
+/// What the file of a spine strip has behind the knife's slug.
+pub(super) const SPINE: &str = "-spine";
+
+/// What the file of a folded template has behind the knife's slug, before the paper.
+pub(super) const FOLDED: &str = "-folded";
+
 /// A name as part of a file name: small letters, digits and single dashes, at most 60 characters, never empty and never a name that an operating
 /// system keeps for a device.
 #[must_use]
@@ -84,7 +90,9 @@ fn numbered(base: &str, n: u32) -> String {
 
 /// What the names of all possible files of a knife begin with, up to the dot.
 fn stems(slug: &str) -> Vec<String> {
-    let papers = papers().iter().map(|paper| format!("-{}", paper.key));
+    let papers = papers()
+        .iter()
+        .flat_map(|paper| ["", FOLDED].map(|what| format!("{what}-{}", paper.key)));
     [
         "",
         "-splines",
@@ -93,6 +101,7 @@ fn stems(slug: &str) -> Vec<String> {
         "-guard-r12",
         HANDLE,
         SCRIBING,
+        SPINE,
     ]
     .into_iter()
     .map(str::to_owned)

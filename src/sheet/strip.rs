@@ -14,9 +14,11 @@
 //! steel; the table below it serves a height gauge.
 
 mod band;
+mod spine;
 mod table;
 
 use band::{Band, Line, Station, View};
+pub use spine::spine_strip;
 use table::Table;
 
 use super::error::Refused;
@@ -66,7 +68,7 @@ pub fn scribing_strip(
         out: Vec::new(),
     };
     let note = stock_note(knife, set, lengths);
-    page.title(&knife.name, &note);
+    page.title(&knife.name, &[&note, SCRIBE_FIRST, CAUTION]);
     page.heights(&scribing_heights(knife), knife.stock.thickness_mm);
     Ok(Some(Sheet {
         name: format!("{}: scribing strip", knife.name),
@@ -86,14 +88,14 @@ struct Layout {
 }
 
 impl Layout {
-    fn title(&mut self, name: &str, note: &str) {
+    fn title(&mut self, name: &str, lines: &[&str]) {
         let name = font::fitted(name, NAME_MM, self.room);
         if !name.is_empty() {
             let at = Point::new(self.left, self.y);
             self.out
                 .push(Entity::label(at, NAME_MM, name, Anchor::Start));
         }
-        for line in [note, SCRIBE_FIRST, CAUTION] {
+        for line in lines {
             self.words(line);
         }
     }

@@ -20,6 +20,10 @@ pub enum ExportWish {
     DxfR12,
     /// The true-size template as PDF, on the paper of the preferences.
     Pdf,
+    /// The template of both faces as PDF, to be folded over the spine.
+    Folded,
+    /// The templates of all knives as one PDF, on as few pages as they fit on.
+    Together,
     /// Every file of every knife, into a folder.
     All,
     /// The page the printer is trued by.

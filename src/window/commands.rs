@@ -164,7 +164,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 66] = [
+    pub const ALL: [Self; 68] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
@@ -173,6 +173,8 @@ impl Command {
         Self::SaveAs,
         Self::SaveByPath,
         Self::Export(ExportWish::Pdf),
+        Self::Export(ExportWish::Folded),
+        Self::Export(ExportWish::Together),
         Self::Export(ExportWish::Svg),
         Self::Export(ExportWish::Dxf),
         Self::Export(ExportWish::DxfR12),
@@ -249,6 +251,8 @@ impl Command {
                 ExportWish::Svg => "Write SVG…",
                 ExportWish::Dxf => "Write DXF for cutting…",
                 ExportWish::DxfR12 => "Write DXF, release 12…",
+                ExportWish::Folded => "Write folded template…",
+                ExportWish::Together => "Write templates of all knives, few pages…",
                 ExportWish::All => "Write all files of all knives…",
                 ExportWish::PrinterPage => "Write printer page…",
                 ExportWish::Build => "Write build sheet…",

@@ -176,6 +176,37 @@ fn one_knife_can_be_asked_for() {
     assert!(!folder.path().join("none").exists());
 }
 
+/// Knives printed together are one file beside those that are asked for each; folded ones are a file for each.
+#[test]
+fn papers_are_for_each_knife_or_for_all() {
+    let folder = folder();
+    let knives = vec![drilled_plate(), plate("Bare", 90.0, 20.0, 3.0)];
+    let file = saved(folder.path(), knives);
+    let names = |flags: &[&str]| {
+        let out = folder.path().join(flags.join(""));
+        let mut arguments = arguments!["template", file, "--out", out];
+        arguments.extend(flags.iter().map(Into::into));
+        let ran = run(&arguments);
+        assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""), "{flags:?}");
+        for (name, bytes) in contents(&out) {
+            assert!(
+                !name.ends_with(".pdf") || bytes.starts_with(b"%PDF"),
+                "{name}"
+            );
+        }
+        names_in(&out)
+    };
+    let together = names(&["--together"]);
+    assert_eq!(together.len(), 1, "{together:?}");
+    assert!(together[0].ends_with("-together-a4.pdf"), "{together:?}");
+    assert_eq!(names(&["--together", "--pdf"]), together);
+    assert_eq!(
+        names(&["--folded", "--paper", "letter"]),
+        ["bare-folded-letter.pdf", "test-plate-folded-letter.pdf"]
+    );
+    assert_eq!(names(&["--folded", "--together", "--svg"]).len(), 5);
+}
+
 #[test]
 fn a_design_with_a_stop_writes_nothing() {
     let folder = folder();

@@ -19,7 +19,8 @@ fn a_knife_gives_all_its_files() {
             "brush-chopper.dxf",
             "brush-chopper-splines.dxf",
             "brush-chopper-r12.dxf",
-            "brush-chopper-a4.pdf"
+            "brush-chopper-a4.pdf",
+            "brush-chopper-folded-a4.pdf"
         ]
     );
     let files = export_knife(&small, &set, &options).expect("a sound knife");
@@ -33,7 +34,8 @@ fn a_knife_gives_all_its_files() {
             "paring-knife-splines.dxf",
             "paring-knife-r12.dxf",
             "paring-knife-guard-r12.dxf",
-            "paring-knife-a4.pdf"
+            "paring-knife-a4.pdf",
+            "paring-knife-folded-a4.pdf"
         ]
     );
     assert!(files.iter().all(|file| !file.bytes.is_empty()));
@@ -192,6 +194,7 @@ fn a_ground_knife_gets_its_scribing_strip() {
         [
             "brush-chopper.svg",
             "brush-chopper-scribing.svg",
+            "brush-chopper-spine.svg",
             "brush-chopper.dxf",
             "brush-chopper-a4.pdf"
         ]
@@ -208,5 +211,38 @@ fn a_ground_knife_gets_its_scribing_strip() {
     };
     let all = laid(&[&drawn, &strip]);
     assert_eq!(all.len(), laid(&[&drawn]).len() + laid(&[&strip]).len());
-    assert!(with(true, false)[3].bytes.len() > with(false, false)[2].bytes.len());
+    assert!(with(true, false)[4].bytes.len() > with(false, false)[2].bytes.len());
+}
+
+#[test]
+fn knives_printed_together_are_one_file() {
+    let set = set(vec![chopper(), paring()]);
+    let with = |together, kinds: &[ExportKind]| {
+        let options = ExportOptions {
+            kinds: kinds.to_vec(),
+            together,
+            ..ExportOptions::default()
+        };
+        export_set(set.knives.iter().map(|k| &**k), &set, &options).expect("sound knives")
+    };
+    let pdf = [ExportKind::Pdf];
+    assert_eq!(names(&with(true, &pdf)), ["test-set-together-a4.pdf"]);
+    assert_eq!(
+        names(&with(true, &[ExportKind::Svg])),
+        names(&with(false, &[ExportKind::Svg])),
+        "only what is printed is laid together"
+    );
+    assert_eq!(with(true, &pdf), with(true, &pdf));
+    let (one, each) = (with(true, &pdf), with(false, &pdf));
+    assert_eq!(each.len(), 2);
+    assert!(one[0].bytes != each[0].bytes);
+    let nothing = export_set(
+        [],
+        &set,
+        &ExportOptions {
+            together: true,
+            ..ExportOptions::default()
+        },
+    );
+    assert_eq!(nothing, Ok(Vec::new()));
 }

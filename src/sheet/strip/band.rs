@@ -85,7 +85,7 @@ impl View {
     }
 }
 
-/// A place along the strip where something is to be told.
+/// A place along the strip where something is to be told; one without words is a corner of the strip and no more.
 pub(super) struct Station {
     pub x_mm: f64,
     pub faces: FaceHeights,
@@ -129,6 +129,9 @@ impl Band {
         for (station, level) in self.stations.iter().zip(&levels) {
             let (upper, lower) = self.sides(station);
             let (upper, lower) = (at(station, upper), at(station, lower));
+            if station.words.is_empty() {
+                continue;
+            }
             let Some(level) = level else {
                 out.push(Entity::line(Role::Scribe, upper, lower));
                 continue;
@@ -209,7 +212,8 @@ impl Band {
     fn levels(&self) -> Vec<Option<usize>> {
         let mut levels: Vec<Option<usize>> = vec![None; self.stations.len()];
         let mut ahead: Vec<(f64, usize)> = Vec::new();
-        for (station, level) in self.stations.iter().zip(&mut levels).rev() {
+        let named = self.stations.iter().zip(&mut levels).rev();
+        for (station, level) in named.filter(|(station, _)| !station.words.is_empty()) {
             let end = station.x_mm + 2.0 * BESIDE_MM + font::width_mm(&station.words, SMALL_MM);
             let over = ahead.iter().filter(|(x, _)| *x < end).map(|(_, l)| l + 1);
             let own = over.max().unwrap_or(0);

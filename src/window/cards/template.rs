@@ -21,7 +21,17 @@ const PRINT: Wish = (
 );
 
 /// The other buttons.
-const WISHES: [Wish; 4] = [
+const WISHES: [Wish; 6] = [
+    (
+        ExportWish::Folded,
+        "Print folded",
+        "Both faces on one paper, to fold over the spine: the same holes and grind lines on either face",
+    ),
+    (
+        ExportWish::Together,
+        "Print whole rack",
+        "All knives with their guards, handles and strips on as few sheets as they fit on",
+    ),
     (
         ExportWish::Svg,
         "SVG",

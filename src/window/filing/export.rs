@@ -85,7 +85,7 @@ impl Workshop {
         let set = self.history.set();
         let shown = self.session.knife.and_then(|id| set.knife(id));
         let knives: Vec<&Knife> = match wish {
-            ExportWish::All => set.knives.iter().map(Arc::as_ref).collect(),
+            ExportWish::All | ExportWish::Together => set.knives.iter().map(Arc::as_ref).collect(),
             _ => shown.map(Arc::as_ref).into_iter().collect(),
         };
         let options = self.export_options(wish);
@@ -97,13 +97,15 @@ impl Workshop {
             ExportWish::Svg => vec![ExportKind::Svg],
             ExportWish::Dxf => vec![ExportKind::Dxf],
             ExportWish::DxfR12 => vec![ExportKind::DxfR12],
-            ExportWish::Pdf => vec![ExportKind::Pdf],
+            ExportWish::Pdf | ExportWish::Together => vec![ExportKind::Pdf],
+            ExportWish::Folded => vec![ExportKind::Folded],
             ExportWish::All => ExportKind::ALL.to_vec(),
             ExportWish::PrinterPage | ExportWish::Build | ExportWish::Nest => Vec::new(),
         };
         let preferences = &self.session.preferences;
         let mut options = ExportOptions {
             kinds,
+            together: wish == ExportWish::Together,
             ..ExportOptions::default()
         };
         options.template.lengths = preferences.lengths();

@@ -105,6 +105,8 @@ impl Menus<'_> {
         ui.separator();
         for wish in [
             ExportWish::Pdf,
+            ExportWish::Folded,
+            ExportWish::Together,
             ExportWish::Svg,
             ExportWish::Dxf,
             ExportWish::DxfR12,
