@@ -25,6 +25,7 @@ import instance_files
 import many_files
 import nest_files
 import offset_files
+import paper_files
 import pdf_files
 import printer_files
 import svg_files
@@ -106,6 +107,7 @@ def main():
         selftest.run(report)
         nest_files.selftest(report)
         printer_files.selftest(report)
+        paper_files.selftest(report)
         offset_files.selftest(report)
         many_files.selftest(report)
         instance_files.selftest(report)

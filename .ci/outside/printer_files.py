@@ -1,12 +1,14 @@
 """A printer that is not true, played on the program's own pages: its two bars are measured as `pymupdf` reads them, what a maker would find with calipers is
-told to the program, and the check bars of the next template must come out true."""
+told to the program, and the next templates must come out true: their check bars, and every line that is cut or drilled, knife by knife, folded and together."""
 
+import json
 import os
 import subprocess
 from pathlib import Path
 
 import pymupdf
 
+import paper_files
 import pdf_files
 
 # What the played printer makes of a millimeter along the shorter and the longer side of the paper.
@@ -51,12 +53,41 @@ def check(report, program, design, folder):
     report.check(page_file.name, "lies on its side", page.mediabox.width > page.mediabox.height)
     measured = [round(mm * share / READ_TO_MM) * READ_TO_MM for mm, share in zip(drawn, on_paper(page, PRINTER))]
     run("printer", "--long", f"{measured[0]:.1f}", "--short", f"{measured[1]:.1f}")
-    run("template", design, "--pdf", "--out", str(folder / "template"))
-    files = sorted((folder / "template").glob("*.pdf"))
-    report.check("template", "was printed", files, f"{len(files)} files")
+    run("template", design, "--pdf", "--folded", "--svg", "--out", str(folder / "template"))
+    run("template", design, "--together", "--out", str(folder / "together"))
+    files = sorted([*(folder / "template").glob("*.pdf"), *(folder / "together").glob("*.pdf")])
+    report.check("template", "was printed", len(files) > 1, f"{len(files)} files")
+    pages, printed = {}, {}
     for file in files:
-        for page in pymupdf.open(file):
+        pages[file] = list(pymupdf.open(file))
+        for page in pages[file]:
             check_bars(report, f"{file.name} page {page.number + 1}", page, PRINTER)
+        printed[file] = [shape for page in pages[file] for shape in paper_files.printed_on(page, on_paper(page, PRINTER))]
+    _check_papers(report, folder, json.loads(Path(design).read_text()), pages, printed)
+
+
+def _check_papers(report, folder, design, pages, printed):
+    """What is cut and drilled is on the knife's own paper, on the folded one twice, and on the one of all knives."""
+    template = folder / "template"
+    together = [file for file in pages if file.parent.name == "together"]
+    own = sum(len(found) for file, found in pages.items() if file not in together and "-folded-" not in file.name)
+    few = sum(len(pages[file]) for file in together)
+    report.check("together", "takes fewer pages", 0 < few < own, f"{few} of {own}")
+    for file in together:
+        paper_files.check_names(report, file.name, pages[file], [knife["name"] for knife in design["knives"]])
+    for knife in design["knives"]:
+        slug = "-".join(knife["name"].lower().split())
+        whole, folded = template / f"{slug}-a4.pdf", template / f"{slug}-folded-a4.pdf"
+        parts = sorted(svg for svg in template.glob(f"{slug}*.svg"))
+        for svg in parts:
+            drawn = paper_files.drawn_in(svg)
+            for file in [whole, *together]:
+                paper_files.check_sizes(report, f"{svg.name} in {file.name}", drawn, printed[file])
+        drawn = paper_files.drawn_in(template / f"{slug}.svg")
+        paper_files.check_sizes(report, folded.name, drawn, printed[folded], times=2, any_turn=True)
+        if "taper" not in knife["grinding"]:
+            outline = max(drawn, key=lambda shape: shape.area)
+            paper_files.check_fold(report, folded.name, printed[folded], outline, knife["stock"]["thickness_mm"])
 
 
 def selftest(report):
