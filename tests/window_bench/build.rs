@@ -40,6 +40,7 @@ fn the_sheet_holds_every_step_of_the_whole_set_or_of_one_knife() {
     for step in [
         "1  Cut the stock",
         "3  Drill before hardening",
+        "4  Scribe before grinding",
         "6  Heat treatment",
         "7  Fit the guard",
         "9  Finish and weigh",
@@ -47,6 +48,7 @@ fn the_sheet_holds_every_step_of_the_whole_set_or_of_one_knife() {
         assert!(all.contains(step), "{step}");
     }
     assert!(all.contains("Grafting knife") && all.contains("Paring knife"));
+    assert!(all.contains("Scribe the lines on every edge before any grinding starts."));
     window.get_by_label("This knife").click();
     window.run();
     let one = words(&window);

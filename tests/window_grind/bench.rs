@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
-use egui::{Event, Key, Modifiers, PointerButton, Pos2};
+use egui::accesskit::Role;
+use egui::{Event, Key, Modifiers, PointerButton, Pos2, Rect, Vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use tangwright::knife::{
     Cut, CutForm, Faces, Grind, Knife, KnifeSet, LandmarkKind, Material, PlungeLine, Rise, Run,
     Sides, Taper, ThicknessStation, default_sizes, make_starter,
@@ -133,6 +134,50 @@ impl Bench {
         found.unwrap().rect().center()
     }
 
+    /// Everything that is written in the window, with its place.
+    fn texts(&self) -> Vec<(String, Rect)> {
+        let all = self.0.query_all_by_role(Role::Label);
+        all.filter_map(|node| Some((node.accesskit_node().value()?, node.rect())))
+            .collect()
+    }
+
+    /// What is written right under a field.
+    pub(super) fn under(&self, field: &str) -> String {
+        let place = self.0.get_by_label(field).rect();
+        let texts = self.texts().into_iter();
+        let below = texts.filter(|(_, rect)| {
+            rect.top() >= place.center().y && rect.x_range().intersects(place.x_range())
+        });
+        let nearest = below.min_by(|a, b| a.1.top().total_cmp(&b.1.top()));
+        nearest.map(|(text, _)| text).unwrap_or_default()
+    }
+
+    /// What is written next to the right of a text, for each place it stands at, in the order it is read.
+    pub(super) fn beside(&self, words: &str) -> Vec<String> {
+        let texts = self.texts();
+        let own = texts.iter().filter(|(text, _)| text == words);
+        own.filter_map(|(_, place)| {
+            let line = texts.iter().filter(|(_, rect)| {
+                (rect.center().y - place.center().y).abs() < 6.0 && rect.left() > place.right()
+            });
+            let nearest = line.min_by(|a, b| a.1.left().total_cmp(&b.1.left()));
+            nearest.map(|(text, _)| text.clone())
+        })
+        .collect()
+    }
+
+    /// Takes hold of a place and brings it as far, in steps; asks after each of them.
+    pub(super) fn drag(&mut self, from: Pos2, by: Vec2, mut look: impl FnMut(&Self)) {
+        self.move_to(from);
+        self.button(from, true);
+        for i in 1..=5u8 {
+            self.move_to(from + by * (f32::from(i) / 5.0));
+            look(self);
+        }
+        self.button(from + by, false);
+        self.0.run_steps(2);
+    }
+
     pub(super) fn mass(&self) -> f64 {
         let results = self.0.state().results().of(1).unwrap();
         results.weigh.total.unwrap().mass_g
@@ -164,6 +209,34 @@ pub(super) fn beveled() -> KnifeSet {
         after_hardening: false,
     });
     knife.next_id += 1;
+    set
+}
+
+/// Both together.
+pub(super) fn tapered_and_beveled() -> KnifeSet {
+    let mut set = beveled();
+    let taper = tapered().knives[0].grinding.taper.clone();
+    set.knife_mut(1).unwrap().grinding.taper = taper;
+    set
+}
+
+/// The beveled one with a cladding of 1.5 mm on both sides of a core of 2.
+pub(super) fn clad() -> KnifeSet {
+    let mut set = beveled();
+    let outer = tangwright::knife::Layer {
+        name: "cladding".into(),
+        material: "steel".into(),
+        thickness_mm: 1.5,
+    };
+    set.knife_mut(1).unwrap().stock.layering.outer.push(outer);
+    set
+}
+
+/// The picnic knife of the orchard set alone: a core of 0.9, shims of 0.15 and claddings of 0.6 in 2.4 mm.
+pub(super) fn picnic() -> KnifeSet {
+    let mut set = tangwright::knife::orchard_set();
+    set.knives.retain(|knife| knife.name == "Picnic knife");
+    Arc::make_mut(&mut set.knives[0]).id = 1;
     set
 }
 

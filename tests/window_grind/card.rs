@@ -1,11 +1,8 @@
 //! The Grind card: what is typed and switched on it.
 
-use egui_kittest::kittest::{NodeT, Queryable};
-use tangwright::edit::Edit;
-use tangwright::knife::{CutForm, Knife, LandmarkKind, Layer, Rise, Sides};
-use tangwright::window::Action;
+use tangwright::knife::{CutForm, LandmarkKind, Rise, Sides};
 
-use super::bench::{Bench, beveled, height, hunter, set, tapered};
+use super::bench::{Bench, beveled, hunter, set};
 
 #[test]
 fn an_empty_card_says_what_to_do_and_a_bevel_comes_with_one_press() {
@@ -175,57 +172,6 @@ fn a_bar_becomes_three_layers_and_takes_a_shim() {
     assert_eq!(bench.set(), before);
 }
 
-/// With 5 mm of steel and 0.5 mm left on the edge a side of 5° needs (5 − 0.5)/2 / tan 5° = 25.72 mm.
-#[test]
-fn a_wanted_angle_is_answered_and_taken_only_when_asked() {
-    let mut bench = Bench::new(beveled());
-    let start = bench.set();
-    bench.open("bevel: ");
-    bench.open("Wanted: ");
-    bench.enter("wanted angle, one side", "5");
-    assert_eq!(bench.set(), start);
-    bench.click("Take bevel 25.72 mm high");
-    let exact = 2.25 / 5f64.to_radians().tan();
-    assert!((height(&bench) - exact).abs() < 1e-9, "{}", height(&bench));
-    assert_eq!(bench.0.state().history().undo_depth(), 1);
-    bench.enter("wanted angle, one side", "95");
-    assert!(bench.has("between 0 and 90"));
-}
-
-/// 5 mm with 0.5 mm left on the edge: the middle at 2.5, the edge's sides at (5 ∓ 0.5)/2 off the right face.
-#[test]
-fn what_to_scribe_first_stands_with_the_grind() {
-    let mut bench = Bench::new(beveled());
-    bench.open("bevel: ");
-    bench.open("Scribe first: ");
-    assert!(bench.has("2.50") && bench.has("2.25, 2.75"));
-    assert!(bench.has("before any grinding starts"));
-}
-
-/// A core of 2 mm under an edge of 0.5: it shows over h·(2 − 0.5)/(5 − 0.5) = h/3, so 8 mm need a bevel of 24 mm, or at 20 mm a core of
-/// 0.5 + 4.5·8/20 = 2.3 mm.
-#[test]
-fn a_wanted_band_of_core_has_two_answers() {
-    let mut set = beveled();
-    let outer = Layer {
-        name: "cladding".into(),
-        material: "steel".into(),
-        thickness_mm: 1.5,
-    };
-    set.knife_mut(1).unwrap().stock.layering.outer.push(outer);
-    let mut bench = Bench::new(set);
-    bench.open("bevel: ");
-    bench.open("Wanted: ");
-    bench.enter("wanted band of core", "8");
-    assert!(bench.has("Take bevel 24.00 mm high"));
-    bench.click("Take core 2.30 mm thick");
-    assert!((bench.knife().stock.core_thickness_mm() - 2.3).abs() < 1e-9);
-    assert_eq!(
-        bench.0.state().history().undo_label(),
-        Some("change core for its band")
-    );
-}
-
 #[test]
 fn the_weigh_up_tells_what_each_grind_takes_and_how_the_weight_leans() {
     let mut bench = Bench::new(beveled());
@@ -259,62 +205,4 @@ fn a_grind_that_can_not_be_ground_says_why_on_its_card_and_a_finding_opens_it() 
     bench.open("findings: ");
     bench.open("tall where the blade is");
     assert!(bench.has("left on the edge"));
-}
-
-/// A wanted mass is answered by the bevel and by the taper; nothing changes until one is taken, and one undo brings the knife back.
-#[test]
-fn a_wanted_mass_is_answered_and_taken_only_when_asked() {
-    let mut bench = Bench::new(tapered());
-    bench.click("Bevel");
-    let before = bench.knife();
-    bench.open("Wanted");
-    let scale = |knife: &Knife| {
-        let up = tangwright::weighing::weigh(knife, &set());
-        up.ground.unwrap().mass_g
-    };
-    let wanted = (scale(&before) - 20.0).round();
-    bench.enter("wanted mass, ground", &format!("{wanted}"));
-    assert!(bench.has("bevel") && bench.has("taper to"));
-    assert_eq!(bench.knife(), before, "only shown");
-    bench.open("Take taper to");
-    let taken = bench.knife();
-    assert!((scale(&taken) - wanted).abs() < 0.01, "{}", scale(&taken));
-    bench.undo();
-    assert_eq!(bench.knife(), before);
-}
-
-/// What can't be reached says so with the nearest that can.
-#[test]
-fn a_wanted_balance_out_of_reach_is_told() {
-    let mut bench = Bench::new(tapered());
-    bench.click("Bevel");
-    bench.open("Wanted");
-    bench.enter("wanted balance, ground", "900");
-    assert!(bench.has("nearest: "));
-}
-
-/// The answers hang on the density too: with lighter steel the same mass asks for less grinding.
-#[test]
-fn another_density_is_answered_anew() {
-    let mut bench = Bench::new(tapered());
-    bench.click("Bevel");
-    bench.open("Wanted");
-    let up = tangwright::weighing::weigh(&bench.knife(), &set());
-    let wanted = (up.ground.unwrap().mass_g - 20.0).round();
-    bench.enter("wanted mass, ground", &format!("{wanted}"));
-    let told = |bench: &Bench| {
-        let buttons = bench.0.query_all_by_label_contains("Take taper to");
-        let labels: Vec<_> = buttons.map(|b| b.accesskit_node().label()).collect();
-        assert_eq!(labels.len(), 1);
-        labels
-    };
-    let before = told(&bench);
-    let mut material = bench.set().materials[0].clone();
-    material.density_g_cm3 -= 0.02;
-    bench
-        .0
-        .state_mut()
-        .ask(Action::Edit(Edit::SetMaterial { material }));
-    bench.0.run_steps(4);
-    assert_ne!(told(&bench), before);
 }

@@ -7,7 +7,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use tangwright::edit::Thing;
 use tangwright::window::Gesture;
 
-use super::bench::{Bench, beveled, set, tapered};
+use super::bench::{Bench, beveled, clad, set, tapered};
 
 #[test]
 fn a_station_is_dragged_along_and_through_in_one_step() {
@@ -174,9 +174,11 @@ fn the_section_follows_the_pointer_and_is_pinned_by_typing() {
     let section = bench.0.state().session().section;
     assert_eq!((section.x_mm, section.pinned), (Some(120.0), true));
     // 10 mm behind an edge of 0.5 mm a bevel of 20 mm on 5 mm is 0.5 + 4.5/2 thick, but for the slope of the edge there.
-    let node = bench.0.query_all_by_label_contains("2.7").next();
-    assert!(node.is_some(), "thickness 10 mm behind the edge");
+    // (by 1 in 25, which leaves 0.9992 of it): 2.748; 20 mm behind it 4.996.
+    bench.enter("furthest", "10");
+    assert_eq!(bench.under("furthest"), "2.75 mm");
     bench.enter("furthest", "20");
+    assert_eq!(bench.under("furthest"), "5.00 mm");
     assert_eq!(
         bench.0.state().session().preferences.behind_edge_mm[2],
         20.0
@@ -195,16 +197,35 @@ fn the_section_follows_the_pointer_and_is_pinned_by_typing() {
 /// the section by as much more as the edge slopes there (by about 1 in 25: under a thousandth).
 #[test]
 fn the_section_tells_edge_and_core() {
-    let mut set = beveled();
-    let outer = tangwright::knife::Layer {
-        name: "cladding".into(),
-        material: "steel".into(),
-        thickness_mm: 1.5,
-    };
-    set.knife_mut(1).unwrap().stock.layering.outer.push(outer);
-    let mut bench = Bench::new(set);
+    let mut bench = Bench::new(clad());
     bench.enter("section at", "120");
-    assert!(bench.has("6.7 mm"));
+    assert_eq!(bench.beside("core shows"), ["6.7 mm"]);
     // atan(2.25 / 20) = 6.42° a side.
-    assert!(bench.has("each side") && bench.has("6.4°") && bench.has("12.8°"));
+    assert_eq!(bench.beside("each side"), ["6.4°"]);
+    assert_eq!(bench.beside("together"), ["12.8°"]);
+    assert_eq!(bench.beside("edge"), ["0.50 mm"]);
+    // √(20² + 2.25²) = 20.126.
+    assert_eq!(bench.beside("bevel wide"), ["20.1 mm"]);
+}
+
+/// 20 mm on the right face and 12 on the left: atan(2.25/20) = 6.42° and atan(2.25/12) = 10.62°, together 17.04°; √(12² + 2.25²) = 12.209.
+#[test]
+fn the_section_tells_each_side_that_is_ground_its_own_way() {
+    let mut bench = Bench::new(beveled());
+    bench.open("bevel: ");
+    bench.click("Each its own");
+    bench.enter("bevel height, left", "12");
+    bench.enter("section at", "120");
+    assert_eq!(bench.beside("right side"), ["6.4°"]);
+    assert_eq!(bench.beside("left side"), ["10.6°"]);
+    assert_eq!(bench.beside("together"), ["17.0°"]);
+    let mut wide = bench.beside("bevel wide");
+    wide.sort();
+    assert_eq!(wide, ["12.2 mm", "20.1 mm"]);
+    assert!(!bench.has("each side"));
+    // A chisel has but one side: atan(4.5/20) = 12.68°.
+    bench.click("Right");
+    assert_eq!(bench.beside("right side"), ["12.7°"]);
+    assert_eq!(bench.beside("together"), ["12.7°"]);
+    assert!(!bench.has("left side"));
 }

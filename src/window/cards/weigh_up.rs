@@ -142,8 +142,12 @@ fn bars(on: OnCard<'_>) -> Vec<Bar> {
         bars.push(steel_bar("ground", g));
     }
     if on.knife.stock.is_laminated() {
-        for (name, mass_g) in layers(up) {
-            bars.push(steel_bar(&name, Some(mass_g)));
+        for (name, ground_g, blank_g) in layers(up) {
+            // What is left of it, of what the blank had.
+            let left = on.say.mass(Some(ground_g));
+            let left = left.split(' ').next().unwrap_or_default();
+            let text = format!("{left} of {}", on.say.mass(Some(blank_g)));
+            bars.push(bar(&name, Some(ground_g), text, false));
         }
     }
     if on
@@ -174,15 +178,18 @@ fn bars(on: OnCard<'_>) -> Vec<Bar> {
     bars
 }
 
-/// Each layer of a laminated bar as it is ground, both sides of it together.
-fn layers(up: &WeighUp) -> Vec<(String, f64)> {
-    let mut layers: Vec<(String, f64)> = Vec::new();
+/// Each layer of a laminated bar, both sides of it together: as it is ground, and in the blank, g.
+fn layers(up: &WeighUp) -> Vec<(String, f64, f64)> {
+    let mut layers: Vec<(String, f64, f64)> = Vec::new();
     for layer in &up.layers {
         let name = layer.name.trim_end_matches(", right");
         let name = name.trim_end_matches(", left");
-        match layers.iter_mut().find(|(own, _)| own == name) {
-            Some((_, mass_g)) => *mass_g += layer.ground_mass_g,
-            None => layers.push((name.to_owned(), layer.ground_mass_g)),
+        match layers.iter_mut().find(|(own, ..)| own == name) {
+            Some((_, ground_g, blank_g)) => {
+                *ground_g += layer.ground_mass_g;
+                *blank_g += layer.blank_mass_g;
+            }
+            None => layers.push((name.to_owned(), layer.ground_mass_g, layer.blank_mass_g)),
         }
     }
     layers

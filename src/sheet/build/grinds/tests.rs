@@ -123,3 +123,107 @@ fn a_grind_that_runs_nowhere_is_told_in_a_line() {
         "{items:?}"
     );
 }
+
+/// Bar and edge of the chopper by hand: 3 mm at the butt, and so on, straight between its stations.
+fn thickness(knife: &Knife, x: f64) -> f64 {
+    let stations = &knife.grinding.taper.as_ref().unwrap().stations;
+    let (first, last) = (stations.first().unwrap(), stations.last().unwrap());
+    let pair = stations
+        .windows(2)
+        .find(|pair| (pair[0].x_mm..=pair[1].x_mm).contains(&x));
+    match pair {
+        Some([a, b]) => {
+            let t = (x - a.x_mm) / (b.x_mm - a.x_mm);
+            a.thickness_mm + t * (b.thickness_mm - a.thickness_mm)
+        }
+        _ if x < first.x_mm => first.thickness_mm,
+        _ => last.thickness_mm,
+    }
+}
+
+/// The chopper is scribed in three tables: its edge and its false edge, each with its middle at T/2 and its lines at (T ∓ e)/2 off either face, and what the taper takes,
+/// (T₀ − T)/2 off each, by station. The caution stands beside them.
+#[test]
+fn edge_false_edge_and_taper_are_scribed_by_station() {
+    let set = orchard_set();
+    let knife = set.knives[0].as_ref();
+    let steps = crate::sheet::build::build_steps([knife], &set, BuildOptions::default());
+    let step = steps
+        .iter()
+        .find(|step| step.heading == "Scribe before grinding")
+        .unwrap();
+    assert_eq!(
+        step.cautions,
+        ["Scribe the lines on every edge before any grinding starts."]
+    );
+    let tables: Vec<&BuildTable> = step.shares[0].tables().collect();
+    let [edge, false_edge, taper] = tables[..] else {
+        panic!("{} tables", tables.len());
+    };
+    for (table, place) in [(edge, 0), (false_edge, 1)] {
+        let grind = &knife.grinding.grinds[place];
+        assert!(
+            table
+                .title
+                .starts_with(&format!("{}: edge left", grind.name)),
+            "{}",
+            table.title
+        );
+        assert!(table.title.contains("off either face"), "{}", table.title);
+        let columns = ["at", "thick", "near line", "middle", "far line"];
+        assert_eq!(table.columns, columns);
+        assert!(table.rows.len() >= 2, "{table:?}");
+        for row in &table.rows {
+            let cells: Vec<f64> = row.iter().map(|cell| number(cell)).collect();
+            // Places are printed to a tenth, over which the taper takes less than 0.003 mm.
+            let t = thickness(knife, cells[0]);
+            let e = grind.edge_mm;
+            let wanted = [t, (t - e) / 2.0, t / 2.0, (t + e) / 2.0];
+            for (found, wanted) in cells[1..].iter().zip(wanted) {
+                assert!((found - wanted).abs() < 0.009, "{row:?}: {wanted}");
+            }
+        }
+    }
+    // The edge runs over a bend of the taper: its stations within the run are rows.
+    let (from, to) = knife
+        .run_path(knife.grinding.grinds[0].run)
+        .unwrap()
+        .reach_mm();
+    let stations = &knife.grinding.taper.as_ref().unwrap().stations;
+    for station in stations.iter().filter(|s| (from..=to).contains(&s.x_mm)) {
+        let told = edge
+            .rows
+            .iter()
+            .any(|row| (number(&row[0]) - station.x_mm).abs() < 0.06);
+        assert!(told, "{station:?} in {:?}", edge.rows);
+    }
+    assert_eq!(taper.columns, ["at", "thick", "off right", "off left"]);
+    for station in stations {
+        let row = taper
+            .rows
+            .iter()
+            .find(|row| (number(&row[0]) - station.x_mm).abs() < 0.06);
+        let row = row.unwrap_or_else(|| panic!("{station:?} in {:?}", taper.rows));
+        let off = (knife.stock.thickness_mm - station.thickness_mm) / 2.0;
+        for (cell, wanted) in row[1..].iter().zip([station.thickness_mm, off, off]) {
+            assert!((number(cell) - wanted).abs() < 0.006, "{row:?}: {wanted}");
+        }
+    }
+}
+
+/// The picnic knife's core of 0.9 in 2.4 mm ends 0.75 below either face.
+#[test]
+fn the_core_of_a_laminated_bar_is_scribed_too() {
+    let set = orchard_set();
+    let work = Work::new(&set.knives[2], &set, BuildOptions::default());
+    let found = scribe(&work);
+    let Item::Table(table) = &found[0] else {
+        panic!("a table");
+    };
+    assert_eq!(table.columns[5..], ["core, right", "core, left"]);
+    for row in &table.rows {
+        assert!((number(&row[1]) - 2.4).abs() < 1e-9, "{row:?}");
+        assert!((number(&row[5]) - 0.75).abs() < 1e-9, "{row:?}");
+        assert!((number(&row[6]) - 0.75).abs() < 1e-9, "{row:?}");
+    }
+}
