@@ -95,7 +95,7 @@ fn a_billet_is_stacked_as_it_is_typed() {
     bench.click("A billet");
     bench.enter("billet width", "40");
     bench.enter("times thinner", "5");
-    bench.enter("cladding, times thinner", "6");
+    bench.enter("cladding thins", "6");
     lossless(&mut bench);
     bench.enter("off each end", "0");
     bench.enter("lost in the weld, %", "0");

@@ -98,6 +98,13 @@ fn layers_are_seen_from_above() {
     assert_eq!((colors[1], colors[3]), (colors[2], colors[4]));
 }
 
+/// The folded line tells foils as thin as they are.
+#[test]
+fn layers_are_told_to_the_hundredth() {
+    let bench = Bench::new(picnic());
+    assert!(bench.has("Layers: core 0.90 · shim 0.15 · cladding 0.60"));
+}
+
 /// Stations of a taper stand under their own places on the drawing, and keep to them when it is moved and enlarged.
 #[test]
 fn stations_stand_under_their_places() {

@@ -139,7 +139,7 @@ fn ratios_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, start: &mut Forge
     field_row(ui, desk, n.max(2), &fields, |columns, desk| {
         let layers = (0..).zip(names).zip(&fields);
         for (((layer, name), field), ui) in layers.zip(columns.iter_mut()) {
-            let label = format!("{name}, times thinner");
+            let label = format!("{name} thins");
             let now = start.ratio_of(layer);
             if let Some(ratio) = number_field(ui, desk, *field, &label, now, 2) {
                 start.set_ratio(layer, ratio);
@@ -157,9 +157,9 @@ fn losses_ui(
     losses: &mut ForgingLosses,
 ) {
     let field = |name: &str| FieldId::of(on.knife.id, "fire", name);
-    let fields = ["heats", "scale", "face", "around"].map(field);
-    field_row(ui, desk, 4, &fields, |columns, desk| {
-        let [a, b, c, d] = columns else { return };
+    let fields = ["heats", "scale"].map(field);
+    field_row(ui, desk, 2, &fields, |columns, desk| {
+        let [a, b] = columns else { return };
         let heats = f64::from(losses.heats);
         if let Some(n) = number_field(a, desk, fields[0], "sets of heats", heats, 0) {
             losses.heats = whole(n);
@@ -168,12 +168,16 @@ fn losses_ui(
         if let Some(percent) = number_field(b, desk, fields[1], "scale each, %", percent, 1) {
             losses.scale_per_heat = percent / 100.0;
         }
+    });
+    let fields = ["face", "around"].map(field);
+    field_row(ui, desk, 2, &fields, |columns, desk| {
+        let [a, b] = columns else { return };
         let now = losses.grinding_per_side_mm;
-        if let Some(mm) = length_field(c, desk, fields[2], "on each face", now, on.say.fine) {
+        if let Some(mm) = length_field(a, desk, fields[0], "on each face", now, on.say.fine) {
             losses.grinding_per_side_mm = mm;
         }
         let now = losses.grinding_profile_mm;
-        if let Some(mm) = length_field(d, desk, fields[3], "all round", now, on.say.fine) {
+        if let Some(mm) = length_field(b, desk, fields[1], "all round", now, on.say.fine) {
             losses.grinding_profile_mm = mm;
         }
     });

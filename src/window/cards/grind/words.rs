@@ -3,7 +3,7 @@
 use crate::knife::{
     Cut, CutForm, Face, Faces, Fuller, Grind, Knife, LandmarkKind, Rise, Run, Sides,
 };
-use crate::units::{Angle, print_angle};
+use crate::units::{Angle, Length, print_angle};
 use crate::window::cards::Say;
 
 /// Landmarks in the order they come along the outline.
@@ -105,15 +105,16 @@ pub(super) fn taper(knife: &Knife, say: Say) -> String {
     }
 }
 
-/// `plain`, or `core 1.4, shim 0.2, cladding 1.1 mm`.
+/// `plain`, or `core 1.40 · shim 0.15 · cladding 1.15`: foils are thinner than a tenth can tell.
 pub(super) fn layers(knife: &Knife, say: Say) -> String {
     let stock = &knife.stock;
     if !stock.is_laminated() {
         return "plain, one steel".to_owned();
     }
-    let core = format!("core {}", say.bare(stock.core_thickness_mm()));
+    let fine = |mm: f64| say.fine.print_bare(Length::mm(mm));
+    let core = format!("core {}", fine(stock.core_thickness_mm()));
     stock.layering.outer.iter().fold(core, |text, layer| {
-        format!("{text} · {} {}", layer.name, say.bare(layer.thickness_mm))
+        format!("{text} · {} {}", layer.name, fine(layer.thickness_mm))
     })
 }
 
