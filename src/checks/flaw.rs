@@ -5,20 +5,22 @@ use super::opening::Form;
 use super::words::{Words, say};
 use super::{Finding, Severity, Subject};
 use crate::geometry::{Contour, Piece, Point, circle_gap, contour_gap, segment_gap};
-use crate::knife::{Face, Flaw, FlawKind};
+use crate::knife::{Face, Flaw, FlawKind, Handle};
 use crate::thickness::GroundBlade;
 
 /// A flaw this near to something touches it, mm: the width of a scribed line, and about what an eye misses of a crack's end.
 const TOUCH_MM: f64 = 0.5;
 
 pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
+    if bench.knife.flaws.is_empty() || !bench.sound {
+        return;
+    }
+    // A blade that can't be ground is told by its own finding.
+    let blade = GroundBlade::new(bench.knife, &bench.steel, &bench.index).ok();
     for flaw in &bench.knife.flaws {
         let Some(first) = flaw.line.first().copied() else {
             continue;
         };
-        if !bench.sound {
-            continue;
-        }
         let inside = flaw.line.iter().any(|at| bench.index.contains(*at));
         if !inside {
             found.push(
@@ -52,7 +54,12 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
             Finding::new(
                 severity,
                 "flaw",
-                under_the_work(bench, flaw, say(format!("{what} is marked {place}{rim}"))),
+                under_the_work(
+                    bench,
+                    blade.as_ref(),
+                    flaw,
+                    say(format!("{what} is marked {place}{rim}")),
+                ),
             )
             .at(Some(first))
             .why(match flaw.kind {
@@ -84,14 +91,18 @@ fn to_window(segment: (Point, Point), window: &Contour) -> Option<(f64, Point)> 
 }
 
 /// Adds what of the work lies over a flaw: the handle, and what the grinds take there.
-fn under_the_work(bench: &Bench<'_>, flaw: &Flaw, words: Words) -> Words {
-    let mut words = words;
-    let behind = |front: f64| flaw.line.iter().any(|at| at.x < front);
-    let handle = bench.knife.handle.as_ref();
-    if handle.is_some_and(|handle| behind(handle.front_x_mm())) {
+fn under_the_work(
+    bench: &Bench<'_>,
+    blade: Option<&GroundBlade>,
+    flaw: &Flaw,
+    mut words: Words,
+) -> Words {
+    let front = bench.knife.handle.as_ref().map(Handle::front_x_mm);
+    if front.is_some_and(|front| flaw.line.iter().any(|at| at.x < front)) {
         words = words.say(", under the handle");
     }
-    let Some(taken) = least_taken(bench, flaw).filter(|mm| *mm > 0.0) else {
+    let taken = blade.and_then(|blade| least_taken(bench, blade, flaw));
+    let Some(taken) = taken.filter(|mm| *mm > 0.0) else {
         return words;
     };
     words = words.say(", where grinding takes ").mm(taken);
@@ -103,8 +114,7 @@ fn under_the_work(bench: &Bench<'_>, flaw: &Flaw, words: Words) -> Words {
 }
 
 /// What the grinds and the taper take at least of the faces a flaw is seen on, all along it, mm.
-fn least_taken(bench: &Bench<'_>, flaw: &Flaw) -> Option<f64> {
-    let blade = GroundBlade::new(bench.knife, &bench.steel, &bench.index).ok()?;
+fn least_taken(bench: &Bench<'_>, blade: &GroundBlade, flaw: &Flaw) -> Option<f64> {
     let half = bench.thickness_mm() / 2.0;
     let inside = flaw.line.iter().filter(|at| bench.index.contains(**at));
     inside

@@ -4,7 +4,7 @@ use super::error::{Reason, Refused};
 use super::model::{Entity, Role, Shape, Sheet};
 use super::pilots::pilot_entities;
 use crate::geometry::{Contour, SpanIndex, outline_faults};
-use crate::knife::{CutOut, CutShape, Guard, Knife, KnifeSet};
+use crate::knife::{CutOut, CutShape, Guard, GuardSlot, Knife, KnifeSet};
 use crate::units::{Length, LengthFormat};
 use crate::weighing::{Missing, guard_slot, weigh};
 
@@ -165,11 +165,13 @@ pub fn guard_sheet(
         return Ok(None);
     };
     let steel = Steel::of(knife)?;
-    let (plate, slot) = guard_contours(knife, guard, &steel.index)
+    let fitted = guard_slot(knife, guard, &steel.index, None);
+    let (slot, contours) = fitted
+        .ok_or(Reason::DoesNotFit {
+            missing: Missing::GuardSlot,
+        })
+        .and_then(|slot| Ok((slot, guard_contours(guard, &slot)?)))
         .map_err(|reason| refused(knife, vec![reason]))?;
-    let pilots = guard_slot(knife, guard, &steel.index, None)
-        .map(|slot| pilot_entities(&slot))
-        .unwrap_or_default();
     let part = if guard.name.is_empty() {
         "guard"
     } else {
@@ -178,22 +180,16 @@ pub fn guard_sheet(
     Ok(Some(Sheet {
         name: format!("{}: {part}", knife.name),
         note: material_note(guard.thickness_mm, &guard.material, set, lengths),
-        entities: [plate, slot]
+        entities: contours
             .map(|contour| Entity::new(Role::Cut, Shape::Contour(contour)))
             .into_iter()
-            .chain(pilots)
+            .chain(pilot_entities(&slot))
             .collect(),
     }))
 }
 
-fn guard_contours(
-    knife: &Knife,
-    guard: &Guard,
-    steel: &SpanIndex,
-) -> Result<(Contour, Contour), Reason> {
-    let slot = guard_slot(knife, guard, steel, None).ok_or(Reason::DoesNotFit {
-        missing: Missing::GuardSlot,
-    })?;
+/// The plate and its slot.
+fn guard_contours(guard: &Guard, slot: &GuardSlot) -> Result<[Contour; 2], Reason> {
     let (plate, opening) = (guard.plate(), slot.contour());
     let sound = |contour: &Contour| {
         outline_faults(&contour.pieces).is_empty() && contour.moments().area > 0.0
@@ -208,5 +204,5 @@ fn guard_contours(
             missing: Missing::GuardPlate,
         });
     }
-    Ok((plate, opening))
+    Ok([plate, opening])
 }

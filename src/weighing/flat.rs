@@ -2,12 +2,10 @@
 
 use super::bands::{Band, PartBand, balance_band};
 use super::ground::{GroundBlank, OpeningSolid};
-use super::guard_slot::guard_slot;
 use super::overlap::Opening;
 use super::weigh_up::{CutOutWeight, GuardWeight, Missing, SteelWeight, Total, WeighUp};
-use crate::geometry::{AreaMoments, SpanIndex};
-use crate::knife::{CutShape, Filling, Guard, Knife, KnifeSet, LaidLayer, Material};
-use crate::thickness::GroundBlade;
+use crate::geometry::AreaMoments;
+use crate::knife::{CutShape, Filling, Guard, GuardSlot, Knife, KnifeSet, LaidLayer, Material};
 
 /// How far the center of a whole of the first measure (area or mass) and place moves along x when a part of the second is taken out: taking `a` at
 /// `x_h` from `A` at `x` moves it by `a·(x − x_h)/(A − a)`. `None` when nothing would be left.
@@ -207,14 +205,13 @@ impl Bench<'_> {
             .collect()
     }
 
-    /// The guard's weight; `None` when its material is unknown, which is told elsewhere.
+    /// The guard's weight, less its slot; `None` when its material is unknown, which is told elsewhere.
     pub(super) fn weigh_guard(
         &self,
         guard: &Guard,
-        steel: &SpanIndex,
-        blade: Option<&GroundBlade>,
+        slot: Option<GuardSlot>,
     ) -> Result<Option<GuardWeight>, Missing> {
-        let slot = guard_slot(self.knife, guard, steel, blade).ok_or(Missing::GuardSlot)?;
+        let slot = slot.ok_or(Missing::GuardSlot)?;
         let (plate, opening) = (guard.plate(), slot.contour());
         if !slot.fits_on(&plate) {
             return Err(Missing::GuardPlate);

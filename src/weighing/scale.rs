@@ -2,14 +2,15 @@
 
 use super::flat::{Bench, Filled, Taken};
 use super::ground::{GroundBlank, OpeningSolid};
+use super::guard_slot::guard_slot;
 use super::handle::HandleBlank;
 use super::opening::OpeningTaken;
 use super::overlap::{Opening, uncountable};
 use super::weigh_up::{Missing, WeighUp};
 use crate::geometry::{AreaMoments, OutlineFault, SpanIndex, indexed_faults, not_finite};
 use crate::knife::{
-    CutShape, Extent, Filling, Grinding, Knife, KnifeSet, Landmark, Material, Outline, Stock,
-    extent,
+    CutShape, Extent, Filling, Grinding, Guard, GuardSlot, Knife, KnifeSet, Landmark, Material,
+    Outline, Stock, extent,
 };
 use crate::thickness::{GrindFault, GroundBlade, Relief};
 
@@ -48,6 +49,16 @@ struct Kept {
     openings: Vec<(CutShape, Result<OpeningSolid, GrindFault>)>,
     /// The handle of the last weigh-up that had one.
     handle: Option<HandleBlank>,
+    /// The guard of the last weigh-up, and where it sits.
+    seat: Option<Seat>,
+}
+
+/// A guard with its slot: it is fitted to the steel that is kept, and to the rounding of the shoulder.
+#[derive(Clone, Debug)]
+struct Seat {
+    guard: Guard,
+    shoulder_radius_mm: f64,
+    slot: Option<GuardSlot>,
 }
 
 impl Kept {
@@ -103,7 +114,35 @@ impl Kept {
             ground,
             openings: Vec::new(),
             handle: None,
+            seat: None,
         }
+    }
+
+    /// Fits the guard, if it is another one or none yet.
+    fn refresh_seat(&mut self, knife: &Knife) {
+        let radius = knife.tang.shoulder_radius_mm();
+        let same =
+            |seat: &Seat, guard: &Guard| seat.guard == *guard && seat.shoulder_radius_mm == radius;
+        self.seat = match (&knife.guard, self.seat.take()) {
+            (None, _) => None,
+            (Some(guard), Some(seat)) if same(&seat, guard) => Some(seat),
+            (Some(guard), _) => Some(Seat {
+                guard: guard.clone(),
+                shoulder_radius_mm: radius,
+                slot: guard_slot(knife, guard, &self.index, self.blade()),
+            }),
+        };
+    }
+
+    fn blade(&self) -> Option<&GroundBlade> {
+        match self.ground.as_ref()? {
+            Ok(blank) => Some(blank.blade()),
+            Err(_) => None,
+        }
+    }
+
+    fn slot(&self) -> Option<GuardSlot> {
+        self.seat.as_ref()?.slot
     }
 
     /// What each opening takes of the ground steel, in their order; those that did not change are kept.
@@ -187,6 +226,7 @@ impl Scale {
             .collect();
         let mut reasons = uncountable(&openings, &kept.index, sound);
         kept.refresh_openings(&openings);
+        kept.refresh_seat(knife);
         let bench = Bench {
             knife,
             set,
@@ -208,10 +248,13 @@ impl Scale {
     /// The blade of the last weigh-up, ready for questions about its heights; `None` while it can't be ground.
     #[must_use]
     pub fn blade(&self) -> Option<&GroundBlade> {
-        match self.kept.as_ref()?.ground.as_ref()? {
-            Ok(blank) => Some(blank.blade()),
-            Err(_) => None,
-        }
+        self.kept.as_ref()?.blade()
+    }
+
+    /// The guard's slot as of the last weigh-up; `None` without a guard, or where there is no tang for it.
+    #[must_use]
+    pub fn guard_slot(&self) -> Option<GuardSlot> {
+        self.kept.as_ref()?.slot()
     }
 
     /// Lines and shaded patches of the faces as of the last weigh-up; `None` while the blade can't be ground.
@@ -314,7 +357,7 @@ impl Kept {
         up.missing
             .extend(faults.map(|fault| Missing::Grind { fault }));
         if let Some(guard) = &bench.knife.guard {
-            match bench.weigh_guard(guard, &self.index, blank.map(GroundBlank::blade)) {
+            match bench.weigh_guard(guard, self.slot()) {
                 Ok(weight) => up.guard = weight,
                 Err(reason) => up.missing.push(reason),
             }

@@ -13,7 +13,7 @@ use crate::checks::{Finding, Thresholds, check};
 use crate::geometry::{Contour, Point, Rect, SpanIndex};
 use crate::knife::{CutOut, CutShape, Face, GuardSlot, Id, Knife, KnifeSet, Material};
 use crate::thickness::{LineKind, Relief, RevealPart};
-use crate::weighing::{ForgeStock, ForgingError, Scale, WeighUp, forge_stock, guard_slot};
+use crate::weighing::{ForgeStock, ForgingError, Scale, WeighUp, forge_stock};
 
 use super::bar::Bar;
 use super::opening::{OpeningGroup, opening_groups};
@@ -177,8 +177,7 @@ fn compute(
     };
     let cut_outs = shown_cut_outs(knife, &steel);
     let openings = opening_groups(&knife.rows, &cut_outs, &weigh);
-    let guard = knife.guard.as_ref();
-    let guard_slot = guard.and_then(|guard| guard_slot(knife, guard, &steel, scale.blade()));
+    let guard_slot = scale.guard_slot();
     let bounds = steel.bounds();
     let bar = Bar::of(knife, bounds.x0, bounds.x1);
     let forge = forge_stock(knife, &contour, &weigh);

@@ -5,9 +5,9 @@ use tangwright::knife::{
     Cut, CutForm, Faces, Grind, HiddenTang, Knife, Landmark, LandmarkKind, Rise, Run, Sides, Spot,
     Tang, TangEnd, Taper, ThicknessStation,
 };
-use tangwright::weighing::guard_slot;
+use tangwright::weighing::{Scale, guard_slot};
 
-use super::bench::{guard, knife, polygon};
+use super::bench::{guard, knife, polygon, set};
 
 #[test]
 fn the_slot_spans_the_tallest_place_behind_the_rounding() {
@@ -118,4 +118,35 @@ fn a_ground_tang_has_a_narrower_slot() {
     bevel.sides = Sides::Right(cut);
     own.grinding.grinds = vec![bevel];
     near(reaches(&own, &steel), (2.0, 0.5));
+}
+
+/// A scale that has weighed the knife before fits the guard anew when it, the shoulder or the steel has changed, and never otherwise than a new one would.
+#[test]
+fn a_scale_that_goes_on_fits_each_guard_anew() {
+    let mut scale = Scale::default();
+    let (mut own, _) = tanged();
+    let fitted = |scale: &mut Scale, own: &Knife| {
+        // Whether the slot has room on its plate is another question.
+        let _ = scale.weigh(own, &set());
+        let steel = own.contour().index();
+        let fresh = own
+            .guard
+            .as_ref()
+            .and_then(|g| guard_slot(own, g, &steel, None));
+        assert_eq!(scale.guard_slot(), fresh);
+        fresh.map(|slot| slot.rect)
+    };
+    assert_eq!(fitted(&mut scale, &own), None);
+    own.guard = Some(guard());
+    let first = fitted(&mut scale, &own);
+    assert!(first.is_some());
+    if let Some(guard) = &mut own.guard {
+        guard.clearance_mm = 0.3;
+    }
+    let wider = fitted(&mut scale, &own);
+    assert_ne!(wider, first);
+    own.stock.thickness_mm = 5.0;
+    assert_ne!(fitted(&mut scale, &own), wider);
+    own.guard = None;
+    assert_eq!(fitted(&mut scale, &own), None);
 }
