@@ -20,12 +20,11 @@ use super::{Answer, BAD_INPUT, check, open};
 use crate::checks::Thresholds;
 use crate::geometry::Contour;
 use crate::nesting::{
-    Blank, Nest, NestError, NestOptions, Placed, Stock, Turns, Why, nest, typed_corners,
-    typed_flaws,
+    Blank, Nest, NestError, NestOptions, Placed, Stock, Why, nest, typed_corners, typed_flaws,
 };
 use crate::reading::drawing::ImportOptions;
 use crate::sheet::{
-    Sheet, as_cut, nest_blank, nest_files, nest_of_several_bars, nest_sheet, nest_words,
+    Sheet, as_cut, knife_blank, nest_files, nest_of_several_bars, nest_sheet, nest_words,
 };
 use crate::units::{Length, LengthFormat, LengthUnit};
 
@@ -150,14 +149,8 @@ fn blanks(
             }
             let sheet = as_cut(knife, &set, &left, LengthFormat::default())
                 .map_err(|error| Complaint::bad_file(file, &error))?;
-            let turns = if asked.any_turn {
-                Turns::Free
-            } else {
-                Turns::Along
-            };
-            // Cut with the other face up and turned over in the hand it is the same blank, unless the bar's faces differ.
-            let mirror = asked.mirror && knife.stock.layering.core_offset_mm == 0.0;
-            blanks.extend(nest_blank(&sheet, count, turns, mirror));
+            let blank = knife_blank(knife, &sheet, count, asked.any_turn, asked.mirror);
+            blanks.extend(blank);
             sheets.push(sheet);
         }
     }

@@ -5,6 +5,7 @@ use super::exports::ExportFile;
 use super::model::{Anchor, Entity, Role, Shape, Sheet};
 use super::svg::{SvgOptions, write_svg};
 use crate::geometry::{Contour, Point, Rect};
+use crate::knife::Knife;
 use crate::nesting::{Blank, Nest, Stock, Turns};
 use crate::units::{Length, LengthFormat};
 
@@ -25,6 +26,21 @@ pub fn nest_blank(cutting: &Sheet, count: usize, turns: Turns, mirror: bool) -> 
         turns,
         mirror,
     })
+}
+
+/// A knife's cutting sheet as a blank, along the rolling direction or in any turn. Cut with the other face up and turned over in the hand it is the same blank,
+/// unless the bar's faces differ.
+#[must_use]
+pub fn knife_blank(
+    knife: &Knife,
+    cutting: &Sheet,
+    count: usize,
+    any_turn: bool,
+    mirror: bool,
+) -> Option<Blank> {
+    let turns = if any_turn { Turns::Free } else { Turns::Along };
+    let mirror = mirror && knife.stock.layering.core_offset_mm == 0.0;
+    nest_blank(cutting, count, turns, mirror)
 }
 
 /// What must be said when knives that are nested together are not all of the same stock, which a bar or a sheet is; `None` when they are.

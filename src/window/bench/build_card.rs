@@ -1,8 +1,8 @@
 //! The cards of the build sheet: for whom it is, its paper and steps, and the maker's words on the fire.
 
-use egui::{Button, RichText, ScrollArea, Ui};
+use egui::{Button, RichText, Ui};
 
-use super::card_ui;
+use super::{card_ui, column_ui, one_of_ui};
 use crate::edit::{Change, Edit};
 use crate::knife::{Knife, Material};
 use crate::window::action::{Action, ExportWish};
@@ -22,37 +22,20 @@ pub(super) fn cards_ui(
     session: &mut Session,
     actions: &mut Vec<Action>,
 ) {
-    let mut desk = Desk {
-        shown,
-        session,
-        actions,
-    };
-    crate::window::fields::end_steps(ui, &mut desk);
-    ScrollArea::vertical()
-        .auto_shrink([false, false])
-        .show(ui, |ui| {
-            ui.set_max_width(ui.available_width() - 6.0);
-            card_ui(ui, &mut desk, "Build sheet", sheet_ui);
-            card_ui(ui, &mut desk, "Steps", steps_ui);
-            card_ui(ui, &mut desk, "Heat treatment", heat_ui);
-        });
+    column_ui(ui, shown, session, actions, |ui, desk| {
+        card_ui(ui, desk, "Build sheet", sheet_ui);
+        card_ui(ui, desk, "Steps", steps_ui);
+        card_ui(ui, desk, "Heat treatment", heat_ui);
+    });
 }
 
 /// Whose sheet it is, the paper, the way out.
 fn sheet_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
-    ui.horizontal_wrapped(|ui| {
-        for (one, name) in [(false, "Whole set"), (true, "This knife")] {
-            let chosen = desk.session.build.one_knife == one;
-            let button = ui.add(Button::selectable(chosen, name));
-            button.widget_info(|| {
-                egui::WidgetInfo::selected(egui::Role::RadioButton, true, chosen, name)
-            });
-            if button.clicked() {
-                desk.session.build.one_knife = one;
-                desk.session.build.go_to = Some(0);
-            }
-        }
-    });
+    let words = [(false, "Whole set"), (true, "This knife")];
+    if let Some(one) = one_of_ui(ui, words, desk.session.build.one_knife) {
+        desk.session.build.one_knife = one;
+        desk.session.build.go_to = Some(0);
+    }
     ui.columns(2, |columns| {
         let [left, right] = columns else { return };
         paper_ui(left, desk);

@@ -8,10 +8,11 @@ mod nest_page;
 mod nest_view;
 mod nester;
 
-use egui::{RichText, Ui};
+use egui::{Button, RichText, Role, ScrollArea, Ui, WidgetInfo};
 
 use super::action::Action;
 use super::desk::Desk;
+use super::fields::end_steps;
 use super::session::Session;
 use super::shown::Shown;
 use super::theme;
@@ -75,7 +76,7 @@ pub(super) fn page_ui(
     session.pointer = None;
     match session.page {
         BenchPage::Drawing => {}
-        BenchPage::Nest => nest_page::page_ui(ui, shown, session, actions),
+        BenchPage::Nest => nest_page::page_ui(ui, shown, session),
         BenchPage::Build => build_page::page_ui(ui, shown, session, actions),
     }
 }
@@ -92,6 +93,49 @@ pub(super) fn cards_ui(
         BenchPage::Nest => nest_card::cards_ui(ui, shown, session, actions),
         BenchPage::Build => build_card::cards_ui(ui, shown, session, actions),
     }
+}
+
+/// The column such cards stand in.
+fn column_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    actions: &mut Vec<Action>,
+    cards: impl FnOnce(&mut Ui, &mut Desk<'_>),
+) {
+    let mut desk = Desk {
+        shown,
+        session,
+        actions,
+    };
+    end_steps(ui, &mut desk);
+    ScrollArea::vertical()
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            // Room for the scroll bar, so that it never lies over a number.
+            ui.set_max_width(ui.available_width() - 6.0);
+            cards(ui, &mut desk);
+        });
+}
+
+/// Words of which one is chosen, side by side; gives the one that was newly chosen.
+fn one_of_ui<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    words: impl IntoIterator<Item = (T, &'static str)>,
+    now: T,
+) -> Option<T> {
+    let mut new = None;
+    ui.horizontal_wrapped(|ui| {
+        for (each, name) in words {
+            let chosen = each == now;
+            let button = ui.add(Button::selectable(chosen, name));
+            button.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, chosen, name));
+            if button.clicked() {
+                new = Some(each);
+            }
+        }
+    });
+    new
 }
 
 /// A card of such a page.

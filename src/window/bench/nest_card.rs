@@ -1,15 +1,15 @@
 //! The cards of the nest: how many of each knife, the stock and its distances, the search and its way out.
 
-use egui::{Button, RichText, ScrollArea, Ui};
+use egui::{Button, RichText, Ui};
 
-use super::card_ui;
 use super::nest_page::is_stale;
 use super::nest_view::{MOST_OF_ONE, NestView, PieceFrom, StockKind};
+use super::{card_ui, column_ui, one_of_ui};
 use crate::units::LengthFormat;
 use crate::window::action::{Action, ExportWish};
 use crate::window::cards::sentence;
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, end_steps, field_row, length_field, words_area};
+use crate::window::fields::{FieldId, field_row, length_field, words_area};
 use crate::window::session::Session;
 use crate::window::shown::Shown;
 
@@ -20,20 +20,11 @@ pub(super) fn cards_ui(
     session: &mut Session,
     actions: &mut Vec<Action>,
 ) {
-    let mut desk = Desk {
-        shown,
-        session,
-        actions,
-    };
-    end_steps(ui, &mut desk);
-    ScrollArea::vertical()
-        .auto_shrink([false, false])
-        .show(ui, |ui| {
-            ui.set_max_width(ui.available_width() - 6.0);
-            card_ui(ui, &mut desk, "Nest", search_ui);
-            card_ui(ui, &mut desk, "How many", knives_ui);
-            card_ui(ui, &mut desk, "Stock", stock_ui);
-        });
+    column_ui(ui, shown, session, actions, |ui, desk| {
+        card_ui(ui, desk, "Nest", search_ui);
+        card_ui(ui, desk, "How many", knives_ui);
+        card_ui(ui, desk, "Stock", stock_ui);
+    });
 }
 
 /// A row for each knife: fewer, how many, more.
@@ -83,19 +74,11 @@ fn knives_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
 }
 
 fn stock_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
-    ui.horizontal_wrapped(|ui| {
-        for kind in StockKind::ALL {
-            let chosen = desk.session.nest.kind == kind;
-            let button = ui.add(Button::selectable(chosen, kind.name()));
-            button.widget_info(|| {
-                egui::WidgetInfo::selected(egui::Role::RadioButton, true, chosen, kind.name())
-            });
-            if button.clicked() {
-                desk.session.nest.kind = kind;
-                desk.session.nest.view = None;
-            }
-        }
-    });
+    let words = StockKind::ALL.map(|kind| (kind, kind.name()));
+    if let Some(kind) = one_of_ui(ui, words, desk.session.nest.kind) {
+        desk.session.nest.kind = kind;
+        desk.session.nest.view = None;
+    }
     let lengths = desk.session.preferences.lengths();
     match desk.session.nest.kind {
         StockKind::Bar => pair_ui(ui, desk, lengths, ("width", "length"), |nest| {

@@ -9,7 +9,6 @@ use crate::knife::KnifeSet;
 use crate::nesting::{Nest, Stock, typed_corners, typed_flaws};
 use crate::sheet::nest_sheet;
 use crate::units::LengthUnit;
-use crate::window::action::Action;
 use crate::window::drawing::{Ink, draw_note, draw_sheet};
 use crate::window::preview::{Lines, drawn};
 use crate::window::session::Session;
@@ -31,12 +30,7 @@ const ZOOM_PER_POINT: f64 = 0.0025;
 const ZOOM_STEP: f64 = 1.25;
 
 /// Draws the page.
-pub(super) fn page_ui(
-    ui: &mut Ui,
-    shown: &Shown<'_>,
-    session: &mut Session,
-    _actions: &mut Vec<Action>,
-) {
+pub(super) fn page_ui(ui: &mut Ui, shown: &Shown<'_>, session: &mut Session) {
     let canvas = ui.max_rect();
     let nester = &shown.kept.nest;
     let unit = session.preferences.length_unit;

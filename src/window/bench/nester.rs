@@ -6,9 +6,9 @@ use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
 use crate::knife::{Knife, KnifeSet};
-use crate::nesting::{Blank, LeftOver, Nest, NestError, NestOptions, Stock, Turns, Why, nest};
+use crate::nesting::{Blank, LeftOver, Nest, NestError, NestOptions, Stock, Why, nest};
 use crate::sheet::{
-    ExportFile, LeftForBench, Sheet, as_cut, nest_blank, nest_files, nest_of_several_bars,
+    ExportFile, LeftForBench, Sheet, as_cut, knife_blank, nest_files, nest_of_several_bars,
     nest_sheet, nest_words,
 };
 use crate::units::LengthFormat;
@@ -339,13 +339,8 @@ fn blanks(wish: &NestWish, set: &KnifeSet) -> Result<(Vec<Sheet>, Vec<Blank>), S
     let mut blanks = Vec::new();
     for (knife, count) in &wish.counts {
         let sheet = as_cut(knife, set, &wish.left, wish.lengths).map_err(|e| e.to_string())?;
-        let turns = if wish.any_turn {
-            Turns::Free
-        } else {
-            Turns::Along
-        };
-        let mirror = wish.mirror && knife.stock.layering.core_offset_mm == 0.0;
-        blanks.extend(nest_blank(&sheet, *count, turns, mirror));
+        let blank = knife_blank(knife, &sheet, *count, wish.any_turn, wish.mirror);
+        blanks.extend(blank);
         sheets.push(sheet);
     }
     Ok((sheets, blanks))
