@@ -13,9 +13,6 @@ use crate::units::{
 };
 use crate::weighing::{Band, ForgeStock, ForgingError, GroundWeight, StageWeight, WeighUp, weigh};
 
-/// g·mm² in one kg·cm².
-const G_MM2_PER_KG_CM2: f64 = 1e5;
-
 pub(super) fn run(asked: &WeighArguments) -> Result<Answer, Complaint> {
     let set = open::design(&asked.file)?;
     let knives = choose::knives(&set, asked.knife.as_deref())?;
@@ -307,7 +304,7 @@ fn stages(up: &WeighUp, shown: &Shown, grip_mm: f64) -> Vec<Vec<String>> {
             own.stage.name().to_owned(),
             shown.mass(Some(own.mass_g)),
             shown.signed(Some(own.balance_mm)),
-            print_number(own.inertia_g_mm2 / G_MM2_PER_KG_CM2, 3),
+            print_number(own.inertia_kg_cm2(), 3),
             shown.signed(own.percussion_mm(grip_mm)),
         ]);
     }

@@ -19,7 +19,7 @@ pub(super) struct Bow {
 }
 
 /// Radius and sense; `None` for a flat.
-fn circle(form: CutForm) -> Option<(f64, f64)> {
+pub(super) fn circle(form: CutForm) -> Option<(f64, f64)> {
     match form {
         CutForm::Flat => None,
         CutForm::Hollow { wheel_radius_mm } => Some((wheel_radius_mm, -1.0)),
@@ -60,6 +60,10 @@ impl Bow {
             sense,
             angle_rad,
         })
+    }
+
+    pub(super) fn radius_mm(&self) -> f64 {
+        self.radius_mm
     }
 
     pub(super) fn angle_rad(&self) -> f64 {

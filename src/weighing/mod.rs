@@ -44,8 +44,7 @@ pub use together::shift_together;
 pub use wanted::{CoreBand, EdgePlan, WantedError, core_band_of};
 pub use wanted_weight::{Means, NoAnswer, Reground, WantedWeight, WeightAnswer, wanted_weight};
 pub use weigh_in::{
-    ALIKE, Cause, CauseKind, Corrected, FINGER_MM, Reading, USUAL_BEVEL_SLIP_MM, foretold,
-    read_weigh_in,
+    ALIKE, Cause, CauseKind, Corrected, FINGER_MM, Reading, USUAL_BEVEL_SLIP_MM, read_weigh_in,
 };
 pub use weigh_up::{
     CutOutWeight, GrindWeight, GroundWeight, GuardWeight, LayerWeight, Missing, PartWeight,

@@ -4,6 +4,9 @@ use super::bands::Band;
 use super::weigh_up::{WeighUp, percussion_beyond_mm};
 use crate::knife::Stage;
 
+/// g·mm² in one kg·cm².
+const G_MM2_PER_KG_CM2: f64 = 1e5;
+
 /// What the scale and the hand would tell at one stage.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StageWeight {
@@ -80,6 +83,12 @@ impl StageWeight {
             .into_iter()
             .filter_map(|stage| Self::of(up, stage))
             .collect()
+    }
+
+    /// The moment of inertia in kg·cm², a handy number for a knife.
+    #[must_use]
+    pub fn inertia_kg_cm2(&self) -> f64 {
+        self.inertia_g_mm2 / G_MM2_PER_KG_CM2
     }
 
     /// The center of percussion for a hand that holds the knife at `grip_x_mm`: a blow there does not kick in the hand. Mm from the shoulder

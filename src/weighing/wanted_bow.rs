@@ -2,7 +2,7 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use super::bowed::Bow;
+use super::bowed::{Bow, circle};
 use super::wanted::{CoreBand, EdgePlan, WantedError, positive, toward};
 use crate::geometry::root;
 use crate::knife::{CutForm, Face};
@@ -49,7 +49,7 @@ impl EdgePlan {
         }
         let height = bow.distance_mm(self.rise_mm(face)?);
         height.filter(|h| *h > 0.0).ok_or(WantedError::NeverMeets {
-            radius_mm: radius(form),
+            radius_mm: bow.radius_mm(),
             angle_rad,
         })
     }
@@ -160,18 +160,12 @@ impl EdgePlan {
     }
 }
 
-fn radius(form: CutForm) -> f64 {
-    match form {
-        CutForm::Flat => f64::INFINITY,
-        CutForm::Hollow { wheel_radius_mm } => wheel_radius_mm,
-        CutForm::Convex { radius_mm } => radius_mm,
-    }
-}
-
 /// The lowest and the highest bevel a circle can make of a rise, mm: `h² − 2·R·h + c² ≤ 0`; of a bow no higher than where it comes out level with the face, at
 /// `√(2·R·c − c²)`: beyond that it stands over the face and meets it sooner.
 fn heights(form: CutForm, rise_mm: f64) -> Result<(f64, f64), WantedError> {
-    let r = radius(form);
+    let Some((r, sense)) = circle(form) else {
+        return Ok((LOWEST_MM, HIGHEST_MM));
+    };
     if r <= rise_mm {
         return Err(WantedError::RadiusTooSmall {
             radius_mm: r,
@@ -179,9 +173,10 @@ fn heights(form: CutForm, rise_mm: f64) -> Result<(f64, f64), WantedError> {
         });
     }
     let half = (r * r - rise_mm * rise_mm).sqrt();
-    let most = match form {
-        CutForm::Convex { .. } => (rise_mm * (2.0 * r - rise_mm)).sqrt(),
-        _ => r + half,
+    let most = if sense > 0.0 {
+        (rise_mm * (2.0 * r - rise_mm)).sqrt()
+    } else {
+        r + half
     };
     // A hair inside, so that rounding does not ask for more than there is.
     let (low, high) = ((r - half) * (1.0 + 1e-9), most * (1.0 - 1e-9));

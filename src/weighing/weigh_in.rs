@@ -129,20 +129,13 @@ impl Reading {
     }
 }
 
-/// Mass, its band and balance that are foretold for a stage; `None` while the numbers are missing.
-#[must_use]
-pub fn foretold(up: &WeighUp, stage: Stage) -> Option<(f64, Band, f64)> {
-    let own = StageWeight::of(up, stage)?;
-    Some((own.mass_g, own.mass_band_g, own.balance_mm))
-}
-
 /// What a weigh-in of a knife tells; `None` while nothing can be foretold for its stage.
 #[must_use]
 pub fn read_weigh_in(knife: &Knife, set: &KnifeSet, weigh_in: &WeighIn) -> Option<Reading> {
     let up = weigh(knife, set);
-    let (foretold_g, band_g, foretold_mm) = foretold(&up, weigh_in.stage)?;
-    let off_g = weigh_in.mass_g - foretold_g;
-    let off_mm = weigh_in.balance_mm.map(|mm| mm - foretold_mm);
+    let own = StageWeight::of(&up, weigh_in.stage)?;
+    let off_g = weigh_in.mass_g - own.mass_g;
+    let off_mm = weigh_in.balance_mm.map(|mm| mm - own.balance_mm);
     let mut causes = Vec::new();
     if off_g.abs() >= SCALE_G {
         let suspect = Suspect {
@@ -162,10 +155,10 @@ pub fn read_weigh_in(knife: &Knife, set: &KnifeSet, weigh_in: &WeighIn) -> Optio
         causes.iter().take_while(near).count()
     });
     Some(Reading {
-        foretold_g,
-        band_g,
+        foretold_g: own.mass_g,
+        band_g: own.mass_band_g,
         off_g,
-        foretold_mm,
+        foretold_mm: own.balance_mm,
         off_mm,
         causes,
         alike,
@@ -184,8 +177,8 @@ impl Suspect<'_> {
     fn share(&self, make: impl Fn(f64) -> (Knife, KnifeSet)) -> Option<(f64, f64)> {
         let told = |share: f64| {
             let (knife, set) = make(share);
-            let (mass, _, balance) = foretold(&weigh(&knife, &set), self.weigh_in.stage)?;
-            Some((mass - self.weigh_in.mass_g, balance))
+            let own = StageWeight::of(&weigh(&knife, &set), self.weigh_in.stage)?;
+            Some((own.mass_g - self.weigh_in.mass_g, own.balance_mm))
         };
         // Secant: masses are nearly straight in all three causes.
         let (mut a, mut b) = (0.0, 0.02);

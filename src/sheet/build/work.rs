@@ -4,7 +4,7 @@ use super::steps::BuildOptions;
 use crate::geometry::SpanIndex;
 use crate::knife::{Knife, KnifeSet, Stage};
 use crate::units::{Length, LengthUnit, Mass, decimals_earned, print_mass};
-use crate::weighing::{WeighUp, foretold, weigh};
+use crate::weighing::{StageWeight, WeighUp, weigh};
 
 /// Room to write a number by hand.
 pub(super) const BLANK: &str = "______";
@@ -73,8 +73,8 @@ impl<'a> Work<'a> {
 
     /// What the scale should say at a stage, with room for what it does say, or what it said already.
     pub(super) fn weigh_line(&self, stage: Stage) -> Option<String> {
-        let (mass, band, balance) = foretold(&self.up, stage)?;
-        let half = band.half_width();
+        let own = StageWeight::of(&self.up, stage)?;
+        let half = own.mass_band_g.half_width();
         let said = self.knife.weigh_ins.iter().rev().find(|w| w.stage == stage);
         let said = said.map_or_else(
             || format!("{BLANK} at {BLANK}"),
@@ -88,9 +88,9 @@ impl<'a> Work<'a> {
         );
         Some(format!(
             "On the scale: {} ± {}, balances at {}. Said: {said}",
-            self.mass(mass, half),
+            self.mass(own.mass_g, half),
             self.mass(half, half),
-            self.place(balance)
+            self.place(own.balance_mm)
         ))
     }
 }

@@ -10,13 +10,13 @@ fn chopper() -> (Knife, KnifeSet) {
 
 /// What the scale and the finger say of the knife as it really is.
 fn said(real: &Knife, set: &KnifeSet, stage: Stage, finger: bool) -> WeighIn {
-    let (mass_g, _, balance) = foretold(&weigh(real, set), stage).expect("foretold");
+    let told = StageWeight::of(&weigh(real, set), stage).expect("foretold");
     WeighIn {
         id: 1,
         stage,
         date: "2026-11-26".to_owned(),
-        mass_g,
-        balance_mm: finger.then_some(balance),
+        mass_g: told.mass_g,
+        balance_mm: finger.then_some(told.balance_mm),
     }
 }
 
@@ -120,7 +120,9 @@ fn a_cause_taken_over_makes_the_scale_right() {
     let set = orchard_set();
     for own in &set.knives {
         let knife = Knife::clone(own);
-        let (mass, _, _) = foretold(&weigh(&knife, &set), Stage::Ground).unwrap();
+        let mass = StageWeight::of(&weigh(&knife, &set), Stage::Ground)
+            .unwrap()
+            .mass_g;
         let weigh_in = WeighIn {
             id: 1,
             stage: Stage::Ground,
@@ -146,7 +148,9 @@ fn a_cause_taken_over_makes_the_scale_right() {
                     real.grinding.grinds[place.unwrap()] = grind;
                 }
             }
-            let (now, _, _) = foretold(&weigh(&real, &real_set), Stage::Ground).unwrap();
+            let now = StageWeight::of(&weigh(&real, &real_set), Stage::Ground)
+                .unwrap()
+                .mass_g;
             let off = (now / weigh_in.mass_g - 1.0).abs();
             assert!(off < 1e-5, "{}: {cause:?} gives {now}", knife.name);
         }

@@ -10,7 +10,7 @@ use super::{OnCard, fold_line_ui, hint_ui, learned, read_out_ui};
 use crate::edit::{Change, Edit};
 use crate::knife::{Id, Knife, KnifeSet, Stage, WeighIn};
 use crate::units::print_number;
-use crate::weighing::{Cause, CauseKind, Corrected, Reading, foretold, read_weigh_in};
+use crate::weighing::{Cause, CauseKind, Corrected, Reading, StageWeight, read_weigh_in};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field, mass_field, text_field};
 
@@ -215,9 +215,10 @@ fn new_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     if let Some(stage) = switch_ui(ui, desk, "", "weigh-in", &stages, now) {
         desk.session.weigh_in.stage = stage;
     }
-    let told = foretold(&on.results.weigh, now);
-    if let Some((mass, band, _)) = told {
-        read_out_ui(ui, desk, "foretold", &on.say.mass_with_band(mass, band));
+    let told = StageWeight::of(&on.results.weigh, now);
+    if let Some(own) = told {
+        let words = on.say.mass_with_band(own.mass_g, own.mass_band_g);
+        read_out_ui(ui, desk, "foretold", &words);
     }
     let ids = ["mass", "balance", "date"].map(|name| FieldId::of(on.knife.id, "weigh-in", name));
     let own = &desk.session.weigh_in;
@@ -227,7 +228,7 @@ fn new_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         let [mass, balance, day] = columns else {
             return;
         };
-        let (g, mm) = told.map_or((0.0, 0.0), |(g, _, mm)| (g, mm));
+        let (g, mm) = told.map_or((0.0, 0.0), |own| (own.mass_g, own.balance_mm));
         if let Some(g) = mass_field(mass, desk, ids[0], "scale says", mass_g.unwrap_or(g)) {
             desk.session.weigh_in.mass_g = Some(g);
         }

@@ -89,7 +89,10 @@ impl Shown {
 /// How hard the knife is to swing at each stage of the work, and where a blow does not kick in the hand.
 fn swings(on: OnCard<'_>) -> Vec<(&'static str, String)> {
     let grip = Hold::usual(on.results.steel.bounds().x0).grip_mm();
-    let held = ("held at", on.say.signed(grip));
+    let head = [
+        ("held at", on.say.signed(grip)),
+        ("swing", "inertia · percussion at".to_owned()),
+    ];
     let stages = StageWeight::all(&on.results.weigh).into_iter().map(|own| {
         let name = match own.stage {
             Stage::Blank => "swing, blank",
@@ -97,13 +100,14 @@ fn swings(on: OnCard<'_>) -> Vec<(&'static str, String)> {
             Stage::Ground => "swing, ground",
             Stage::Finished => "swing, finished",
         };
-        let percussion = own.percussion_mm(grip).map_or(String::new(), |at| {
-            format!(", percussion {}", on.say.signed(at))
-        });
-        let kg_cm2 = print_number(own.inertia_g_mm2 / 1e5, 2);
+        // Short, so that name and numbers fit beside each other on a small screen.
+        let percussion = own
+            .percussion_mm(grip)
+            .map_or(String::new(), |at| format!(" · {}", on.say.signed(at)));
+        let kg_cm2 = print_number(own.inertia_kg_cm2(), 2);
         (name, format!("{kg_cm2} kg·cm²{percussion}"))
     });
-    std::iter::once(held).chain(stages).collect()
+    head.into_iter().chain(stages).collect()
 }
 
 /// `± 2 %`.
