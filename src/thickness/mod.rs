@@ -15,6 +15,7 @@ mod exits;
 mod face;
 mod family;
 mod fault;
+mod gaps;
 mod layers;
 mod marks;
 mod meetings;

@@ -4,7 +4,7 @@ use std::f64::consts::FRAC_PI_3;
 
 use tangwright::geometry::OutlineFault;
 use tangwright::knife::{
-    Cut, CutForm, Faces, Fuller, LandmarkKind, Outline, Rise, RiseStation, Sides,
+    Cut, CutForm, Faces, Fuller, Knife, LandmarkKind, Outline, Rise, RiseStation, Sides,
 };
 use tangwright::thickness::GrindFault;
 use tangwright::weighing::{Missing, weigh};
@@ -109,9 +109,8 @@ fn a_doubled_node_of_a_ground_blade_is_told() {
     close(up.ground.unwrap().volume_mm3, 8850.0, 1e-8);
 }
 
-/// Channels of 2.5 mm from both faces of 4 mm meet: refused with the place and by how much.
-#[test]
-fn a_grind_through_the_steel_is_refused() {
+/// A bar of 4 mm with a channel of 2.5 mm from either face.
+fn channelled() -> Knife {
     let mut knife = bar(100.0, 30.0);
     knife.grinding.fullers.push(Fuller {
         id: 503,
@@ -123,6 +122,13 @@ fn a_grind_through_the_steel_is_refused() {
         nose_radius_mm: 5.0,
         depth_mm: 2.5,
     });
+    knife
+}
+
+/// Channels of 2.5 mm from both faces of 4 mm meet: refused with the place and by how much.
+#[test]
+fn a_grind_through_the_steel_is_refused() {
+    let knife = channelled();
     let fault = survey(&knife).unwrap_err();
     assert!(
         matches!(&fault, GrindFault::ThroughSteel { grind, through_mm, .. } if grind == "fuller" && *through_mm > 0.5),
@@ -135,17 +141,7 @@ fn a_grind_through_the_steel_is_refused() {
 /// (geometry of the circle).
 #[test]
 fn the_maker_is_told_what_goes_through_the_steel() {
-    let mut knife = bar(100.0, 30.0);
-    knife.grinding.fullers.push(Fuller {
-        id: 503,
-        name: "fuller".to_owned(),
-        path: Outline {
-            nodes: corners(&[(20.0, 15.0), (80.0, 15.0)]),
-        },
-        faces: Faces::Both,
-        nose_radius_mm: 5.0,
-        depth_mm: 2.5,
-    });
+    let knife = channelled();
     refused(&knife, &["fuller goes through the steel by 1.00 mm"]);
     let mut knife = bar(100.0, 30.0);
     let form = CutForm::Hollow {

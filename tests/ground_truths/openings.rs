@@ -5,12 +5,11 @@
 use std::f64::consts::PI;
 
 use tangwright::geometry::{Point, Vec2};
-use tangwright::knife::{
-    CutOut, CutShape, Faces, Filling, Knife, LandmarkKind, Outline, Purpose, Sides,
-};
+use tangwright::knife::{CutOut, CutShape, Faces, Filling, Knife, Outline, Purpose, Sides};
 use tangwright::weighing::{CutOutWeight, Missing, Scale, weigh};
 
-use crate::bench::{bar, blade, close, corners, flat, grind};
+use crate::bench::{bar, close, corners, flat, grind};
+use crate::plunges::plunged;
 use crate::weighed::{SHARE, laminated, set, tapered, weighed};
 
 /// Share allowed where an opening is surveyed across kinks: well below the bound that is reported, which is a share of the whole blank.
@@ -115,17 +114,8 @@ fn a_slot_across_the_grind_line() {
 /// `πr²/2 · 2(H − z)` at its middle.
 #[test]
 fn a_hole_across_the_plunge_is_half_ground() {
-    let mut knife = blade(
-        corners(&[
-            (0.0, 0.0),
-            (20.0, 0.0),
-            (100.0, 0.0),
-            (100.0, 30.0),
-            (0.0, 30.0),
-        ]),
-        &[(LandmarkKind::Plunge, 1), (LandmarkKind::Tip, 2)],
-    );
-    knife.grinding.grinds = vec![grind(Sides::Both(flat(18.0)), 0.5)];
+    let mut knife = plunged(90.0, 0.0);
+    knife.grinding.grinds[0].plunge_from = None;
     hole(&mut knife, (20.0, 9.0), 6.0);
     let lacks = PI * 9.0 / 2.0 * 2.0 * (1.75 * 0.5);
     close(opened(&knife), PI * 9.0 * 4.0 - lacks, SURVEYED);
@@ -217,7 +207,7 @@ fn a_scale_that_remembers_tells_the_same() {
 /// Machinery's Handbook), so it lies `4r/3π·cos 60°` lower, and lacks `πr²/2` times both faces' depth there.
 #[test]
 fn a_hole_across_a_leaning_plunge_is_half_ground() {
-    let mut knife = crate::plunges::plunged(60.0, 0.0);
+    let mut knife = plunged(60.0, 0.0);
     let cot = 1.0 / 60_f64.to_radians().tan();
     hole(&mut knife, (20.0 + 9.0 * cot, 9.0), 6.0);
     let y = 9.0 - 4.0 * 3.0 / (3.0 * PI) * 0.5;
@@ -230,7 +220,7 @@ fn a_hole_across_a_leaning_plunge_is_half_ground() {
 #[test]
 fn a_hole_across_the_round_wall_of_a_plunge() {
     let (r, hole_r): (f64, f64) = (5.0, 3.0);
-    let mut knife = crate::plunges::plunged(90.0, r);
+    let mut knife = plunged(90.0, r);
     hole(&mut knife, (20.0, 9.0), 2.0 * hole_r);
     let n = 1200;
     let (mut wall, step) = (0.0, 1.0 / f64::from(n));

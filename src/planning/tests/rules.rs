@@ -1,11 +1,11 @@
 //! What the rules keep a plan from.
 
 use super::super::{KeepOff, PlanRules, Stop, Wanted, drills_named};
-use super::stage::{balance, of, plate, round, set_of};
+use super::stage::{balance, holes, of, outline, plate, round, set_of};
 use crate::geometry::{Point, Rect};
 use crate::knife::{
     CutOut, CutShape, Faces, Filling, Fixing, Flaw, FlawKind, Handle, HandlePart, HandleStation,
-    Node, Outline, PartKind, Purpose,
+    PartKind, Purpose,
 };
 use crate::weighing::weigh;
 
@@ -51,12 +51,8 @@ fn rules_stop_what_they_are_for() {
     };
     let short = ask(80.0, &short);
     assert!(short.stopped_by.contains(&Stop::Region));
-    let rims = short
-        .plans
-        .iter()
-        .flat_map(|p| &p.cuts)
-        .map(|c| round(&c.shape));
-    assert!(rims.clone().count() > 0);
+    let rims = holes(&short);
+    assert!(!rims.is_empty());
     for (at, d) in rims {
         assert!(at.x - d / 2.0 >= -40.0 && at.x + d / 2.0 <= -2.0);
     }
@@ -95,14 +91,10 @@ fn windows_of_a_skeleton_keep_their_rims() {
         (window.x1, window.y1),
         (window.x0, window.y1),
     ];
-    let nodes = (800..).zip(corners);
-    let nodes = nodes.map(|(id, at)| Node::corner(id, Point::from(at)));
     knife.cut_outs.push(CutOut {
         id,
         shape: CutShape::Free {
-            outline: Outline {
-                nodes: nodes.collect(),
-            },
+            outline: outline(&corners),
         },
         purpose: Purpose::Lightening,
         filling: Filling::Nothing,
@@ -115,12 +107,7 @@ fn windows_of_a_skeleton_keep_their_rims() {
         ..PlanRules::default()
     };
     let planning = of(&knife, &set, Wanted::BalanceMm(now + 80.0), &rules);
-    let holes: Vec<(Point, f64)> = planning
-        .plans
-        .iter()
-        .flat_map(|p| &p.cuts)
-        .map(|c| round(&c.shape))
-        .collect();
+    let holes = holes(&planning);
     assert!(holes.len() > 2, "{planning:?}");
     for (at, d) in holes {
         let beside = (window.x0 - at.x).max(at.x - window.x1).max(0.0);
@@ -135,13 +122,9 @@ fn windows_of_a_skeleton_keep_their_rims() {
 fn holes_stay_under_a_short_handle() {
     let mut knife = plate();
     let corners = [(-70.0, -15.0), (-4.0, -15.0), (-4.0, 15.0), (-70.0, 15.0)];
-    let nodes = (800..).zip(corners);
-    let nodes = nodes.map(|(id, at)| Node::corner(id, Point::from(at)));
     knife.handle = Some(Handle {
         fixing: Fixing::Scales { liner: None },
-        outline: Some(Outline {
-            nodes: nodes.collect(),
-        }),
+        outline: Some(outline(&corners)),
         stations: vec![HandleStation {
             x_mm: -30.0,
             thickness_mm: 20.0,
@@ -167,12 +150,7 @@ fn holes_stay_under_a_short_handle() {
             ..PlanRules::default()
         },
     );
-    let holes: Vec<(Point, f64)> = planning
-        .plans
-        .iter()
-        .flat_map(|p| &p.cuts)
-        .map(|c| round(&c.shape))
-        .collect();
+    let holes = holes(&planning);
     assert!(holes.len() > 2, "{planning:?}");
     for (at, d) in holes {
         assert!(
@@ -206,12 +184,7 @@ fn holes_keep_off_flaws() {
         },
     );
     assert!(flawed.stopped_by.contains(&Stop::Flaws));
-    for (at, d) in flawed
-        .plans
-        .iter()
-        .flat_map(|p| &p.cuts)
-        .map(|c| round(&c.shape))
-    {
+    for (at, d) in holes(&flawed) {
         assert!(at.distance(flaw.center) >= 8.0 + d / 2.0 + 3.0 - 1e-9);
     }
     // A crack marked on the knife, 2 mm to either side of a line.

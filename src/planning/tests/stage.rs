@@ -129,6 +129,22 @@ pub(super) fn round(shape: &CutShape) -> (Point, f64) {
     }
 }
 
+/// The round holes of all plans.
+pub(super) fn holes(planning: &Planning) -> Vec<(Point, f64)> {
+    let cuts = planning.plans.iter().flat_map(|p| &p.cuts);
+    cuts.map(|cut| round(&cut.shape)).collect()
+}
+
+/// An outline through corners.
+pub(super) fn outline(corners: &[(f64, f64)]) -> Outline {
+    let nodes = (800..).zip(corners);
+    Outline {
+        nodes: nodes
+            .map(|(id, at)| Node::corner(id, Point::from(*at)))
+            .collect(),
+    }
+}
+
 pub(super) fn balance(knife: &Knife, set: &KnifeSet) -> f64 {
     weigh(knife, set).total.unwrap().balance_mm
 }
