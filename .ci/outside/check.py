@@ -9,6 +9,8 @@
     check.py --allowance MM --knives FOLDER FOLDER
                                               cutting files with steel left on, against the plain ones
     check.py --many FOLDER --count N          check the files of many random knives
+    check.py --batch FOLDER --knives FOLDER --count N
+                                              files of several knives, against those of each
     check.py --instances FILE                 check nests of the open instances
     check.py --selftest                       plant one fault after another and demand that each is found
 
@@ -20,6 +22,7 @@ import json
 import sys
 from pathlib import Path
 
+import batch_files
 import dxf_files
 import instance_files
 import many_files
@@ -96,6 +99,7 @@ def main():
     parser.add_argument("--printer", metavar="PROGRAM")
     parser.add_argument("--design", metavar="FILE")
     parser.add_argument("--many", metavar="FOLDER")
+    parser.add_argument("--batch", metavar="FOLDER")
     parser.add_argument("--instances", metavar="FILE")
     parser.add_argument("--count", metavar="N", type=int)
     parser.add_argument("folders", nargs="*", metavar="FOLDER")
@@ -108,9 +112,12 @@ def main():
         nest_files.selftest(report)
         printer_files.selftest(report)
         paper_files.selftest(report)
+        batch_files.selftest(report)
         offset_files.selftest(report)
         many_files.selftest(report)
         instance_files.selftest(report)
+    elif options.batch and options.knives and options.count:
+        batch_files.check(report, options.batch, options.knives, options.count)
     elif options.instances:
         instance_files.check(report, options.instances)
     elif options.many and options.count:

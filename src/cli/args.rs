@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 
+use super::counts::CountArguments;
 use super::left::LeftArguments;
 use super::nest_args::NestArguments;
 use crate::geometry::Point;
@@ -237,6 +238,8 @@ pub(super) struct TemplateArguments {
     #[arg(long, value_name = "NAME")]
     pub knife: Option<String>,
     #[command(flatten)]
+    pub counts: CountArguments,
+    #[command(flatten)]
     pub left: LeftArguments,
 }
 
@@ -300,7 +303,7 @@ pub(super) struct FormatArguments {
     /// Write a PDF of both faces, to fold over the spine
     #[arg(long)]
     pub folded: bool,
-    /// Write one PDF with all knives on as few pages as they fit on
+    /// One file of each kind for all knives: a PDF on as few pages as they fit on, unless told otherwise; an SVG or DXF of all that are cut from one bar
     #[arg(long)]
     pub together: bool,
 }
@@ -335,10 +338,13 @@ impl FormatArguments {
             ExportKind::Dxf => self.dxf,
             ExportKind::DxfSplines => self.dxf_splines,
             ExportKind::DxfR12 => self.dxf_r12,
-            ExportKind::Pdf => self.pdf || self.together,
+            ExportKind::Pdf => self.pdf,
             ExportKind::Folded => self.folded,
         };
         let kinds: Vec<ExportKind> = ExportKind::ALL.into_iter().filter(asked).collect();
+        if kinds.is_empty() && self.together {
+            return vec![ExportKind::Pdf];
+        }
         if kinds.is_empty() {
             return ExportKind::ALL.to_vec();
         }

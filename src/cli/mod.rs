@@ -9,6 +9,7 @@ mod build;
 mod check;
 mod choose;
 mod complaint;
+mod counts;
 mod drills;
 mod import;
 mod import_json;

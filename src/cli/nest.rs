@@ -141,7 +141,7 @@ fn blanks(
     for file in &asked.files {
         let set = open::design(file)?;
         for knife in &set.knives {
-            let count = asked.count_of(&knife.name);
+            let count = asked.counts.of(&knife.name);
             let found = check::stops(knife, &check::findings(knife, &set, figures));
             if !found.is_empty() {
                 stops.extend(found.iter().map(|stop| about(file, stop)));
@@ -160,14 +160,7 @@ fn blanks(
             code: BAD_INPUT,
         });
     }
-    for name in asked.counted_names() {
-        if !sheets.iter().any(|sheet| sheet.name == name) {
-            return Err(Complaint::wrong_use(format!(
-                "--count '{}': no knife has that name",
-                one_line(name)
-            )));
-        }
-    }
+    asked.counts.judge(sheets.iter().map(|s| s.name.as_str()))?;
     Ok((blanks, sheets))
 }
 

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{ArgGroup, Args};
 
 use super::args::UnitArgument;
+use super::counts::CountArguments;
 use super::left::LeftArguments;
-use crate::nesting::MOST_BLANKS;
 use crate::units::{LengthUnit, read_length};
 
 /// The longest a search may be asked to take, s.
@@ -55,9 +55,8 @@ pub(super) struct NestArguments {
     /// Folder to write to; it is made if need be
     #[arg(long, value_name = "DIR")]
     pub out: PathBuf,
-    /// How many of each knife, or of the knife of this name; may be given again
-    #[arg(long, value_name = "N|NAME=N", value_parser = count)]
-    count: Vec<Count>,
+    #[command(flatten)]
+    pub counts: CountArguments,
     /// Let knives lie across the rolling direction too, in steps of 15 degrees
     #[arg(long)]
     pub any_turn: bool,
@@ -83,27 +82,7 @@ pub(super) struct Bar {
     pub length_mm: f64,
 }
 
-/// How many of all knives, or of one.
-#[derive(Clone, Debug, PartialEq)]
-struct Count {
-    name: Option<String>,
-    n: usize,
-}
-
 impl NestArguments {
-    /// How many are wanted of a knife: as its own name says, else as all, else one.
-    pub(super) fn count_of(&self, knife: &str) -> usize {
-        let last = |own: &dyn Fn(&Count) -> bool| self.count.iter().rev().find(|c| own(c));
-        last(&|c| c.name.as_deref() == Some(knife))
-            .or_else(|| last(&|c| c.name.is_none()))
-            .map_or(1, |count| count.n)
-    }
-
-    /// Names that counts are given for.
-    pub(super) fn counted_names(&self) -> impl Iterator<Item = &str> {
-        self.count.iter().filter_map(|count| count.name.as_deref())
-    }
-
     /// Distance from its edge, mm.
     pub(super) fn edge(&self) -> f64 {
         self.edge.unwrap_or(self.gap)
@@ -130,20 +109,6 @@ fn sheet(text: &str) -> Result<Bar, String> {
         width_mm,
         length_mm,
     })
-}
-
-/// `3`, or `Paring knife=3`.
-fn count(text: &str) -> Result<Count, String> {
-    let (name, number) = match text.rsplit_once('=') {
-        Some((name, number)) => (Some(name.trim().to_owned()), number),
-        None => (None, text),
-    };
-    match number.trim().parse::<usize>() {
-        Ok(n) if n <= MOST_BLANKS => Ok(Count { name, n }),
-        _ => Err(format!(
-            "give a whole number up to {MOST_BLANKS}, or a knife's name and one: 'Paring knife=3'"
-        )),
-    }
 }
 
 /// Two lengths with an x between; a unit behind the second alone is that of both.
@@ -209,16 +174,6 @@ mod tests {
         };
         assert_eq!(bar("50x1000"), lies(50.0, 1000.0));
         assert_eq!(sheet("500x300"), lies(300.0, 500.0));
-    }
-
-    #[test]
-    fn counts_are_for_all_or_for_one() {
-        assert_eq!(count("3").map(|c| (c.name, c.n)), Ok((None, 3)));
-        let own = count("Paring knife = 4").map(|c| (c.name, c.n));
-        assert_eq!(own, Ok((Some("Paring knife".to_owned()), 4)));
-        for bad in ["", "many", "-1", "1.5", "Paring=", "401"] {
-            assert!(count(bad).is_err(), "{bad}");
-        }
     }
 
     #[test]

@@ -3,12 +3,15 @@
 use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use super::args::TemplateArguments;
 use super::complaint::{Complaint, about};
 use super::shop::Shop;
 use super::{Answer, BAD_INPUT, check, choose, open};
 use crate::files::write_atomically;
+use crate::knife::Knife;
+use crate::sheet::Counts;
 use crate::sheet::exports::{ExportFile, ExportOptions, export_set};
 
 pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
@@ -26,16 +29,25 @@ pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
             code: BAD_INPUT,
         });
     }
+    asked.counts.judge(knives.iter().map(|k| k.name.as_str()))?;
+    let mut counts = Counts::default();
+    if asked.counts.is_given() {
+        let counted = |knife: &&Arc<Knife>| (knife.id, asked.counts.of(&knife.name));
+        counts.of = knives.iter().map(counted).collect();
+    }
+    // None of it is wanted.
+    let knives = knives.into_iter().filter(|k| counts.of_knife(k.id) > 0);
     // Everything is made before anything is written.
     let options = ExportOptions {
         kinds: asked.formats.kinds(),
+        counts: counts.clone(),
         together: asked.formats.together,
         paper: asked.paper.key().to_owned(),
         pages: shop.pages(asked.paper),
         left: asked.left.left(&shop.figures)?,
         ..ExportOptions::default()
     };
-    let files = export_set(knives.into_iter().map(AsRef::as_ref), &set, &options)
+    let files = export_set(knives.map(AsRef::as_ref), &set, &options)
         .map_err(|error| Complaint::bad_file(&asked.file, &error))?;
     let text = write_all(&asked.out, &files)?;
     Ok(Answer {

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::allowance::{LeftForBench, as_cut};
+use super::batch::{Counts, batch_sheet, by_bar};
 use super::dxf::{DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
 use super::error::Refused;
 use super::folded::folded_template;
@@ -72,8 +73,11 @@ pub struct ExportOptions {
     pub template: TemplateOptions,
     /// Whether the scribing strip of a ground knife and the spine strip of a tapered one come with SVG and PDF.
     pub scribing: bool,
-    /// Whether all knives go on as few printed pages as they fit on, in one PDF; if not, each has its own.
+    /// Whether all knives go into one file of each kind: on as few printed pages as they fit on, side by side as often as they are wanted in a cutting
+    /// file. If not, each has its own.
     pub together: bool,
+    /// How many of each are cut.
+    pub counts: Counts,
     /// Whether SVG and DXF hold the lines to cut and drill alone; if not, the whole template.
     pub svg_cut_only: bool,
     /// The same for DXF files.
@@ -98,6 +102,7 @@ impl Default for ExportOptions {
             template: TemplateOptions::default(),
             scribing: true,
             together: false,
+            counts: Counts::default(),
             svg_cut_only: false,
             dxf_cut_only: true,
             left: LeftForBench::default(),
@@ -148,7 +153,7 @@ pub fn export_knife(
 }
 
 /// All files of some knives of a set; names that would collide get `-2`, `-3` ... behind the knife's part. Printed together they are
-/// `<set>-together-<paper>.pdf`, last.
+/// `<set>-together-<paper>.pdf`, last; a cutting file of all is `<set>-together.dxf`, or one for each bar with what it is cut from behind.
 ///
 /// # Errors
 /// The first knife that can't be drawn or printed; nothing of the others is given then, so that no half set gets cut.
@@ -161,16 +166,90 @@ pub fn export_set<'a>(
     let names = slugs(knives.iter().map(|knife| knife.name.as_str()));
     let mut own = options.clone();
     if options.together {
-        own.kinds.retain(|kind| *kind != ExportKind::Pdf);
+        own.kinds.retain(|kind| *kind == ExportKind::Folded);
     }
     let mut files = Vec::new();
     for (knife, slug) in knives.iter().zip(&names) {
         files.extend(export_as(knife, set, slug, &own)?);
     }
-    if options.together && options.kinds.contains(&ExportKind::Pdf) && !knives.is_empty() {
-        files.push(printed_together(&knives, set, options)?);
+    if options.together && !knives.is_empty() {
+        files.extend(cut_together(&knives, &names, set, options)?);
+        if options.kinds.contains(&ExportKind::Pdf) {
+            files.push(printed_together(&knives, set, options)?);
+        }
     }
     Ok(files)
+}
+
+/// One file of each kind for all knives of a bar, and the guards', which are of other stock.
+fn cut_together(
+    knives: &[&Knife],
+    names: &[String],
+    set: &KnifeSet,
+    options: &ExportOptions,
+) -> Result<Vec<ExportFile>, ExportError> {
+    let lengths = options.template.lengths;
+    let mut kinds = options.kinds.clone();
+    kinds.retain(|kind| !kind.is_paper());
+    kinds.sort();
+    kinds.dedup();
+    let mut cutting = Vec::new();
+    let mut files = Vec::new();
+    if kinds.is_empty() {
+        return Ok(files);
+    }
+    for (knife, slug) in knives.iter().zip(names) {
+        let sheet = as_cut(knife, set, &options.left, lengths)?;
+        cutting.push((sheet, options.counts.of_knife(knife.id)));
+        if let Some(guard) = guard_sheet(knife, set, lengths)? {
+            files.extend(guard_files(&guard, knife, slug, &kinds, options));
+        }
+    }
+    let bars = by_bar(&cutting);
+    let notes = slugs(bars.iter().map(|(note, _)| *note));
+    let base = format!("{}-together", super::slug::slug(&set.name));
+    for ((_, own), note) in bars.iter().zip(&notes) {
+        let sheet = batch_sheet(&set.name, own);
+        let name = if bars.len() == 1 {
+            base.clone()
+        } else {
+            format!("{base}-{note}")
+        };
+        files.extend(kinds.iter().map(|kind| ExportFile {
+            name: format!("{name}{}", ending(*kind, options)),
+            bytes: text(&sheet, *kind, options).into_bytes(),
+        }));
+    }
+    Ok(files)
+}
+
+/// A guard's files of the kinds that it has a file of.
+fn guard_files(
+    guard: &Sheet,
+    knife: &Knife,
+    slug: &str,
+    kinds: &[ExportKind],
+    options: &ExportOptions,
+) -> Vec<ExportFile> {
+    // A guard is lines and arcs, which the plain DXF keeps exactly; splines would add nothing.
+    let apart =
+        |kind: &&ExportKind| matches!(kind, ExportKind::Svg | ExportKind::Dxf | ExportKind::DxfR12);
+    let file = |kind: &ExportKind| ExportFile {
+        name: format!("{slug}{GUARD}{}", counted(*kind, knife, options)),
+        bytes: text(guard, *kind, options).into_bytes(),
+    };
+    kinds.iter().filter(apart).map(file).collect()
+}
+
+/// The ending of a knife's own file, with how many are cut in a cutting file's.
+fn counted(kind: ExportKind, knife: &Knife, options: &ExportOptions) -> String {
+    let ending = ending(kind, options);
+    match ending.rsplit_once('.') {
+        Some((name, kind_of_file)) if !kind.is_paper() => {
+            format!("{name}{}.{kind_of_file}", options.counts.ending(knife.id))
+        }
+        _ => ending,
+    }
 }
 
 /// What is drawn of a knife besides its cutting lines.
@@ -267,15 +346,10 @@ fn export_as(
             }
             _ => text(sheet, kind, options).into_bytes(),
         };
-        let name = format!("{slug}{}", ending(kind, options));
+        let name = format!("{slug}{}", counted(kind, knife, options));
         files.push(ExportFile { name, bytes });
-        // A guard is lines and arcs, which the plain DXF keeps exactly; splines would add nothing.
-        let apart = matches!(kind, ExportKind::Svg | ExportKind::Dxf | ExportKind::DxfR12);
-        if let Some(guard) = drawn.guard.as_ref().filter(|_| apart) {
-            files.push(ExportFile {
-                name: format!("{slug}{GUARD}{}", ending(kind, options)),
-                bytes: text(guard, kind, options).into_bytes(),
-            });
+        if let Some(guard) = &drawn.guard {
+            files.extend(guard_files(guard, knife, slug, &[kind], options));
         }
         let whole = kind == ExportKind::Svg && !options.svg_cut_only;
         for (sheet, part) in [

@@ -4,6 +4,7 @@
 //! pure: a design in, bytes out; the same design gives the same bytes.
 
 mod allowance;
+mod batch;
 #[cfg(test)]
 mod bench;
 mod build;
@@ -33,6 +34,7 @@ mod template;
 mod together;
 
 pub use allowance::{LeftForBench, as_cut};
+pub use batch::Counts;
 pub use build::{
     BuildOptions, BuildStep, BuildTable, Item, Share, ToldKnife, build_pages, build_steps, steps_of,
 };

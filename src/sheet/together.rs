@@ -20,10 +20,10 @@ const ROUNDING_MM: f64 = 1e-9;
 
 /// Where a box lies: on which page, its lower left corner, and whether it is turned a quarter.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Spot {
-    page: usize,
-    at: Point,
-    turned: bool,
+pub(super) struct Spot {
+    pub page: usize,
+    pub at: Point,
+    pub turned: bool,
 }
 
 /// The sheets laid together on pages; the paper lies upright or on its side, whichever needs fewer. Sheets larger than a page come first, over as many
@@ -144,7 +144,7 @@ fn named(sheet: &Sheet) -> Sheet {
 }
 
 /// A place for each box on pages of a size, with air between any two; `None` for one larger than a page.
-fn packed(sizes: &[(f64, f64)], room: (f64, f64)) -> Vec<Option<Spot>> {
+pub(super) fn packed(sizes: &[(f64, f64)], room: (f64, f64)) -> Vec<Option<Spot>> {
     let mut order: Vec<usize> = (0..sizes.len()).collect();
     let longest = |i: &usize| sizes.get(*i).map_or(0.0, |(w, h)| w.max(*h));
     // A stable sort: equal ones stay in their order, so that the same set gives the same pages.

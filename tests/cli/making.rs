@@ -204,7 +204,18 @@ fn papers_are_for_each_knife_or_for_all() {
         names(&["--folded", "--paper", "letter"]),
         ["bare-folded-letter.pdf", "test-plate-folded-letter.pdf"]
     );
-    assert_eq!(names(&["--folded", "--together", "--svg"]).len(), 5);
+    assert_eq!(
+        names(&["--dxf", "--count", "3", "--count", "Bare=0"]),
+        ["test-plate-x3.dxf"]
+    );
+    let out = folder.path().join("nobody");
+    let ran = run(&arguments![
+        "template", file, "--out", out, "--count", "Nobody=2"
+    ]);
+    assert_eq!(ran.code, Some(2), "{}", ran.err);
+    assert!(ran.err.contains("'Nobody'") && !out.exists(), "{}", ran.err);
+    let both = names(&["--folded", "--together", "--svg"]);
+    assert_eq!(both.len(), 4, "{both:?}");
 }
 
 #[test]

@@ -227,10 +227,15 @@ fn knives_printed_together_are_one_file() {
     };
     let pdf = [ExportKind::Pdf];
     assert_eq!(names(&with(true, &pdf)), ["test-set-together-a4.pdf"]);
+    // Both are of one bar; the guard is not.
     assert_eq!(
-        names(&with(true, &[ExportKind::Svg])),
-        names(&with(false, &[ExportKind::Svg])),
-        "only what is printed is laid together"
+        names(&with(true, &[ExportKind::Dxf, ExportKind::Svg])),
+        [
+            "paring-knife-guard.svg",
+            "paring-knife-guard.dxf",
+            "test-set-together.svg",
+            "test-set-together.dxf"
+        ]
     );
     assert_eq!(with(true, &pdf), with(true, &pdf));
     let (one, each) = (with(true, &pdf), with(false, &pdf));
@@ -245,4 +250,23 @@ fn knives_printed_together_are_one_file() {
         },
     );
     assert_eq!(nothing, Ok(Vec::new()));
+}
+
+#[test]
+fn counts_stand_in_the_names_of_cutting_files() {
+    let set = set(vec![chopper()]);
+    let mut options = ExportOptions {
+        kinds: vec![ExportKind::DxfSplines, ExportKind::Dxf, ExportKind::Pdf],
+        ..ExportOptions::default()
+    };
+    options.counts.of.insert(set.knives[0].id, 4);
+    let files = export_set(set.knives.iter().map(|k| &**k), &set, &options);
+    assert_eq!(
+        names(&files.expect("a sound knife")),
+        [
+            "brush-chopper-x4.dxf",
+            "brush-chopper-splines-x4.dxf",
+            "brush-chopper-a4.pdf"
+        ]
+    );
 }
