@@ -97,6 +97,7 @@ fn searched(path: &Path, seconds: Duration, enough: bool) -> Value {
             });
         }
     });
+    let took = begun.elapsed();
     let best = best.into_inner().expect("no search panics");
     let nest = best.nest.expect("a nest");
     let share = nest.density / published;
@@ -105,12 +106,12 @@ fn searched(path: &Path, seconds: Duration, enough: bool) -> Value {
             "{stem}: 95 % after {:.2} s, {:.2} % after {:.0} s",
             at.as_secs_f64(),
             100.0 * share,
-            seconds.as_secs_f64()
+            took.as_secs_f64()
         ),
         None => println!(
             "{stem}: only {:.2} % after {:.0} s",
             100.0 * share,
-            seconds.as_secs_f64()
+            took.as_secs_f64()
         ),
     }
     let placed: Vec<Value> = nest
