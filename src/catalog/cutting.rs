@@ -1,4 +1,4 @@
-//! What cutting services and shop saws can do: smallest hole, web, inside corner and kerf.
+//! What cutting services and shop saws can do: smallest hole, web, inside corner, kerf, and how deep the edge is heated.
 //!
 //! `assets/cutting.csv` keeps what services state, each row with its source. The figures that checks use are in
 //! `assets/cutting_limits.csv`; every line there names the row of `cutting.csv` it was taken from, and a test follows the names. They are
@@ -58,14 +58,17 @@ impl Limit {
     }
 }
 
+/// The limits of a way of cutting, as `assets/cutting_limits.csv` calls them.
+pub const LIMITED: [&str; 6] = ["hole", "web", "inside-radius", "kerf", "heat-edge", "part"];
+
 /// One way of cutting the blank, with the limits the checks use.
 ///
-/// | | smallest hole | smallest web | inside radius | kerf |
-/// | --- | --- | --- | --- | --- |
-/// | `waterjet` | max(0.5 T, 1.5) | max(0.5 T, 1) | 0.508 | 1.0 |
-/// | `laser` | max(T, 1) | T | 0.5 | 0.25 |
-/// | `plasma` | max(2 T, 6) | max(2 T, 6) | 1.0 | 2.0 |
-/// | `bandsaw` | none: drill it | 3 | 16 | 1.3 |
+/// | | smallest hole | smallest web | inside radius | kerf | heated edge | smallest part |
+/// | --- | --- | --- | --- | --- | --- | --- |
+/// | `waterjet` | max(0.5 T, 1.5) | max(0.5 T, 1) | 0.508 | 1.0 | none | any |
+/// | `laser` | max(T, 1) | T | 0.5 | 0.25 | 0.508 | 20 |
+/// | `plasma` | max(2 T, 6) | max(2 T, 6) | 1.0 | 2.0 | 1.5 | any |
+/// | `bandsaw` | none: drill it | 3 | 16 | 1.3 | none | any |
 ///
 /// All in mm, T being the stock thickness. The row each figure comes from stands in `assets/cutting_limits.csv` and in [`Self::basis`].
 #[derive(Debug, Clone, PartialEq)]
@@ -82,6 +85,10 @@ pub struct CuttingProcess {
     pub inside_radius_mm: f64,
     /// Width the cut takes, mm.
     pub kerf_mm: f64,
+    /// How deep the edge is hardened or tempered by the cut, at most, mm; 0 for a cold cut.
+    pub heat_edge_mm: f64,
+    /// Side of the smallest part that stays on the table by itself, mm; 0 where no size is named.
+    pub part_mm: f64,
     /// What to know when choosing this way of cutting.
     pub note: &'static str,
     /// Which rows of [`cutting_rules`] the figures come from.
@@ -91,7 +98,7 @@ pub struct CuttingProcess {
 /// Where one figure of a [`CuttingProcess`] comes from.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LimitBasis {
-    /// The figure: `hole`, `web`, `inside-radius` or `kerf`.
+    /// The figure, one of [`LIMITED`].
     pub limit: String,
     /// Topic of the row of [`cutting_rules`].
     pub topic: String,
@@ -175,6 +182,8 @@ fn processes_from(lines: &[LimitLine]) -> Vec<CuttingProcess> {
                 web: limit("web")?,
                 inside_radius_mm: limit("inside-radius")?.at_least_mm,
                 kerf_mm: limit("kerf")?.at_least_mm,
+                heat_edge_mm: limit("heat-edge").map_or(0.0, |limit| limit.at_least_mm),
+                part_mm: limit("part").map_or(0.0, |limit| limit.at_least_mm),
                 note: note(key),
                 basis: own.iter().map(|line| line.basis.clone()).collect(),
             })
@@ -192,9 +201,7 @@ fn parse_limits(text: &str) -> Result<Vec<LimitLine>, TableError> {
         if at_least_mm < 0.0 || (times_thickness == 0.0 && at_least_mm == 0.0) {
             return Err(row.wrong("at_least_mm", "above zero where times_thickness is zero"));
         }
-        let known = |word: &str| {
-            matches!(word, "hole" | "web" | "inside-radius" | "kerf").then(|| word.to_owned())
-        };
+        let known = |word: &str| LIMITED.contains(&word).then(|| word.to_owned());
         Ok(LimitLine {
             key: row.filled("key")?,
             name: row.filled("name")?,
@@ -203,7 +210,7 @@ fn parse_limits(text: &str) -> Result<Vec<LimitLine>, TableError> {
                 at_least_mm,
             },
             basis: LimitBasis {
-                limit: row.word("limit", "`hole`, `web`, `inside-radius` or `kerf`", known)?,
+                limit: row.word("limit", "one of the known limits", known)?,
                 topic: row.filled("topic")?,
                 rule: row.filled("rule")?,
             },
@@ -243,7 +250,7 @@ mod tests {
             parse_limits(LIMITS)
                 .expect("cutting_limits.csv must parse")
                 .len(),
-            15
+            18
         );
         let keys: Vec<&str> = cutting_processes()
             .iter()
@@ -327,7 +334,22 @@ mod tests {
             "0.04 (1)"
         );
         assert_eq!(waterjet.kerf_mm, 1.0);
+        // 0.005-0.020 in: the deeper end, 0.508 mm.
+        assert_eq!(
+            value("fibre laser", "heat-affected (tempered) zone depth"),
+            "0.005-0.020"
+        );
+        assert!((laser.heat_edge_mm - 0.02 * 25.4).abs() < 1e-12);
+        assert_eq!(value("fibre laser", "smallest separate part"), "20 x 20");
+        assert_eq!((laser.part_mm, waterjet.part_mm), (20.0, 0.0));
+        assert_eq!(value("waterjet", "no heat-affected zone"), "0");
+        assert_eq!(waterjet.heat_edge_mm, 0.0);
         let plasma = cutting_process("plasma").expect("plasma");
+        assert_eq!(
+            value("plasma", "hardened and heat-affected skin on the cut edge"),
+            "0.5-1.5"
+        );
+        assert_eq!(plasma.heat_edge_mm, 1.5);
         assert_eq!(value("plasma", "minimum hole"), "max(2 x T, 6 mm)");
         assert_eq!(
             (plasma.smallest_hole_mm(2.0), plasma.smallest_web_mm(5.0)),

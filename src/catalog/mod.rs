@@ -11,11 +11,12 @@ mod drill;
 mod material;
 mod paper;
 mod practice;
+mod service;
 mod stock;
 mod table;
 
 pub use cutting::{
-    CuttingProcess, CuttingRule, Limit, LimitBasis, cutting_process, cutting_processes,
+    CuttingProcess, CuttingRule, LIMITED, Limit, LimitBasis, cutting_process, cutting_processes,
     cutting_rules,
 };
 pub use drill::{Drill, DrillSet, drill_named, drills, largest_drill_within, nearest_drills};
@@ -28,6 +29,10 @@ pub use practice::{
     BladeUse, EdgeClass, HiddenTang, PracticeRule, SizeRange, StubTang, balance_range_mm, cautions,
     edge_class, hidden_tang, mass_range_g, practice, practice_rule, size_range, slip_fit_drills,
     smallest_web_mm, stub_tang, tang_hole_range_mm,
+};
+pub use service::{
+    CuttingFile, FileCurves, FileEdition, FileLayers, FileUnit, MOST_SERVICES, Service,
+    ServiceError, ServiceField, ServiceMend, usual_service, usual_services,
 };
 pub use stock::{StockKind, StockSize, stock, stock_of};
 pub use table::{TableError, Verified};

@@ -55,19 +55,22 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
         let super::opening::Form::Free { contour } = &opening.form else {
             continue;
         };
-        // The steel is on the other side of this boundary.
-        let sense = if contour.moments().area < 0.0 {
-            1.0
-        } else {
-            -1.0
-        };
-        let sharpest = inside_corners(contour, sense, least_turn)
+        let sharpest = inside_corners(contour, opening_sense(contour), least_turn)
             .into_iter()
             .min_by(|a, b| a.radius.total_cmp(&b.radius));
         if let Some(corner) = sharpest {
             let finding = sharp(bench, &corner, Severity::Note, "cut-out-corner");
             found.extend(finding.map(|f| f.about(Subject::CutOuts(vec![opening.name()]))));
         }
+    }
+}
+
+/// The sense of an opening's boundary: the steel is on its other side.
+pub(super) fn opening_sense(contour: &Contour) -> f64 {
+    if contour.moments().area < 0.0 {
+        1.0
+    } else {
+        -1.0
     }
 }
 
@@ -138,6 +141,15 @@ fn sharp(
                 .say(" or more, or file it after cutting"),
         ),
     )
+}
+
+/// Indexes of the nodes where a boundary is sharp and turns into the steel by at least `least_turn`; `sense` as in [`inside_corners`].
+pub(super) fn sharp_nodes(contour: &Contour, sense: f64, least_turn: f64) -> Vec<usize> {
+    inside_corners(contour, sense, least_turn)
+        .into_iter()
+        .filter(|corner| corner.radius == 0.0)
+        .map(|corner| corner.index)
+        .collect()
 }
 
 /// Corners that turn by at least `least_turn` against `sense` (1: the steel lies to the left of travel).

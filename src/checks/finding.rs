@@ -88,6 +88,13 @@ impl Finding {
         )
     }
 
+    /// The graver first, then from butt to tip, those without a place last.
+    pub(super) fn told_first(&self, other: &Self) -> std::cmp::Ordering {
+        let x = |finding: &Self| finding.place.map_or(f64::INFINITY, |place| place.x);
+        let severity = self.severity.cmp(&other.severity);
+        severity.then(x(self).total_cmp(&x(other)))
+    }
+
     pub(super) fn new(severity: Severity, code: &'static str, what: Words) -> Self {
         Self {
             severity,

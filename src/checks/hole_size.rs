@@ -45,7 +45,12 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     let wanted = t.process_hole.at(bench.thickness_mm());
     let mut groups: BTreeMap<(bool, i64), Vec<&Opening<'_>>> = BTreeMap::new();
     for opening in &bench.openings {
-        if let Some(width) = opening.width_mm().filter(|w| *w < wanted) {
+        let under = if opening.is_round() {
+            t.holes_under_mm
+        } else {
+            0.0
+        };
+        if let Some(width) = opening.width_mm().filter(|w| *w - under < wanted) {
             let key = (opening.is_round(), size_key(width));
             groups.entry(key).or_default().push(opening);
         }
@@ -53,14 +58,19 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     for ((round, _), group) in groups {
         let Some(first) = group.first() else { continue };
         let width = first.width_mm().unwrap_or(0.0);
-        let what = these(&group, width)
+        let under = if round { t.holes_under_mm } else { 0.0 };
+        let mut what = these(&group, width);
+        if under > 0.0 {
+            what = what.say(", cut to ").mm(width - under);
+        }
+        let what = what
             .say(format!("; {} makes at least ", t.process.to_lowercase()))
             .mm(wanted)
             .say(" in this stock");
         let (severity, mend) = if round {
             (
                 Severity::Note,
-                say("Drill after cutting, or make ").mm(wanted),
+                say("Drill after cutting, or make ").mm(wanted + under),
             )
         } else {
             (Severity::Warn, say("Widen to ").mm(wanted).say(" or more"))
@@ -69,7 +79,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
             Finding::new(severity, "small-for-cutting", what)
                 .at(Some(first.center))
                 .about(names(&group))
-                .measured(width, wanted)
+                .measured(width - under, wanted)
                 .why(say(
                     "a smaller opening comes out rough, tapered or not at all",
                 ))
@@ -80,7 +90,8 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{codes, find, hole, plate, slot};
+    use super::super::Thresholds;
+    use super::super::testing::{codes, find, findings_by, hole, plate, slot};
     use super::*;
 
     #[test]
@@ -99,6 +110,30 @@ mod tests {
                 .starts_with("The 2 holes are 2.9 mm across")
         );
         assert_eq!(f.place.map(|p| p.x), Some(50.0));
+    }
+
+    /// 3.2 mm holes cut 0.3 mm undersize are 2.9 mm in the file, and 3.3 mm ones 3.0 mm: half of 6 mm stock.
+    #[test]
+    fn holes_cut_undersize_are_judged_as_cut() {
+        let mut knife = plate(200.0, 60.0, 6.0);
+        hole(&mut knife, 50.0, 30.0, 3.2);
+        hole(&mut knife, 80.0, 30.0, 3.3);
+        let t = Thresholds {
+            holes_under_mm: 0.3,
+            ..Thresholds::default()
+        };
+        let found = findings_by(&knife, &t);
+        let f = found
+            .iter()
+            .find(|f| f.code == "small-for-cutting")
+            .unwrap();
+        assert!((f.measured_mm.unwrap() - 2.9).abs() < 1e-9);
+        assert!(
+            f.what.to_string().contains("3.2 mm across, cut to 2.9 mm"),
+            "{}",
+            f.what
+        );
+        assert_eq!(f.mend.to_string(), "Drill after cutting, or make 3.3 mm");
     }
 
     #[test]

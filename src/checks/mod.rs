@@ -25,6 +25,7 @@ mod outline;
 mod pin;
 mod pin_fit;
 mod plunge;
+mod ready;
 mod size;
 mod tang;
 mod taper_layers;
@@ -37,6 +38,7 @@ mod words;
 pub use figures::{FIGURES, Figure, FigureUnit, cutting_keys, figures_of};
 pub use finding::{Finding, Severity, Subject};
 pub use pin_fit::{FitDrill, PinFit, drills_for_pin, rod_for_hole};
+pub use ready::{Ready, ReadyMend, ready_check};
 pub use thresholds::Thresholds;
 pub use words::Words;
 
@@ -72,7 +74,6 @@ pub fn check(knife: &Knife, set: &KnifeSet, up: &WeighUp, thresholds: &Threshold
     plunge::look(&bench, &ground, &mut found);
     core::look(&bench, &ground, &mut found);
     bevel_height::look(&bench, &ground, &mut found);
-    let x = |finding: &Finding| finding.place.map_or(f64::INFINITY, |place| place.x);
-    found.sort_by(|a, b| a.severity.cmp(&b.severity).then(x(a).total_cmp(&x(b))));
+    found.sort_by(Finding::told_first);
     found
 }

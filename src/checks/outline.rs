@@ -25,7 +25,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     }
 }
 
-fn outline_finding(bench: &Bench<'_>, fault: &OutlineFault) -> Finding {
+pub(super) fn outline_finding(bench: &Bench<'_>, fault: &OutlineFault) -> Finding {
     let (code, what, piece, mend): (_, Words, _, _) = match fault {
         OutlineFault::TooFew => (
             "outline-empty",

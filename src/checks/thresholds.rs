@@ -1,6 +1,6 @@
 //! The figures the checks go by: shown to the maker, and the maker's to change.
 
-use crate::catalog::{CuttingProcess, Limit};
+use crate::catalog::{CuttingProcess, Limit, Service};
 
 /// Figures of the checks. [`Thresholds::default`] is common practice; "practice" and "cutting limits" below are the tables of
 /// [`crate::catalog`], whose rows name their sources.
@@ -158,6 +158,23 @@ impl Thresholds {
             }),
             process_web: process.web,
             process_inside_radius_mm: process.inside_radius_mm,
+            ..self
+        }
+    }
+
+    /// The same figures with the rules of a service.
+    #[must_use]
+    pub fn for_service(self, service: &Service) -> Self {
+        Self {
+            process: service.name.clone(),
+            process_hole: service.hole.unwrap_or(Limit {
+                times_thickness: 0.0,
+                at_least_mm: 0.0,
+            }),
+            process_web: service.web,
+            process_inside_radius_mm: service.inside_radius_mm,
+            left_on_mm: service.left_on_mm,
+            holes_under_mm: service.holes_under_mm,
             ..self
         }
     }

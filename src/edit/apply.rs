@@ -3,8 +3,8 @@
 use super::{Change, Edit, fitted, grinding, moving, outline_edits, rack, removing, sizes};
 use crate::geometry::OutlineFault;
 use crate::knife::{
-    CutOut, CutShape, Fault, Knife, KnifeSet, LARGEST_MM, SMALLEST_MM, TangError, fit_tang,
-    knife_faults, set_faults,
+    CutOut, CutShape, Fault, Knife, KnifeSet, LARGEST_MM, MendError, SMALLEST_MM, TangError,
+    fit_tang, knife_faults, set_faults,
 };
 
 /// Why an edit was not done.
@@ -49,6 +49,9 @@ pub enum EditError {
     /// The tang can't be made.
     #[error(transparent)]
     Tang(#[from] TangError),
+    /// A mend can't be made.
+    #[error(transparent)]
+    Mend(#[from] MendError),
     /// A drawn outline is not sound.
     #[error("{fault}")]
     Outline {

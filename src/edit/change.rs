@@ -3,7 +3,7 @@
 use crate::geometry::{Point, Vec2};
 use crate::knife::{
     CutOut, CutShape, Filling, Flaw, ForgePlan, Fuller, Grind, Guard, Handle, Id, Joint, Knife,
-    LandmarkKind, Material, Outline, Purpose, Row, Spot, Stock, Tang, Taper, WeighIn,
+    LandmarkKind, Material, Mend, Outline, Purpose, Row, Spot, Stock, Tang, Taper, WeighIn,
 };
 
 use super::{AfterSaw, Thing};
@@ -297,6 +297,11 @@ pub enum Change {
         /// What is made of the steel that is left.
         after: AfterSaw,
     },
+    /// Mends what a cutting service would ask about.
+    Mend {
+        /// What is mended.
+        mend: Mend,
+    },
     /// Stretches the blade along x so that tip to shoulder line is this long.
     SetBladeLength {
         /// Wanted length, mm.
@@ -411,6 +416,7 @@ impl Change {
             Self::RemoveWeighIn { .. } => "strike out weigh-in",
             Self::OpenTang { .. } => "open tang",
             Self::Saw { .. } => "saw off",
+            Self::Mend { mend } => mend.label(),
             Self::SetBladeLength { .. } => "stretch blade",
             Self::SetTangLength { .. } => "stretch tang",
             Self::SetHeight { .. } => "change height",

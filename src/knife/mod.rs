@@ -12,6 +12,7 @@ mod grind;
 mod guess;
 mod handle;
 mod landmark;
+mod mending;
 mod model;
 mod orchard;
 mod outline;
@@ -41,6 +42,7 @@ pub use handle::{
     Fixing, Glue, Handle, HandlePart, HandleStation, Liner, PartKind, ROUNDING, TangHole,
 };
 pub use landmark::{Landmark, LandmarkKind, Spot};
+pub use mending::{Mend, MendError};
 pub use model::{Id, Knife, KnifeSet};
 pub use orchard::orchard_set;
 pub use outline::{Joint, Node, Outline};

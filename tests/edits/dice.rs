@@ -14,7 +14,7 @@ use tangwright::knife::{
 };
 
 /// Every kind of edit, by the name of its variant.
-pub(crate) const KINDS: [&str; 51] = [
+pub(crate) const KINDS: [&str; 52] = [
     "AddKnife",
     "DoubleKnife",
     "RemoveKnife",
@@ -66,6 +66,7 @@ pub(crate) const KINDS: [&str; 51] = [
     "RemoveWeighIn",
     "OpenTang",
     "Saw",
+    "Mend",
 ];
 
 /// Numbers that have broken programs before.
@@ -546,7 +547,7 @@ impl Dice {
                 height_mm: self.number(15.0, 70.0),
             },
             "FitHandle" | "MarkFlaw" | "RemoveFlaw" | "WriteWeighIn" | "RemoveWeighIn"
-            | "OpenTang" | "Saw" => self.fitted_change(kind, knife),
+            | "OpenTang" | "Saw" | "Mend" => self.fitted_change(kind, knife),
             _ => self.ground_change(kind, knife),
         }
     }

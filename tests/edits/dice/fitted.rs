@@ -2,8 +2,8 @@
 
 use tangwright::edit::{AfterSaw, Change};
 use tangwright::knife::{
-    Faces, Fixing, Flaw, FlawKind, Handle, HandleStation, Id, Knife, Liner, Stage, TangHole,
-    WeighIn, usual_handle, wrap_round,
+    CutShape, Faces, Fixing, Flaw, FlawKind, Handle, HandleStation, Id, Knife, Liner, Mend, Stage,
+    TangHole, WeighIn, usual_handle, wrap_round,
 };
 
 use super::Dice;
@@ -72,6 +72,28 @@ impl Dice {
         }
     }
 
+    fn mend(&mut self, knife: &Knife) -> Mend {
+        let free = knife.cut_outs.iter().find_map(|c| match &c.shape {
+            CutShape::Free { outline } => Some((c.id, outline.nodes.first()?.id)),
+            _ => None,
+        });
+        let own = (None, self.node(knife));
+        let of_cut_out = free.map(|(cut_out, node)| (Some(cut_out), node));
+        let (of, node) = of_cut_out.filter(|_| self.once_in(2)).unwrap_or(own);
+        match self.below(5) {
+            0 => Mend::JoinNodes { of, node },
+            1 => Mend::DropSpur { of, node },
+            2 => Mend::DropCutOut {
+                cut_out: self.pick(&knife.cut_outs).map_or(Id::MAX, |c| c.id),
+            },
+            _ => Mend::RoundCorners {
+                of,
+                nodes: vec![node; self.below(3) as usize],
+                radius_mm: self.number(0.1, 3.0),
+            },
+        }
+    }
+
     /// A change of what is fitted to a knife or happened to it.
     pub(super) fn fitted_change(&mut self, kind: &str, knife: &Knife) -> Change {
         match kind {
@@ -102,6 +124,9 @@ impl Dice {
             "OpenTang" => Change::OpenTang {
                 rim_mm: self.number(1.0, 9.0),
                 bridges: self.below(15) as u32,
+            },
+            "Mend" => Change::Mend {
+                mend: self.mend(knife),
             },
             _ => Change::Saw {
                 line: (0..self.below(4)).map(|_| self.point()).collect(),

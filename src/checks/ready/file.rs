@@ -1,0 +1,144 @@
+//! What only a cutting file can be wrong about: steps too short, roles on one layer, too little steel left on a heated edge, parts that fall through the
+//! table.
+
+use super::super::bench::Bench;
+use super::super::words::say;
+use super::super::{Finding, Severity, Subject};
+use super::{NOTHING_STRAY, Ready};
+use crate::catalog::{FileCurves, FileEdition, FileLayers, Service, ServiceMend};
+use crate::geometry::SAME_POINT_MM;
+use crate::knife::{CutShape, Id, LandmarkKind, Mend, Outline};
+
+/// What a layer of one name for all says about marks.
+const ONE_LAYER: &str = "any file: separate layers for cut, engrave, score, drill";
+const SPLINES: &str = "any file: release 12 knows no splines";
+/// Steel left on this much short of what is wanted is enough, mm: rounding.
+const ENOUGH_MM: f64 = 1e-6;
+
+pub(super) fn look(bench: &Bench<'_>, service: &Service, ready: &mut Vec<Ready>) {
+    short_pieces(bench, service, ready);
+    ready.extend(heated_edge(bench, service));
+    ready.extend(mixed_roles(bench, service));
+    ready.extend(small_part(bench, service));
+    if service.file.edition == FileEdition::R12 && service.file.curves == FileCurves::Splines {
+        let finding = Finding::new(
+            Severity::Note,
+            "splines-old",
+            say("A file of release 12 holds no splines"),
+        )
+        .about(Subject::Knife)
+        .why(say(
+            "arcs are written in their place, which the rules do not say",
+        ))
+        .mend(say("Ask for arcs, or for the newer edition"));
+        ready.push(Ready::new(finding, SPLINES).mended_in_file(ServiceMend::WriteArcs));
+    }
+}
+
+/// Pieces that have a length, but one no cutter can follow.
+fn short_pieces(bench: &Bench<'_>, service: &Service, ready: &mut Vec<Ready>) {
+    let mut all: Vec<(Option<Id>, &Outline)> = vec![(None, &bench.knife.outline)];
+    for cut_out in &bench.knife.cut_outs {
+        if let CutShape::Free { outline } = &cut_out.shape {
+            all.push((Some(cut_out.id), outline));
+        }
+    }
+    for (of, outline) in all {
+        for (index, node) in outline.nodes.iter().enumerate() {
+            let Some(piece) = outline.piece(index).filter(|p| p.is_finite()) else {
+                continue;
+            };
+            let size = piece.hull_bounds();
+            let empty = size.width().max(size.height()) <= SAME_POINT_MM;
+            let length = piece.length();
+            if empty || length > service.join_mm {
+                continue;
+            }
+            let about = match of {
+                None => Subject::Piece(node.id),
+                Some(id) => Subject::CutOuts(vec![id.to_string()]),
+            };
+            let what = say("A piece is only ")
+                .mm(length)
+                .say(" long; steps up to ")
+                .mm(service.join_mm)
+                .say(" are closed up");
+            let finding = Finding::new(Severity::Warn, "short-piece", what)
+                .at(Some(piece.eval(0.5)))
+                .about(about)
+                .measured(length, service.join_mm)
+                .why(say(
+                    "the cutter stops and turns there, and leaves a burn or a dent",
+                ))
+                .mend(say("Make one node of the two"));
+            let mend = Mend::JoinNodes { of, node: node.id };
+            ready.push(Ready::new(finding, NOTHING_STRAY).mended_by(bench, Some(mend)));
+        }
+    }
+}
+
+fn heated_edge(bench: &Bench<'_>, service: &Service) -> Option<Ready> {
+    let (left, wanted) = (service.left_on_mm, service.heat_edge_mm);
+    if left >= wanted - ENOUGH_MM {
+        return None;
+    }
+    let places = [LandmarkKind::Heel, LandmarkKind::Tip];
+    let place = places.iter().find_map(|k| bench.knife.landmark_point(*k));
+    let what = say("The cut heats the edge ")
+        .mm(wanted)
+        .say(" deep, and ")
+        .mm(left)
+        .say(" of steel is left on to grind it off");
+    let finding = Finding::new(Severity::Warn, "heated-edge", what)
+        .at(place.or_else(|| bench.steel.pieces.first().map(|p| p.start())))
+        .about(Subject::Knife)
+        .measured(left, wanted)
+        .why(say(
+            "heated steel is hard to file and no good for an edge until it is ground back",
+        ))
+        .mend(say("Leave ").mm(wanted).say(" on all round"));
+    let mend = ServiceMend::LeaveOn { mm: wanted };
+    Some(Ready::new(finding, service.basis("heat-edge")).mended_in_file(mend))
+}
+
+/// Marks that are not to be cut, on the layer of what is.
+fn mixed_roles(bench: &Bench<'_>, service: &Service) -> Option<Ready> {
+    let FileLayers::One(name) = &service.file.layers else {
+        return None;
+    };
+    let smallest = bench.thresholds.process_hole.at(bench.thickness_mm());
+    let marked = bench.openings.iter().find(|o| {
+        let as_cut = o.width_mm().map(|w| w - service.holes_under_mm);
+        service.marks_small_holes && o.is_round() && as_cut.is_some_and(|w| w < smallest)
+    });
+    let place = marked.map(|o| o.center)?;
+    let what = say(format!(
+        "Marks for the bench lie on the layer '{name}' among the cuts"
+    ));
+    let finding = Finding::new(Severity::Stop, "layers-mixed", what)
+        .at(Some(place))
+        .about(Subject::Knife)
+        .why(say("what lies on the cutting layer gets cut through"))
+        .mend(say("Give each role a layer of its own"));
+    Some(Ready::new(finding, ONE_LAYER).mended_in_file(ServiceMend::SplitLayers))
+}
+
+fn small_part(bench: &Bench<'_>, service: &Service) -> Option<Ready> {
+    let bounds = bench.index.bounds();
+    let least = bounds.width().min(bounds.height());
+    if !bench.sound || least >= service.part_mm {
+        return None;
+    }
+    let what = say("The blank is only ")
+        .mm(least)
+        .say(" across; below ")
+        .mm(service.part_mm)
+        .say(" it wants tabs");
+    let finding = Finding::new(Severity::Note, "small-part", what)
+        .at(Some(bounds.center()))
+        .about(Subject::Knife)
+        .measured(least, service.part_mm)
+        .why(say("a small part tips and falls through the table"))
+        .mend(say("Have it held by tabs"));
+    Some(Ready::new(finding, service.basis("part")))
+}
