@@ -35,5 +35,7 @@ mod making;
 mod named;
 #[path = "cli/printer.rs"]
 mod printer;
+#[path = "cli/readying.rs"]
+mod readying;
 #[path = "cli/weighing.rs"]
 mod weighing;

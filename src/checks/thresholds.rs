@@ -1,6 +1,6 @@
 //! The figures the checks go by: shown to the maker, and the maker's to change.
 
-use crate::catalog::{CuttingProcess, Limit, Service};
+use crate::catalog::{CuttingProcess, Limit, Service, usual_service};
 
 /// Figures of the checks. [`Thresholds::default`] is common practice; "practice" and "cutting limits" below are the tables of
 /// [`crate::catalog`], whose rows name their sources.
@@ -162,6 +162,22 @@ impl Thresholds {
         }
     }
 
+    /// The service these figures describe: a way of cutting with the shop's own figures in their places.
+    #[must_use]
+    pub fn service(&self) -> Option<Service> {
+        let none = self.process_hole.times_thickness == 0.0 && self.process_hole.at_least_mm == 0.0;
+        let usual = usual_service(&self.process).or_else(|| usual_service("waterjet"))?;
+        Some(Service {
+            name: self.process.clone(),
+            hole: (!none).then_some(self.process_hole),
+            web: self.process_web,
+            inside_radius_mm: self.process_inside_radius_mm,
+            left_on_mm: self.left_on_mm,
+            holes_under_mm: self.holes_under_mm,
+            ..usual
+        })
+    }
+
     /// The same figures with the rules of a service.
     #[must_use]
     pub fn for_service(self, service: &Service) -> Self {
@@ -224,6 +240,14 @@ mod tests {
         assert_eq!(t.ricasso_mm, range("ricasso.length").0);
         let waterjet = cutting_process("waterjet").expect("waterjet");
         assert_eq!(t.clone().for_process(waterjet), t);
+    }
+
+    #[test]
+    fn figures_and_services_are_one_another() {
+        for usual in crate::catalog::usual_services() {
+            let t = Thresholds::default().for_service(&usual);
+            assert_eq!(t.service(), Some(usual));
+        }
     }
 
     #[test]

@@ -8,6 +8,8 @@ use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use super::counts::CountArguments;
 use super::left::LeftArguments;
 use super::nest_args::NestArguments;
+use super::ready::ReadyArguments;
+use super::service::ServiceArguments;
 use crate::geometry::Point;
 use crate::knife::starter_forms;
 use crate::planning::KeepOff;
@@ -39,6 +41,10 @@ pub(super) enum Command {
     Weigh(WeighArguments),
     /// Look for what can't be made, or is likely to fail
     Check(CheckArguments),
+    /// Look for what a cutting service would ask about, and mend what needs no judgment
+    Ready(ReadyArguments),
+    /// Show, change and keep the rules of the services work is sent to
+    Service(ServiceArguments),
     /// Compare what sections, holes and shoulders bear
     Strength(StrengthArguments),
     /// Name the drills for a pin: tight, to slip through, to be peened

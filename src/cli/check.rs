@@ -62,7 +62,7 @@ pub(super) fn stops(knife: &Knife, found: &[Finding]) -> Vec<String> {
 }
 
 /// A length as findings tell it: to a hundredth, where webs and fits are decided.
-fn length(mm: f64) -> String {
+pub(super) fn length(mm: f64) -> String {
     LengthFormat::default().caliper().print(Length::mm(mm))
 }
 

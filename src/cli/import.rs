@@ -124,7 +124,7 @@ fn bytes_of(path: &Path) -> Result<Vec<u8>, Complaint> {
 }
 
 /// A set of the knives, each with a name of its own, named after its file.
-fn set_of(out: &Path, read: &[Imported]) -> KnifeSet {
+pub(super) fn set_of(out: &Path, read: &[Imported]) -> KnifeSet {
     let mut knives: Vec<Arc<Knife>> = Vec::new();
     let mut next_id: Id = 1;
     for one in read {

@@ -1,50 +1,51 @@
-//! What cutting files leave for the bench: as asked, or as the shop usually does.
+//! What cutting files leave for the bench: as asked, as the service wants it, or as the shop usually does.
 
 use clap::Args;
-use clap::builder::{PossibleValue, PossibleValuesParser};
 
 use super::complaint::Complaint;
-use crate::catalog::{cutting_process, cutting_processes};
-use crate::checks::Thresholds;
-use crate::sheet::LeftForBench;
+use super::shop::Shop;
+use crate::catalog::usual_service;
+use crate::sheet::{ExportOptions, LeftForBench};
 
 /// What is left for the bench.
 #[derive(Debug, Args)]
 pub(super) struct LeftArguments {
-    /// Steel the cutting files leave on all round, for the grinder, mm; else the shop's own figure
+    /// Steel the cutting files leave on all round, for the grinder, mm; else as the service or the shop's own figure says
     #[arg(long, value_name = "MM")]
     allowance: Option<f64>,
-    /// How much smaller than drawn round holes are cut, for the reamer, mm; else the shop's own figure
+    /// How much smaller than drawn round holes are cut, for the reamer, mm; else as the service or the shop's own figure says
     #[arg(long, value_name = "MM")]
     holes_under: Option<f64>,
-    /// Way of cutting: holes too small for it are marked to be drilled
-    #[arg(long, value_name = "NAME", value_parser = ways_of_cutting())]
+    /// Way of cutting, or a service of your own: the file is written by its rules; for a way of cutting, holes too small for it are marked to be drilled
+    #[arg(long, value_name = "NAME")]
     service: Option<String>,
 }
 
-/// The ways of cutting the catalog knows.
-fn ways_of_cutting() -> PossibleValuesParser {
-    cutting_processes()
-        .iter()
-        .map(|process| PossibleValue::new(process.key.as_str()))
-        .collect::<Vec<_>>()
-        .into()
-}
-
 impl LeftArguments {
-    /// As asked, or as the shop's figures say.
-    pub(super) fn left(&self, figures: &Thresholds) -> Result<LeftForBench, Complaint> {
+    /// As asked, or as the service or the shop's figures say.
+    pub(super) fn left(&self, shop: &Shop) -> Result<LeftForBench, Complaint> {
         let mm = |flag: &str, asked: Option<f64>, usual: f64| match asked {
             Some(mm) if !(mm >= 0.0 && mm.is_finite()) => Err(Complaint::wrong_use(format!(
                 "{flag} {mm}: give millimeters, 0 or more"
             ))),
             asked => Ok(asked.unwrap_or(usual)),
         };
-        let process = self.service.as_deref().and_then(cutting_process);
-        Ok(LeftForBench {
-            allowance_mm: mm("--allowance", self.allowance, figures.left_on_mm)?,
-            holes_under_mm: mm("--holes-under", self.holes_under, figures.holes_under_mm)?,
-            smallest_hole: process.and_then(|process| process.hole),
-        })
+        let mut service = shop.service(self.service.as_deref())?;
+        if self.service.as_deref().and_then(usual_service).is_some() {
+            // A way of cutting says nothing of the shop's habits.
+            service.left_on_mm = shop.figures.left_on_mm;
+            service.holes_under_mm = shop.figures.holes_under_mm;
+            service.marks_small_holes = service.hole.is_some();
+        }
+        service.left_on_mm = mm("--allowance", self.allowance, service.left_on_mm)?;
+        service.holes_under_mm = mm("--holes-under", self.holes_under, service.holes_under_mm)?;
+        Ok(LeftForBench::of(&service))
+    }
+
+    /// Puts what is left and the file the service asks for into export options.
+    pub(super) fn put(&self, shop: &Shop, options: &mut ExportOptions) -> Result<(), Complaint> {
+        options.left = self.left(shop)?;
+        options.file = shop.service(self.service.as_deref())?.file;
+        Ok(())
     }
 }

@@ -21,6 +21,8 @@ mod open;
 mod plan;
 mod plan_json;
 mod printer;
+mod ready;
+mod service;
 mod shop;
 mod strength;
 mod strength_json;
@@ -90,6 +92,8 @@ pub fn run(
         }
         Some(Command::Weigh(asked)) => weigh::run(&asked),
         Some(Command::Check(asked)) => check::run(&asked),
+        Some(Command::Ready(asked)) => ready::run(&asked),
+        Some(Command::Service(asked)) => service::run(&asked),
         Some(Command::Drills(asked)) => drills::run(&asked),
         Some(Command::Plan(asked)) => plan::run(&asked),
         Some(Command::Strength(asked)) => strength::run(&asked),

@@ -17,7 +17,6 @@ use super::nest_args::NestArguments;
 use super::shop::Shop;
 use super::template::write_all;
 use super::{Answer, BAD_INPUT, check, open};
-use crate::checks::Thresholds;
 use crate::geometry::Contour;
 use crate::nesting::{
     Blank, Nest, NestError, NestOptions, Placed, Stock, Why, nest, typed_corners, typed_flaws,
@@ -32,11 +31,10 @@ use crate::units::{Length, LengthFormat, LengthUnit};
 const SEARCHES: u64 = 2;
 
 pub(super) fn run(asked: &NestArguments, err: &mut dyn Write) -> Result<Answer, Complaint> {
-    let Shop {
-        figures, mut notes, ..
-    } = Shop::load();
+    let shop = Shop::load();
+    let mut notes = shop.notes.clone();
     let stock = stock(asked)?;
-    let (blanks, sheets) = blanks(asked, &figures)?;
+    let (blanks, sheets) = blanks(asked, &shop)?;
     let cut: Vec<Sheet> = blanks
         .iter()
         .zip(&sheets)
@@ -130,11 +128,8 @@ fn piece(told: &str, asked: &NestArguments) -> Result<Stock, Complaint> {
 }
 
 /// All knives of all files as blanks, with their cutting sheets.
-fn blanks(
-    asked: &NestArguments,
-    figures: &Thresholds,
-) -> Result<(Vec<Blank>, Vec<Sheet>), Complaint> {
-    let left = asked.left.left(figures)?;
+fn blanks(asked: &NestArguments, shop: &Shop) -> Result<(Vec<Blank>, Vec<Sheet>), Complaint> {
+    let left = asked.left.left(shop)?;
     let mut blanks = Vec::new();
     let mut sheets: Vec<Sheet> = Vec::new();
     let mut stops = Vec::new();
@@ -142,7 +137,7 @@ fn blanks(
         let set = open::design(file)?;
         for knife in &set.knives {
             let count = asked.counts.of(&knife.name);
-            let found = check::stops(knife, &check::findings(knife, &set, figures));
+            let found = check::stops(knife, &check::findings(knife, &set, &shop.figures));
             if !found.is_empty() {
                 stops.extend(found.iter().map(|stop| about(file, stop)));
                 continue;

@@ -38,15 +38,15 @@ pub(super) fn run(asked: &TemplateArguments) -> Result<Answer, Complaint> {
     // None of it is wanted.
     let knives = knives.into_iter().filter(|k| counts.of_knife(k.id) > 0);
     // Everything is made before anything is written.
-    let options = ExportOptions {
+    let mut options = ExportOptions {
         kinds: asked.formats.kinds(),
         counts: counts.clone(),
         together: asked.formats.together,
         paper: asked.paper.key().to_owned(),
         pages: shop.pages(asked.paper),
-        left: asked.left.left(&shop.figures)?,
         ..ExportOptions::default()
     };
+    asked.left.put(&shop, &mut options)?;
     let files = export_set(knives.map(AsRef::as_ref), &set, &options)
         .map_err(|error| Complaint::bad_file(&asked.file, &error))?;
     let text = write_all(&asked.out, &files)?;

@@ -9,6 +9,7 @@ mod folders;
 mod keeper;
 mod learned;
 mod recovery;
+mod services;
 mod settings;
 
 pub use atomic::{WriteError, write_atomically};
@@ -20,4 +21,5 @@ pub use folders::{FolderError, Folders, HOME_VARIABLE};
 pub use keeper::Keeper;
 pub use learned::{Learned, LearnedBar};
 pub use recovery::{Found, Recovery, RecoveryError};
+pub use services::Services;
 pub use settings::{Loaded, MOST_RECENT, Settings, Theme};

@@ -12,6 +12,7 @@ use super::atomic::{WriteError, write_atomically};
 use super::design::{OpenError, load};
 use super::folders::Folders;
 use super::learned::Learned;
+use super::services::Services;
 use crate::units::{LengthFormat, LengthUnit, MAX_DECIMALS, MassUnit};
 
 /// Most files remembered as recent.
@@ -61,6 +62,8 @@ pub struct Settings {
     pub thresholds: BTreeMap<String, f64>,
     /// What the scale has taught about the shop's own steel.
     pub learned: Learned,
+    /// Cutting services with their rules.
+    pub services: Services,
     /// Design files opened or saved last, newest first, at most [`MOST_RECENT`].
     pub recent: Vec<PathBuf>,
 }
@@ -79,6 +82,7 @@ impl Default for Settings {
             drills_owned: Vec::new(),
             thresholds: BTreeMap::new(),
             learned: Learned::default(),
+            services: Services::default(),
             recent: Vec::new(),
         }
     }
@@ -194,6 +198,7 @@ impl Settings {
             "drills_owned": self.drills_owned,
             "thresholds": thresholds,
             "learned": self.learned,
+            "services": self.services.written(),
             "recent": recent,
         })
     }
@@ -301,12 +306,35 @@ fn read(fields: &mut Map<String, Value>, path: &Path, messages: &mut Vec<String>
                 Learned::is_sound,
             )
             .unwrap_or(usual.learned),
+        services: services(&mut from),
         recent: from
             .take("recent", "a list of files", |_| true)
             .unwrap_or(usual.recent),
     };
     settings.recent.truncate(MOST_RECENT);
     settings
+}
+
+/// The services; each that can't be used is told.
+fn services(from: &mut Source<'_>) -> Services {
+    let value: Option<Value> = from.take("services", "cutting services", |_| true);
+    let Some(value) = value else {
+        return Services::default();
+    };
+    let path = from.path.display();
+    match Services::read(value) {
+        Ok((services, told)) => {
+            from.messages
+                .extend(told.iter().map(|line| format!("{path}: {line}")));
+            services
+        }
+        Err(_) => {
+            from.messages.push(format!(
+                "{path}: services must be a list of cutting services; none are used"
+            ));
+            Services::default()
+        }
+    }
 }
 
 /// Where settings are taken from, and where complaints go.

@@ -31,7 +31,7 @@ pub use gauss::{GAUSS_3, GAUSS_8};
 pub use hull::hull;
 pub use kurbo::{CubicBez, Line, Point, Rect, Vec2};
 pub use moments::AreaMoments;
-pub use offset::{OFFSET_WITHIN_MM, OffsetError, moved_outward};
+pub use offset::{OFFSET_WITHIN_MM, OffsetError, moved_inward, moved_outward};
 pub use piece::{Motion, Piece};
 pub use projection::{Projection, is_convex};
 pub(crate) use roots::{

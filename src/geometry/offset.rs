@@ -81,6 +81,20 @@ pub fn moved_outward(contour: &Contour, by_mm: f64) -> Result<Contour, OffsetErr
     one_loop(kept, by_mm)
 }
 
+/// A simple contour, whichever way it runs, moved inward by a distance in mm, as lines and arcs within [`OFFSET_WITHIN_MM`]: an opening whose cutter takes
+/// that much on the steel's side. It keeps its sense.
+///
+/// # Errors
+/// The distance is not above 0 and at most 50 mm, or nothing simple is left within.
+pub fn moved_inward(contour: &Contour, by_mm: f64) -> Result<Contour, OffsetError> {
+    // To the right of travel is inward when the contour runs clockwise.
+    if contour.moments().area > 0.0 {
+        Ok(moved_outward(&contour.reversed(), by_mm)?.reversed())
+    } else {
+        moved_outward(contour, by_mm)
+    }
+}
+
 /// Every piece moved outward, with an arc round every corner that stands out. At joints that are smooth but for rounding the two moved pieces get one end;
 /// where the joint turns inward a little they are cut off where they meet, as what they run past each other is too shallow to be told by its distance.
 fn raw_pieces(pieces: &[Piece], by: f64) -> Vec<Piece> {
@@ -371,6 +385,22 @@ mod tests {
             assert!((moved.moments().area - wanted).abs() < 1e-8, "{p}");
             assert_eq!(moved.pieces.len(), 11, "six lines, five arcs");
         }
+    }
+
+    /// By hand: a rectangle of 30 × 20 moved in by 0.5 is one of 29 × 19; a slot of 60 × 12 moved in by 1 is one of 58 × 10.
+    #[test]
+    fn openings_are_moved_inward() {
+        let window = polygon(&[(0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (0.0, 20.0)]);
+        for contour in [window.clone(), window.reversed()] {
+            let moved = moved_inward(&contour, 0.5).unwrap();
+            let sense = contour.moments().area.signum();
+            assert!((moved.moments().area - sense * 29.0 * 19.0).abs() < 1e-9);
+        }
+        let slot = Contour::slot(Point::new(3.0, 4.0), 60.0, 12.0, 0.4);
+        let less = Contour::slot(Point::new(3.0, 4.0), 58.0, 10.0, 0.4);
+        let moved = moved_inward(&slot, 1.0).unwrap();
+        assert!((moved.moments().area - less.moments().area).abs() < 1e-9);
+        assert!(moved_inward(&slot, 6.0).is_err(), "nothing is left");
     }
 
     /// A half round notch of 5 mm radius becomes one of 3 mm, and is gone when its radius is taken up.

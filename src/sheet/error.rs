@@ -37,6 +37,14 @@ pub enum Reason {
         /// Why.
         fault: OffsetError,
     },
+    /// An opening is narrower than the cut.
+    #[error(
+        "an opening is too narrow for the kerf the file allows for: widen it, or leave the kerf to the service"
+    )]
+    Kerf {
+        /// Why nothing is left of it.
+        fault: OffsetError,
+    },
     /// A measure is not a number that can be drawn.
     #[error("{what} has a measure that is not a positive number: type it again")]
     NotANumber {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::allowance::{LeftForBench, as_cut};
 use super::batch::{Counts, batch_sheet, by_bar};
-use super::dxf::{DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
+use super::dxf::{DxfCurves, DxfOptions, DxfVersion, write_dxf};
 use super::error::Refused;
 use super::folded::folded_template;
 use super::handle::handle_sheet;
@@ -17,6 +17,7 @@ use super::strip::{scribing_strip, spine_strip};
 use super::svg::{SvgOptions, write_svg};
 use super::template::{TemplateOptions, template};
 use super::together::together;
+use crate::catalog::{CuttingFile, FileCurves, FileEdition};
 use crate::knife::{Knife, KnifeSet};
 
 /// A file: its name without folder, and what is in it.
@@ -34,7 +35,7 @@ pub enum ExportKind {
     /// The template as SVG, one group for each role: `<knife>.svg`; the handle, the scribing strip and the spine strip beside it:
     /// `<knife>-handle.svg`, `<knife>-scribing.svg`, `<knife>-spine.svg`.
     Svg,
-    /// The cutting file as DXF R2000 with arcs: `<knife>.dxf`.
+    /// The cutting file as DXF, as the service asks for it, else R2000 with arcs: `<knife>.dxf`.
     Dxf,
     /// The cutting file as DXF R2000 with exact splines: `<knife>-splines.dxf`.
     DxfSplines,
@@ -86,8 +87,8 @@ pub struct ExportOptions {
     pub left: LeftForBench,
     /// How far arcs of a DXF may leave the curve, mm.
     pub dxf_tolerance_mm: f64,
-    /// Layers of DXF files.
-    pub dxf_layers: DxfLayers,
+    /// What the service asks of a DXF: its layers and unit for every kind, its edition and curves for [`ExportKind::Dxf`].
+    pub file: CuttingFile,
     /// Short name of the paper, for the name of the PDF: `a4`.
     pub paper: String,
     /// Paper and printer.
@@ -107,7 +108,7 @@ impl Default for ExportOptions {
             dxf_cut_only: true,
             left: LeftForBench::default(),
             dxf_tolerance_mm: super::DXF_TOLERANCE_MM,
-            dxf_layers: DxfLayers::ByRole,
+            file: CuttingFile::default(),
             paper: "a4".to_owned(),
             pages: PageOptions::default(),
         }
@@ -385,20 +386,25 @@ fn text(sheet: &Sheet, kind: ExportKind, options: &ExportOptions) -> String {
     if kind == ExportKind::Svg {
         return write_svg(sheet, &SvgOptions::default());
     }
+    let as_asked = kind == ExportKind::Dxf;
+    let old = kind == ExportKind::DxfR12 || (as_asked && options.file.edition == FileEdition::R12);
+    let splines =
+        kind == ExportKind::DxfSplines || (as_asked && options.file.curves == FileCurves::Splines);
     let dxf = DxfOptions {
-        version: if kind == ExportKind::DxfR12 {
+        version: if old {
             DxfVersion::R12
         } else {
             DxfVersion::R2000
         },
-        curves: if kind == ExportKind::DxfSplines {
+        curves: if splines {
             DxfCurves::Splines
         } else {
             DxfCurves::Arcs {
                 tolerance_mm: options.dxf_tolerance_mm,
             }
         },
-        layers: options.dxf_layers.clone(),
+        layers: options.file.layers.clone(),
+        unit: options.file.unit,
         roles: Role::ALL.to_vec(),
     };
     write_dxf(sheet, &dxf)

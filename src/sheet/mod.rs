@@ -38,7 +38,7 @@ pub use batch::Counts;
 pub use build::{
     BuildOptions, BuildStep, BuildTable, Item, Share, ToldKnife, build_pages, build_steps, steps_of,
 };
-pub use dxf::{DXF_TOLERANCE_MM, DxfCurves, DxfLayers, DxfOptions, DxfVersion, write_dxf};
+pub use dxf::{DXF_TOLERANCE_MM, DxfCurves, DxfOptions, DxfVersion, write_dxf};
 pub use error::{Reason, Refused};
 pub use exports::{ExportError, ExportFile, ExportKind, ExportOptions, export_knife, export_set};
 pub use folded::folded_template;

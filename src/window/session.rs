@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::edit::Thing;
-use crate::files::Learned;
+use crate::files::{Learned, Services};
 use crate::knife::Id;
 use crate::sheet::PrinterFactors;
 use crate::units::{LengthFormat, LengthUnit, MassUnit, print_number};
@@ -182,6 +182,8 @@ pub struct Preferences {
     pub figures: BTreeMap<String, f64>,
     /// What the scale has taught about the shop's own steel.
     pub learned: Learned,
+    /// Cutting services with their rules.
+    pub services: Services,
     /// Labels of the drills at hand; none while the maker has not said.
     pub drills: Vec<String>,
     /// What the printer's lengths are multiplied by.
@@ -209,6 +211,7 @@ impl Default for Preferences {
             snaps: Snaps::default(),
             figures: BTreeMap::new(),
             learned: Learned::default(),
+            services: Services::default(),
             drills: Vec::new(),
             printer: PrinterFactors::PLAIN,
         }
@@ -269,6 +272,8 @@ pub struct Session {
     pub build: super::bench::BuildView,
     /// What is laid out for nesting.
     pub nest: super::bench::NestView,
+    /// What is looked at of the ready check.
+    pub ready: super::ready_shelf::ReadyView,
     /// The tool in hand.
     pub tool: Tool,
     /// What is picked on that knife.

@@ -371,7 +371,7 @@ fn an_open_gesture_is_what_undo_takes_back() {
 }
 
 /// The first words of all labels: what is done, as in "Undo drill hole".
-const VERBS: [&str; 23] = [
+const VERBS: [&str; 26] = [
     "add",
     "bend",
     "break",
@@ -379,8 +379,10 @@ const VERBS: [&str; 23] = [
     "cut",
     "double",
     "drill",
+    "drop",
     "fit",
     "forge",
+    "join",
     "make",
     "mark",
     "move",
@@ -388,6 +390,7 @@ const VERBS: [&str; 23] = [
     "open",
     "remove",
     "rename",
+    "round",
     "saw",
     "scribe",
     "set",

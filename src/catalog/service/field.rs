@@ -1,5 +1,7 @@
 //! The fields of a service's rules by name: read from what a maker types, printed as it is typed again.
 
+use std::collections::BTreeMap;
+
 use super::{FileCurves, FileEdition, FileLayers, FileUnit, Limit, Service, usual_service};
 
 /// Longest name of a service or layer, signs.
@@ -201,6 +203,13 @@ impl ServiceField {
     /// # Errors
     /// It can't be meant, or contradicts another rule; the message says what can.
     pub fn set(self, service: &Service, value: &str) -> Result<Service, ServiceError> {
+        let own = self.put(service, value)?;
+        own.judge()?;
+        Ok(own)
+    }
+
+    /// [`Self::set`] before it is known what the other rules will be.
+    fn put(self, service: &Service, value: &str) -> Result<Service, ServiceError> {
         let value = value.trim();
         let mut own = service.clone();
         let wrong = |wanted: String| ServiceError::Value {
@@ -229,7 +238,6 @@ impl ServiceField {
             Kind::HoleTimes | Kind::HoleLeast if value == "none" => own.hole = None,
             _ => self.set_number(&mut own, value).map_err(wrong)?,
         }
-        own.judge()?;
         Ok(own)
     }
 
@@ -290,6 +298,26 @@ fn layers(value: &str) -> Result<FileLayers, String> {
 }
 
 impl Service {
+    /// A service of its rules by their keys, as they are typed; what is not said is as usual for its way of cutting, keys that are not known are passed over.
+    ///
+    /// # Errors
+    /// The first rule that can't be meant, or contradicts another.
+    pub fn of_rules(name: &str, rules: &BTreeMap<String, String>) -> Result<Self, ServiceError> {
+        let process = rules.get("process").map_or("waterjet", String::as_str);
+        let usual = usual_service(process).or_else(|| usual_service("waterjet"));
+        let mut own = usual.ok_or_else(|| ServiceError::Contradiction {
+            message: "there are no cutting rules to start from".to_owned(),
+        })?;
+        name.clone_into(&mut own.name);
+        for field in ServiceField::ALL {
+            if let Some(value) = rules.get(field.key) {
+                own = field.put(&own, value)?;
+            }
+        }
+        own.judge()?;
+        Ok(own)
+    }
+
     /// Whether a name can be a service's.
     ///
     /// # Errors

@@ -97,7 +97,7 @@ impl EntityWriter<'_, '_> {
             Drawn::Circle { center, radius } => {
                 self.head("CIRCLE", "AcDbCircle");
                 self.out.point(10, *center);
-                self.out.real(40, *radius);
+                self.out.length(40, *radius);
             }
             Drawn::Polyline { corners, closed } => match self.version {
                 DxfVersion::R2000 => self.light_polyline(corners, *closed),
@@ -168,7 +168,7 @@ impl EntityWriter<'_, '_> {
     fn text(&mut self, text: &Text) {
         self.head("TEXT", "AcDbText");
         self.out.point(10, text.at);
-        self.out.real(40, text.height_mm);
+        self.out.length(40, text.height_mm);
         self.out.text(1, &words(&text.text));
         self.out.real(50, text.angle_rad.to_degrees());
         self.out.text(7, super::r2000::STYLE);

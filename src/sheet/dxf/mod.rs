@@ -1,7 +1,7 @@
 //! A sheet as DXF: the drawing exchange format of R2000 (AC1015) or R12 (AC1009), as text.
 //!
 //! One entity for each contour. Curves become chains of arcs within a stated tolerance (polylines with bulges) or stay exact as splines. Units are
-//! millimeters. A file holds every section and table its version asks for, with handles that are unique and owners that exist, so that a
+//! millimeters, or inches where a service asks for them. A file holds every section and table its version asks for, with handles that are unique and owners that exist, so that a
 //! strict reader has nothing to mend. The layout of the sections follows the published "DXF Reference" for AutoCAD 2000 and Release 12.
 
 mod entities;
@@ -11,6 +11,7 @@ mod r2000;
 mod shapes;
 
 use super::model::{Role, Sheet};
+use crate::catalog::{FileLayers, FileUnit};
 
 /// Which edition of the format is written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -41,16 +42,6 @@ pub const DXF_TOLERANCE_MM: f64 = 0.01;
 /// The finest tolerance that is honored, mm: below it arcs would outnumber the digits of a file.
 const FINEST_TOLERANCE_MM: f64 = 1e-5;
 
-/// How entities are spread over layers.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub enum DxfLayers {
-    /// One layer for each role, named by its word.
-    #[default]
-    ByRole,
-    /// All on one layer of this name; signs the format does not allow become `_`.
-    One(String),
-}
-
 /// How a DXF is written.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DxfOptions {
@@ -58,8 +49,10 @@ pub struct DxfOptions {
     pub version: DxfVersion,
     /// What becomes of curves.
     pub curves: DxfCurves,
-    /// Layers.
-    pub layers: DxfLayers,
+    /// Layers; signs in their names that the format does not allow become `_`.
+    pub layers: FileLayers,
+    /// What a unit of the file is.
+    pub unit: FileUnit,
     /// Roles that are written.
     pub roles: Vec<Role>,
 }
@@ -71,7 +64,8 @@ impl Default for DxfOptions {
             curves: DxfCurves::Arcs {
                 tolerance_mm: DXF_TOLERANCE_MM,
             },
-            layers: DxfLayers::ByRole,
+            layers: FileLayers::ByRole,
+            unit: FileUnit::Mm,
             roles: Role::CUTTING.to_vec(),
         }
     }
@@ -92,8 +86,9 @@ impl DxfOptions {
     /// The layer of a role.
     fn layer(&self, role: Role) -> String {
         match &self.layers {
-            DxfLayers::ByRole => role.name().to_owned(),
-            DxfLayers::One(name) => pairs::symbol_name(name),
+            FileLayers::CutNamed(name) if role == Role::Cut => pairs::symbol_name(name),
+            FileLayers::One(name) => pairs::symbol_name(name),
+            _ => role.name().to_owned(),
         }
     }
 

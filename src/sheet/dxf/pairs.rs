@@ -1,7 +1,9 @@
 //! Code pairs, the lines a DXF file is made of: a group code, then its value.
 
 use super::super::number::real;
+use crate::catalog::FileUnit;
 use crate::geometry::Point;
+use crate::units::MM_PER_INCH;
 
 /// Decimals of every real number. At a few hundred millimeters a double holds about thirteen; ten keep areas right to far
 /// better than 1e-9.
@@ -15,12 +17,42 @@ const LONGEST_NAME: usize = 31;
 const LONGEST_TEXT: usize = 140;
 
 /// A growing list of code pairs.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Pairs {
     out: String,
+    unit: FileUnit,
 }
 
 impl Pairs {
+    /// None yet; lengths and places will be written in this unit.
+    pub(super) fn in_unit(unit: FileUnit) -> Self {
+        Self {
+            out: String::new(),
+            unit,
+        }
+    }
+
+    /// A length given in mm.
+    pub(super) fn length(&mut self, code: u16, mm: f64) {
+        let in_unit = match self.unit {
+            FileUnit::Mm => mm,
+            FileUnit::Inch => mm / MM_PER_INCH,
+        };
+        self.real(code, in_unit);
+    }
+
+    /// The header's variables about the unit.
+    pub(super) fn unit(&mut self) {
+        let (insertion, measurement) = match self.unit {
+            FileUnit::Mm => (4, 1),
+            FileUnit::Inch => (1, 0),
+        };
+        self.text(9, "$INSUNITS");
+        self.int(70, insertion);
+        self.text(9, "$MEASUREMENT");
+        self.int(70, measurement);
+    }
+
     /// A code with text as it stands; the text must be ASCII and one line.
     pub(super) fn text(&mut self, code: u16, value: &str) {
         self.out.push_str(&format!("{code:>3}\r\n{value}\r\n"));
@@ -59,8 +91,8 @@ impl Pairs {
 
     /// A point in the plane: x under `code`, y under `code + 10`.
     pub(super) fn point_2d(&mut self, code: u16, p: Point) {
-        self.real(code, p.x);
-        self.real(code + 10, p.y);
+        self.length(code, p.x);
+        self.length(code + 10, p.y);
     }
 
     /// A point at height zero.

@@ -6,17 +6,14 @@ use super::pairs::Pairs;
 use super::{DxfOptions, r2000};
 
 pub(super) fn write(sheet: &Sheet, options: &DxfOptions) -> String {
-    let mut out = Pairs::default();
+    let mut out = Pairs::in_unit(options.unit);
     out.section("HEADER", |out| {
         let variable = |out: &mut Pairs, name: &str| out.text(9, name);
         variable(out, "$ACADVER");
         out.text(1, "AC1009");
         r2000::extents(sheet, out);
         // Younger than R12, but read by most; a reader that does not know them takes the numbers as they are.
-        variable(out, "$INSUNITS");
-        out.int(70, 4);
-        variable(out, "$MEASUREMENT");
-        out.int(70, 1);
+        out.unit();
     });
     out.section("TABLES", |out| {
         table(out, "LTYPE", 1, |out| {

@@ -59,14 +59,14 @@ pub(super) fn write(sheet: &Sheet, options: &DxfOptions) -> String {
         .into_iter()
         .map(|name| (name, handles.take()))
         .collect();
-    let mut drawn = Pairs::default();
+    let mut drawn = Pairs::in_unit(options.unit);
     let owned = Owned {
         handles: &mut handles,
         owner: MODEL_RECORD,
     };
     entities::write(sheet, options, Some(owned), &mut drawn);
 
-    let mut out = Pairs::default();
+    let mut out = Pairs::in_unit(options.unit);
     out.section("HEADER", |out| header(sheet, handles.seed(), out));
     out.section("CLASSES", classes);
     out.section("TABLES", |out| tables(sheet, &layers, out));
@@ -93,11 +93,7 @@ fn header(sheet: &Sheet, seed: u32, out: &mut Pairs) {
     out.text(2, "STANDARD");
     out.text(9, "$HANDSEED");
     out.handle(5, seed);
-    // Millimeters, metric.
-    out.text(9, "$INSUNITS");
-    out.int(70, 4);
-    out.text(9, "$MEASUREMENT");
-    out.int(70, 1);
+    out.unit();
     out.text(9, "$LUNITS");
     out.int(70, 2);
 }

@@ -253,7 +253,7 @@ fn layers_follow_the_roles_or_are_one() {
         };
         assert_eq!(layers(&cut_only), ["cut", "drill"]);
         let one = DxfOptions {
-            layers: DxfLayers::One("all of it".to_owned()),
+            layers: FileLayers::One("all of it".to_owned()),
             ..all
         };
         assert_eq!(layers(&one), ["all_of_it"]);

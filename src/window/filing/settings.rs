@@ -100,6 +100,7 @@ pub(super) fn preferences(settings: &Settings) -> Preferences {
         text_percent,
         figures: settings.thresholds.clone(),
         learned: settings.learned.clone(),
+        services: settings.services.clone(),
         drills: settings.drills_owned.clone(),
         printer: PrinterFactors {
             x: settings.printer_x,
@@ -130,6 +131,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
         && old.paper == preferences.paper
         && old.thresholds == preferences.figures
         && old.learned == preferences.learned
+        && old.services == preferences.services
         && old.drills_owned == preferences.drills
         && (old.printer_x, old.printer_y) == (preferences.printer.x, preferences.printer.y)
         && same_zoom
@@ -144,6 +146,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
     new.paper.clone_from(&preferences.paper);
     new.thresholds.clone_from(&preferences.figures);
     new.learned.clone_from(&preferences.learned);
+    new.services.clone_from(&preferences.services);
     new.drills_owned.clone_from(&preferences.drills);
     (new.printer_x, new.printer_y) = (preferences.printer.x, preferences.printer.y);
     if !same_zoom {
@@ -158,7 +161,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::files::Learned;
+    use crate::files::{Learned, Services};
     use crate::units::{LengthUnit, MassUnit};
 
     #[test]
@@ -176,6 +179,10 @@ mod tests {
             learned: Learned {
                 densities: [("steel_1084".to_owned(), 7.81)].into(),
                 ..Learned::default()
+            },
+            services: Services {
+                chosen: "Plasma".to_owned(),
+                ..Services::default()
             },
             printer: PrinterFactors { x: 0.99, y: 1.01 },
             ..Preferences::default()
