@@ -8,3 +8,5 @@ mod common;
 mod build;
 #[path = "window_bench/nest.rs"]
 mod nest;
+#[path = "window_bench/ready.rs"]
+mod ready;

@@ -24,6 +24,8 @@ pub enum ExportWish {
     Folded,
     /// The templates of all knives as one PDF, on as few pages as they fit on.
     Together,
+    /// The cutting files of all knives, each as often as it is wanted, one file for each bar.
+    CutTogether,
     /// Every file of every knife, into a folder.
     All,
     /// The page the printer is trued by.

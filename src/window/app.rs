@@ -299,7 +299,9 @@ impl Workshop {
         for action in std::mem::take(&mut self.actions) {
             self.act(action);
         }
-        self.results.go_by(&self.session.preferences.figures);
+        let preferences = &self.session.preferences;
+        self.results
+            .go_by(&preferences.figures, preferences.services.chosen());
         self.results.refresh(self.history.set());
         self.filing.compare(&self.history);
         let set = self.history.set();
@@ -321,6 +323,10 @@ impl Workshop {
         let build = (self.session.page == BenchPage::Build).then(|| self.build_wish());
         self.kept.build.refresh(self.history.set(), build);
         self.refresh_section();
+        let on_card = self.session.knife.filter(|_| self.session.ready.open);
+        self.kept
+            .ready
+            .refresh(self.history.set(), on_card, &self.results);
         self.look_anew();
         let resized = self.session.fitted.is_some_and(|(size, view)| {
             let canvas = self.session.canvas.map(|canvas| canvas.size());

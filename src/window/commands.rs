@@ -164,7 +164,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 68] = [
+    pub const ALL: [Self; 69] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
@@ -178,6 +178,7 @@ impl Command {
         Self::Export(ExportWish::Svg),
         Self::Export(ExportWish::Dxf),
         Self::Export(ExportWish::DxfR12),
+        Self::Export(ExportWish::CutTogether),
         Self::Export(ExportWish::All),
         Self::Export(ExportWish::PrinterPage),
         Self::Export(ExportWish::Build),
@@ -253,6 +254,7 @@ impl Command {
                 ExportWish::DxfR12 => "Write DXF, release 12…",
                 ExportWish::Folded => "Write folded template…",
                 ExportWish::Together => "Write templates of all knives, few pages…",
+                ExportWish::CutTogether => "Write one cutting file of all knives…",
                 ExportWish::All => "Write all files of all knives…",
                 ExportWish::PrinterPage => "Write printer page…",
                 ExportWish::Build => "Write build sheet…",

@@ -21,6 +21,7 @@ mod opening;
 mod planner;
 mod preview;
 mod rack;
+mod ready_shelf;
 mod results;
 mod section;
 mod session;

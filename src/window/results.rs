@@ -9,6 +9,7 @@ use lyon::tessellation::{
     BuffersBuilder, FillOptions, FillRule, FillTessellator, FillVertex, VertexBuffers,
 };
 
+use crate::catalog::Service;
 use crate::checks::{Finding, Thresholds, check};
 use crate::geometry::{Contour, Point, Rect, SpanIndex};
 use crate::knife::{CutOut, CutShape, Face, GuardSlot, Id, Knife, KnifeSet, Material};
@@ -105,6 +106,8 @@ pub struct Results {
     materials: Vec<Material>,
     /// What the maker changed of the thresholds, by their keys.
     figures: BTreeMap<String, f64>,
+    /// The service that is chosen, which sets the figures of cutting.
+    service: Option<Service>,
     thresholds: Thresholds,
 }
 
@@ -121,13 +124,24 @@ impl Results {
         &self.thresholds
     }
 
-    /// Checks by these figures from now on: those the maker changed, by their keys. Cheap when they are the same as before.
-    pub fn go_by(&mut self, figures: &BTreeMap<String, f64>) {
-        if self.figures == *figures {
+    /// The rules cutting files are written by: those of the chosen service, or what the shop's figures say.
+    #[must_use]
+    pub fn service(&self) -> Option<Service> {
+        self.service.clone().or_else(|| self.thresholds.service())
+    }
+
+    /// Checks by these figures from now on: those the maker changed, by their keys, and those of the service work goes to. Cheap when they are the same as
+    /// before.
+    pub fn go_by(&mut self, figures: &BTreeMap<String, f64>, service: Option<Service>) {
+        if self.figures == *figures && self.service == service {
             return;
         }
         self.figures.clone_from(figures);
         (self.thresholds, _) = Thresholds::with_changes(figures);
+        if let Some(service) = &service {
+            self.thresholds = self.thresholds.clone().for_service(service);
+        }
+        self.service = service;
         self.by_knife.clear();
     }
 

@@ -7,6 +7,7 @@ use super::bench::{BuildShelf, Nester};
 use super::filing::Filing;
 use super::planner::Planner;
 use super::preview::Preview;
+use super::ready_shelf::ReadyShelf;
 use super::results::{KnifeResults, Results};
 use super::section::SectionShelf;
 use super::theme::Palette;
@@ -16,6 +17,8 @@ use super::theme::Palette;
 pub(super) struct Kept {
     /// The template, while it is looked at.
     pub preview: Preview,
+    /// What the service would ask about, while the Template card is open.
+    pub ready: ReadyShelf,
     /// The section where the maker looks.
     pub section: SectionShelf,
     /// What the hole planner does and has found.

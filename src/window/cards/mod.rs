@@ -15,6 +15,7 @@ mod pin_fit;
 mod plan;
 mod profile;
 mod profile_pick;
+mod ready;
 mod say;
 mod switch;
 mod template;
@@ -23,6 +24,7 @@ mod weigh_up;
 mod wrap;
 
 pub(super) use choice::{bench_material, with_materials};
+pub(in crate::window) use ready::as_own;
 pub(super) use template::paper_ui;
 
 use std::sync::Arc;
@@ -93,6 +95,8 @@ pub(super) fn cards_ui(
         say: Say::new(&desk.session.preferences, &results.weigh),
     };
     open_for_pick(ui, desk.session);
+    // The Template card says so while it is open.
+    desk.session.ready.open = false;
     ScrollArea::vertical()
         .auto_shrink([false, false])
         .show(ui, |ui| {

@@ -21,7 +21,7 @@ const PRINT: Wish = (
 );
 
 /// The other buttons.
-const WISHES: [Wish; 6] = [
+const WISHES: [Wish; 7] = [
     (
         ExportWish::Folded,
         "Print folded",
@@ -48,6 +48,11 @@ const WISHES: [Wish; 6] = [
         "The same for old controllers, in lines and arcs",
     ),
     (
+        ExportWish::CutTogether,
+        "Cut whole rack",
+        "All knives, each as often as it is wanted, in one cutting file for each bar",
+    ),
+    (
         ExportWish::All,
         "All into a folder",
         "Every file of every knife in the rack",
@@ -67,6 +72,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
                 desk,
                 "Mend the outline first: what crosses itself can't be cut.",
             );
+            super::ready::ready_ui(ui, desk, on);
             return;
         }
         ui.columns(2, |columns| {
@@ -77,6 +83,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             wish_ui(right, desk, &PRINT);
         });
         left_on_ui(ui, desk, on);
+        super::ready::ready_ui(ui, desk, on);
         for pair in WISHES.chunks(2) {
             ui.columns(2, |columns| {
                 for (ui, wish) in columns.iter_mut().zip(pair) {
@@ -104,7 +111,7 @@ fn left_on_ui(ui: &mut Ui, desk: &Desk<'_>, on: OnCard<'_>) {
             .small()
             .color(desk.shown.palette.warn);
         ui.label(words)
-            .on_hover_text("As Bench, Shop figures, Cutting files say");
+            .on_hover_text("As the service wants it, or Bench, Shop figures, Cutting files say");
     }
 }
 

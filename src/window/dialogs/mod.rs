@@ -9,6 +9,7 @@ mod new_knife_picture;
 mod path;
 mod printer;
 mod question;
+mod service;
 mod sheet;
 
 use std::mem::Discriminant;
@@ -48,6 +49,8 @@ pub enum Dialog {
     Waiting(Purpose),
     /// What the checks go by.
     Figures,
+    /// The rules of the service work goes to.
+    Service,
     /// The list of keys.
     Keys,
     /// Working safely.
@@ -135,6 +138,7 @@ pub(super) fn dialogs_ui(
         Dialog::Path(path) => path::path_ui(&ctx, shown, path, fresh, actions),
         Dialog::Waiting(purpose) => path::waiting_ui(&ctx, shown, purpose, fresh, actions),
         Dialog::Figures => figures::figures_ui(&ctx, shown, session, fresh, actions),
+        Dialog::Service => service::service_ui(&ctx, shown, session, fresh, actions),
         Dialog::Keys => help::keys_ui(&ctx, shown, fresh),
         Dialog::Cautions => help::cautions_ui(&ctx, shown, fresh),
         Dialog::About => help::about_ui(&ctx, shown, fresh),

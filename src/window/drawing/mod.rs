@@ -8,6 +8,7 @@ mod ground;
 mod handles;
 mod overlay;
 mod pen;
+mod ready;
 mod relief;
 mod saw_strip;
 mod section;
@@ -139,6 +140,7 @@ pub(super) fn drawing_ui(
     if let Some(rect) = parts.section {
         section::section_ui(ui, rect, &pen, shown, session, actions);
     }
+    ready::draw_ready(&over_all, shown, session);
     overlay::draw_gesture(ui, &over_all, shown, session);
     ground::draw_ruler(&pen, whole, session);
     toolbar::toolbar_ui(ui, canvas, shown, session, actions);

@@ -9,8 +9,8 @@ use crate::catalog::paper;
 use crate::files::write_atomically;
 use crate::knife::Knife;
 use crate::sheet::{
-    BuildOptions, ExportFile, ExportKind, ExportOptions, LeftForBench, PageOptions, PdfOptions,
-    export_set, printer_page, slug, write_pdf,
+    BuildOptions, Counts, ExportFile, ExportKind, ExportOptions, LeftForBench, PageOptions,
+    PdfOptions, export_set, printer_page, slug, write_pdf,
 };
 use crate::window::action::ExportWish;
 use crate::window::app::Workshop;
@@ -85,7 +85,9 @@ impl Workshop {
         let set = self.history.set();
         let shown = self.session.knife.and_then(|id| set.knife(id));
         let knives: Vec<&Knife> = match wish {
-            ExportWish::All | ExportWish::Together => set.knives.iter().map(Arc::as_ref).collect(),
+            ExportWish::All | ExportWish::Together | ExportWish::CutTogether => {
+                set.knives.iter().map(Arc::as_ref).collect()
+            }
             _ => shown.map(Arc::as_ref).into_iter().collect(),
         };
         let options = self.export_options(wish);
@@ -95,7 +97,7 @@ impl Workshop {
     fn export_options(&self, wish: ExportWish) -> ExportOptions {
         let kinds = match wish {
             ExportWish::Svg => vec![ExportKind::Svg],
-            ExportWish::Dxf => vec![ExportKind::Dxf],
+            ExportWish::Dxf | ExportWish::CutTogether => vec![ExportKind::Dxf],
             ExportWish::DxfR12 => vec![ExportKind::DxfR12],
             ExportWish::Pdf | ExportWish::Together => vec![ExportKind::Pdf],
             ExportWish::Folded => vec![ExportKind::Folded],
@@ -105,7 +107,7 @@ impl Workshop {
         let preferences = &self.session.preferences;
         let mut options = ExportOptions {
             kinds,
-            together: wish == ExportWish::Together,
+            together: matches!(wish, ExportWish::Together | ExportWish::CutTogether),
             ..ExportOptions::default()
         };
         options.template.lengths = preferences.lengths();
@@ -114,17 +116,29 @@ impl Workshop {
         }
         options.pages = PageOptions::printed_on(&preferences.paper, preferences.printer);
         options.left = self.left_for_bench();
+        if let Some(service) = self.results.service() {
+            options.file = service.file;
+        }
+        options.counts = self.counts();
         options
     }
 
-    /// What cutting files leave for the bench, as the shop does.
-    pub(in crate::window) fn left_for_bench(&self) -> LeftForBench {
-        let figures = self.results.thresholds();
-        LeftForBench {
-            allowance_mm: figures.left_on_mm,
-            holes_under_mm: figures.holes_under_mm,
-            ..LeftForBench::default()
+    /// How many of each knife are cut; nothing is said while it is one of each.
+    fn counts(&self) -> Counts {
+        let count = |knife: &Arc<Knife>| self.session.nest.count_of(knife.id);
+        let knives = &self.history.set().knives;
+        let mut counts = Counts::default();
+        if knives.iter().any(|knife| count(knife) != 1) {
+            let number = |knife| usize::try_from(count(knife)).unwrap_or(1);
+            counts.of = knives.iter().map(|k| (k.id, number(k))).collect();
         }
+        counts
+    }
+
+    /// What cutting files leave for the bench, as the service wants it or the shop does.
+    pub(in crate::window) fn left_for_bench(&self) -> LeftForBench {
+        let service = self.results.service();
+        service.as_ref().map(LeftForBench::of).unwrap_or_default()
     }
 
     /// The build sheet that is wanted now.

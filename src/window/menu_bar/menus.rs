@@ -110,6 +110,7 @@ impl Menus<'_> {
             ExportWish::Svg,
             ExportWish::Dxf,
             ExportWish::DxfR12,
+            ExportWish::CutTogether,
             ExportWish::All,
             ExportWish::Build,
         ] {

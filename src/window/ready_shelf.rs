@@ -1,0 +1,101 @@
+//! What the service would ask about the knife on the drawing: looked for only while the Template card is open, and kept until knife or rules change.
+
+use std::sync::Arc;
+
+use super::results::Results;
+use crate::catalog::Service;
+use crate::checks::{Ready, ReadyMend, ready_check};
+use crate::geometry::Point;
+use crate::knife::{CutShape, Id, Knife, KnifeSet};
+
+/// Chords of drawn curves leave them by at most this, mm.
+const DRAWN_WITHIN_MM: f64 = 0.005;
+
+/// What the window remembers of the ready check.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct ReadyView {
+    /// Whether the card was open when the cards were last drawn.
+    pub open: bool,
+    /// The finding that is looked at, by its place in the list.
+    pub shown: Option<usize>,
+}
+
+/// A finding, with what its mend would do.
+#[derive(Clone, Debug)]
+pub(super) struct ReadyLine {
+    pub ready: Ready,
+    /// Before and after in words, when there is a mend.
+    pub told: Option<String>,
+    /// The closed lines of the knife after a mend of the design.
+    pub after: Vec<Vec<Point>>,
+}
+
+/// The findings last looked for, and what they belong to.
+#[derive(Debug, Default)]
+pub(super) struct ReadyShelf {
+    of: Option<(Arc<Knife>, Service)>,
+    lines: Vec<ReadyLine>,
+}
+
+impl ReadyShelf {
+    /// The findings, the gravest first; nothing while the card is closed.
+    pub(super) fn lines(&self) -> &[ReadyLine] {
+        &self.lines
+    }
+
+    /// Whether the findings are those of this knife.
+    pub(super) fn speaks_of(&self, knife: Id) -> bool {
+        self.of.as_ref().is_some_and(|(of, _)| of.id == knife)
+    }
+
+    /// Looks for findings on a knife, unless they are there already; without a knife forgets them.
+    pub(super) fn refresh(&mut self, set: &KnifeSet, id: Option<Id>, results: &Results) {
+        let found = id.and_then(|id| set.knife(id).zip(results.of(id)));
+        let (Some((knife, own)), Some(service)) = (found, results.service()) else {
+            *self = Self::default();
+            return;
+        };
+        let known = self
+            .of
+            .as_ref()
+            .is_some_and(|(of, by)| Arc::ptr_eq(of, knife) && *by == service);
+        if known {
+            return;
+        }
+        let found = ready_check(knife, set, &own.weigh, results.thresholds(), &service);
+        self.lines = found
+            .into_iter()
+            .map(|ready| line(ready, knife, &service))
+            .collect();
+        self.of = Some((Arc::clone(knife), service));
+    }
+}
+
+fn line(ready: Ready, knife: &Knife, service: &Service) -> ReadyLine {
+    let told = ready.mend.as_ref().map(|mend| mend.told(knife, service));
+    let after = match &ready.mend {
+        Some(ReadyMend::Knife(mend)) => {
+            let mut mended = knife.clone();
+            let made = mend.make(&mut mended).is_ok();
+            if made {
+                closed_lines(&mended)
+            } else {
+                Vec::new()
+            }
+        }
+        _ => Vec::new(),
+    };
+    ReadyLine { ready, told, after }
+}
+
+/// The outline and the free cut-outs, flattened.
+fn closed_lines(knife: &Knife) -> Vec<Vec<Point>> {
+    let free = knife.cut_outs.iter().filter_map(|c| match &c.shape {
+        CutShape::Free { outline } => Some(outline.contour()),
+        _ => None,
+    });
+    std::iter::once(knife.contour())
+        .chain(free)
+        .map(|contour| contour.flattened(DRAWN_WITHIN_MM))
+        .collect()
+}
