@@ -98,7 +98,7 @@ pub(super) fn left_for_bench(
                 }
             }
             (&Shape::Circle { center, radius }, Role::Drill)
-                if 2.0 * radius - left.holes_under_mm < smallest =>
+                if smallest > 0.0 && 2.0 * radius - left.holes_under_mm < smallest =>
             {
                 entities.extend(cross(center));
             }
@@ -243,7 +243,7 @@ mod tests {
         let (_, plain, ready) = ready(&left);
         let ready = ready.expect("it can be cut");
         assert!(
-            ready.note.contains("1 mm of kerf allowed for"),
+            ready.note.contains("1.0 mm of kerf allowed for"),
             "{}",
             ready.note
         );
