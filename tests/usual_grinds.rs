@@ -15,7 +15,7 @@ use tangwright::geometry::Point;
 use tangwright::knife::{
     CutForm, Face, Faces, Grind, Knife, KnifeSet, LandmarkKind, Material, Rise, Sides, Tang,
     default_sizes, make_starter, set_faults, starter_forms, usual_bevel, usual_false_edge,
-    usual_fuller, usual_layering, usual_second_bevel, usual_taper,
+    usual_fuller, usual_layering, usual_second_bevel, usual_taper, with_tang_end,
 };
 use tangwright::weighing::{Scale, weigh};
 
@@ -345,6 +345,33 @@ fn tapers_thin_toward_the_tip_and_the_butt() {
             within(butt, "taper.tang-end");
         } else {
             assert!((butt - bar).abs() < 1e-12, "{}", knife.form);
+        }
+    }
+}
+
+/// Straight from the shoulder line to the end, the blade as it was: half way it is half as much thinner.
+#[test]
+fn a_tang_is_tapered_by_one_number() {
+    for mut knife in starters() {
+        let bar = knife.stock.thickness_mm;
+        let end = knife.contour().bounds().x0;
+        let tapers = [None, usual_taper(&knife)];
+        for blade in tapers {
+            knife.grinding.taper = blade.clone();
+            let taper = with_tang_end(&knife, bar - 1.0).unwrap();
+            for (share, off) in [(0.0, 0.0), (0.5, 0.5), (1.0, 1.0)] {
+                let there = taper.thickness_at(share * end, bar);
+                assert!((there - (bar - off)).abs() < 1e-9, "{} {there}", knife.form);
+            }
+            let own = |x| blade.as_ref().map_or(bar, |t| t.thickness_at(x, bar));
+            for x in [10.0, 60.0, 100.0] {
+                assert!((taper.thickness_at(x, bar) - own(x)).abs() < 1e-12);
+            }
+            knife.grinding.taper = Some(taper.clone());
+            assert_eq!(with_tang_end(&knife, bar - 1.0), Some(taper));
+            let level = with_tang_end(&knife, bar).unwrap();
+            assert_eq!(level.thickness_at(end, bar), bar);
+            assert_eq!(set_faults(&set_of(knife.clone())), vec![]);
         }
     }
 }

@@ -12,7 +12,7 @@ use egui_kittest::kittest::Queryable;
 
 use common::{choose, press, set, window};
 use tangwright::geometry::Point;
-use tangwright::knife::{CutShape, Faces, Fixing, FlawKind, Knife, Stage, TangHole};
+use tangwright::knife::{CutShape, Faces, Filling, Fixing, FlawKind, Knife, Stage, TangHole};
 use tangwright::strength::{StrengthOptions, strength};
 use tangwright::window::{Tool, Workshop};
 
@@ -489,4 +489,66 @@ fn a_drill_is_taken_by_the_fit_of_its_pin() {
     let drilled = knife(&harness);
     let hole = drilled.cut_outs.last().expect("drilled");
     assert_eq!(hole.purpose, tangwright::knife::Purpose::Pin);
+}
+
+/// A pin to be peened: 3/16 in rod in a 1/4 in hole (practice `pin.tang-hole-oversize`).
+#[test]
+fn a_rod_thinner_than_its_hole_is_chosen_or_typed() {
+    let mut harness = window(Workshop::new(set()));
+    let rod = |harness: &Harness<'_, Workshop>| {
+        let hole = knife(harness).cut_outs.last().cloned().expect("drilled");
+        let CutShape::Round { diameter_mm, .. } = hole.shape else {
+            return (0.0, None);
+        };
+        match hole.filling {
+            Filling::Pin { rod_mm, .. } => (diameter_mm, rod_mm),
+            _ => (diameter_mm, None),
+        }
+    };
+    harness.get_by_label("what for").click_accesskit();
+    harness.run_steps(3);
+    click(&mut harness, "pin");
+    harness.get_by_label("filling").click_accesskit();
+    harness.run_steps(3);
+    click(&mut harness, "pin");
+    type_in(&mut harness, "hole diameter", "1/4 in");
+    click(&mut harness, "Add hole");
+    let full = total_g(&harness);
+    assert_eq!(rod(&harness), (6.35, None));
+    harness.get_by_label("pin from rod").click_accesskit();
+    harness.run_steps(3);
+    click(&mut harness, "3/16 in");
+    assert_eq!(rod(&harness), (6.35, Some(4.7625)));
+    let thin = total_g(&harness);
+    assert!(thin < full, "{thin} {full}");
+    harness.get_by_label_contains("to the rod, peened");
+    type_in(&mut harness, "rod", "5 mm");
+    assert_eq!(rod(&harness), (6.35, Some(5.0)));
+    assert!((thin..full).contains(&total_g(&harness)));
+    // A hole drilled smaller than its rod is filled by it.
+    type_in(&mut harness, "diameter", "4 mm");
+    assert_eq!(rod(&harness), (4.0, None));
+}
+
+#[test]
+fn a_tang_is_tapered_from_its_card() {
+    let mut harness = window(Workshop::new(set()));
+    click(&mut harness, "Handle card");
+    let before = total_g(&harness);
+    let bar = knife(&harness).stock.thickness_mm;
+    type_in(&mut harness, "thick at its end", "2 mm");
+    let tapered = knife(&harness);
+    let end = tapered.contour().bounds().x0;
+    assert!((tapered.thickness_at(end) - 2.0).abs() < 1e-9);
+    assert!((tapered.thickness_at(0.0) - bar).abs() < 1e-9);
+    assert!(total_g(&harness) < before);
+}
+
+#[test]
+fn the_guard_stands_on_the_drawing() {
+    let mut harness = window(Workshop::new(set()));
+    assert!(harness.query_by_label("guard from the side").is_none());
+    click(&mut harness, "Handle card");
+    click(&mut harness, "Add guard");
+    harness.get_by_label("guard from the side");
 }

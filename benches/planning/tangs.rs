@@ -133,12 +133,11 @@ fn pin(knife: &mut Knife, share: f64, diameter_mm: f64) {
         return;
     };
     let center = Point::new(x, f64::midpoint(low, high));
-    let material = BRASS.to_owned();
     let shape = CutShape::Round {
         center,
         diameter_mm,
     };
-    put(knife, shape, Purpose::Pin, Filling::Pin { material });
+    put(knife, shape, Purpose::Pin, Filling::pin(BRASS));
 }
 
 fn guard(knife: &mut Knife) {

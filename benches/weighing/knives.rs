@@ -52,9 +52,7 @@ fn cut_outs(n: u32) -> Vec<CutOut> {
             }
         };
         let filling = if i.is_multiple_of(3) {
-            Filling::Pin {
-                material: "brass".to_owned(),
-            }
+            Filling::pin("brass")
         } else {
             Filling::Nothing
         };

@@ -6,6 +6,7 @@ use std::sync::LazyLock;
 use super::bench::Bench;
 use super::hole_size::{names, size_key, these};
 use super::opening::Opening;
+use super::pin_fit::PinFit;
 use super::words::{Words, say};
 use super::{Finding, Severity};
 use crate::catalog::{Drill, StockKind, StockSize, drills, stock_of};
@@ -22,9 +23,14 @@ static BY_SIZE: LazyLock<Vec<&'static Drill>> = LazyLock::new(|| {
 /// 0.09.
 const USUAL_PLAY_MM: f64 = 0.1;
 
+/// Sizes in the tables carry up to seven digits; a play that is exactly on an end is inside.
+const ROUNDING_MM: f64 = 1e-9;
+
 /// What the size of a hole is judged against.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Fit {
+    /// The rod the maker gave, by the key of its size.
+    Own(i64),
     Rod,
     Tube,
     Lanyard,
@@ -35,6 +41,12 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     let mut groups: BTreeMap<(Fit, i64), Vec<&Opening<'_>>> = BTreeMap::new();
     for opening in bench.openings.iter().filter(|o| o.is_round()) {
         let fit = match (opening.filling, opening.purpose) {
+            (
+                Filling::Pin {
+                    rod_mm: Some(rod), ..
+                },
+                _,
+            ) => Fit::Own(size_key(*rod)),
             (Filling::Pin { .. }, _) => Fit::Rod,
             (Filling::Tube { .. }, _) => Fit::Tube,
             (_, Purpose::Lanyard) => Fit::Lanyard,
@@ -51,6 +63,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
             continue;
         };
         let finding = match fit {
+            Fit::Own(_) => own_rod(bench, &group, d),
             Fit::Rod => slip(bench, &group, d, StockKind::PinRod),
             Fit::Tube => slip(bench, &group, d, StockKind::TubeOutside),
             Fit::Lanyard => lanyard(bench, &group, d),
@@ -77,10 +90,38 @@ fn nearest_drill(d: f64) -> Option<&'static Drill> {
         .min_by(|a, b| off(a).total_cmp(&off(b)))
 }
 
+/// Whether the rod the maker gave sits tight, slips, or has room to swell.
+fn own_rod(bench: &Bench<'_>, group: &[&Opening<'_>], d: f64) -> Option<Finding> {
+    let Filling::Pin {
+        rod_mm: Some(rod), ..
+    } = *group.first()?.filling
+    else {
+        return None;
+    };
+    let play = d - rod;
+    let fits = PinFit::ALL.into_iter().any(|fit| {
+        let (least, most) = fit.clearance_mm(rod, bench.thresholds);
+        (least - ROUNDING_MM..=most + ROUNDING_MM).contains(&play)
+    });
+    if fits {
+        return None;
+    }
+    let wanted = nearest_drill(rod + USUAL_PLAY_MM)?;
+    let what = these(group, d).say("; its rod is ").mm(rod);
+    Some(
+        Finding::new(Severity::Note, "pin-fit", what)
+            .at(group.first().map(|o| o.center))
+            .about(names(group))
+            .measured(d, wanted.diameter_mm)
+            .why(say(
+                "that is too loose to slip, and not the room a pin has that is peened",
+            ))
+            .mend(drill_it(wanted).say(" for that rod")),
+    )
+}
+
 /// Whether a rod or tube that is sold slips into the hole.
 fn slip(bench: &Bench<'_>, group: &[&Opening<'_>], d: f64, kind: StockKind) -> Option<Finding> {
-    // Sizes in the tables carry up to seven digits; a play that is exactly on an end is inside.
-    const ROUNDING_MM: f64 = 1e-9;
     let (least, most) = bench.thresholds.slip_mm;
     let slips =
         |size: &StockSize| (least - ROUNDING_MM..=most + ROUNDING_MM).contains(&(d - size.size_mm));
@@ -167,7 +208,7 @@ mod tests {
     }
 
     fn pinned(d: f64) -> Knife {
-        with(d, Purpose::Pin, Filling::Pin { material: brass() })
+        with(d, Purpose::Pin, Filling::pin(brass()))
     }
 
     #[test]
@@ -200,6 +241,25 @@ mod tests {
             "The hole at 50 mm is 5.3 mm across; 5 mm rod is loose by 0.3 mm"
         );
         assert_eq!(f.mend.to_string(), "Drill 5.1 mm for 5 mm rod");
+    }
+
+    /// A maker's own example: a 3/16 in pin in a 1/4 in hole (practice `pin.tang-hole-oversize`), which is no slip fit and right for peening.
+    #[test]
+    fn a_rod_that_is_named_is_judged_by_its_own_play() {
+        let rod = |d: f64, rod_mm: f64| {
+            let material = brass();
+            let rod_mm = Some(rod_mm);
+            with(d, Purpose::Pin, Filling::Pin { material, rod_mm })
+        };
+        let quarter = 25.4 / 4.0;
+        assert!(!codes(&rod(quarter, 25.4 * 3.0 / 16.0)).contains(&"pin-fit"));
+        assert!(!codes(&rod(3.25, 3.175)).contains(&"pin-fit"));
+        let f = find(&rod(quarter, 3.175), "pin-fit");
+        assert_eq!(
+            f.what.to_string(),
+            "The hole at 50 mm is 6.35 mm across; its rod is 3.17 mm"
+        );
+        assert_eq!(f.mend.to_string(), "Drill #30 for that rod");
     }
 
     #[test]

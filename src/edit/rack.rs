@@ -99,7 +99,7 @@ fn keys_of(knife: &mut Knife) -> Vec<&mut String> {
     keys.extend(layers.map(|l| &mut l.material));
     keys.extend(fillings.chain(rows).filter_map(|filling| match filling {
         Filling::Nothing => None,
-        Filling::Pin { material }
+        Filling::Pin { material, .. }
         | Filling::Tube { material, .. }
         | Filling::Epoxy { material } => Some(material),
     }));

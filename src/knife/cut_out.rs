@@ -86,10 +86,12 @@ pub enum Filling {
     /// Nothing.
     #[default]
     Nothing,
-    /// A solid pin that fills the hole.
+    /// A solid pin.
     Pin {
         /// Key of a material in the set.
         material: String,
+        /// Diameter of its rod, mm, in a round hole and not more than it; none for a pin that fills the hole. The room around it stays empty.
+        rod_mm: Option<f64>,
     },
     /// A tube that fills a round hole, with a round bore.
     Tube {
@@ -106,12 +108,21 @@ pub enum Filling {
 }
 
 impl Filling {
+    /// A pin that fills its hole.
+    #[must_use]
+    pub fn pin(material: impl Into<String>) -> Self {
+        Self::Pin {
+            material: material.into(),
+            rod_mm: None,
+        }
+    }
+
     /// Key of its material, if it has one.
     #[must_use]
     pub fn material(&self) -> Option<&str> {
         match self {
             Self::Nothing => None,
-            Self::Pin { material } | Self::Tube { material, .. } | Self::Epoxy { material } => {
+            Self::Pin { material, .. } | Self::Tube { material, .. } | Self::Epoxy { material } => {
                 Some(material)
             }
         }
@@ -129,6 +140,32 @@ pub struct CutOut {
     pub purpose: Purpose,
     /// What fills it.
     pub filling: Filling,
+}
+
+impl CutOut {
+    /// What of it goes on through the handle: its own shape, or the rod of a pin that is thinner, as scales are drilled for the rod.
+    #[must_use]
+    pub fn through_handle(&self) -> CutShape {
+        self.rod().unwrap_or_else(|| self.shape.clone())
+    }
+
+    /// The rod of a pin that is thinner than its round hole, at the middle of it.
+    #[must_use]
+    pub fn rod(&self) -> Option<CutShape> {
+        match (&self.filling, &self.shape) {
+            (
+                Filling::Pin {
+                    rod_mm: Some(diameter_mm),
+                    ..
+                },
+                CutShape::Round { center, .. },
+            ) => Some(CutShape::Round {
+                center: *center,
+                diameter_mm: *diameter_mm,
+            }),
+            _ => None,
+        }
+    }
 }
 
 impl CutShape {

@@ -64,6 +64,7 @@ pub use tang::{
 pub use taper::{Taper, ThicknessStation};
 pub use usual::{
     USUAL_PLUNGE, USUAL_WHEEL_RADIUS_MM, USUAL_WRAP_MM, usual_bevel, usual_false_edge,
-    usual_fuller, usual_handle, usual_layering, usual_second_bevel, usual_taper, wrap_round,
+    usual_fuller, usual_handle, usual_layering, usual_second_bevel, usual_taper, with_tang_end,
+    wrap_round,
 };
 pub use weigh_in::{Stage, WeighIn};

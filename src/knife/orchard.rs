@@ -258,14 +258,7 @@ fn name(knife: &mut Knife, name: &str, notes: &str) {
 
 /// A brass pin through the tang's middle.
 fn pin(knife: &mut Knife, x: f64, diameter_mm: f64) {
-    let material = BRASS.to_owned();
-    hole(
-        knife,
-        x,
-        diameter_mm,
-        Purpose::Pin,
-        Filling::Pin { material },
-    );
+    hole(knife, x, diameter_mm, Purpose::Pin, Filling::pin(BRASS));
 }
 
 /// A round hole on the tang's middle line, its height rounded to 0.1 mm as a maker would scribe it.

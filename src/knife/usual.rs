@@ -15,7 +15,7 @@ use crate::geometry::{Contour, Motion};
 
 pub use grinds::{usual_bevel, usual_false_edge, usual_second_bevel};
 pub use handle::{USUAL_WRAP_MM, usual_handle, wrap_round};
-pub use thickness::{usual_fuller, usual_layering, usual_taper};
+pub use thickness::{usual_fuller, usual_layering, usual_taper, with_tang_end};
 
 /// Radius of the wheel of a hollow grind, mm: a contact wheel 10 in across, amid the 8 to 14 in that are common. Common practice, no source.
 pub const USUAL_WHEEL_RADIUS_MM: f64 = 127.0;

@@ -149,21 +149,16 @@ impl Bench<'_> {
         };
         let filled = match &cut.filling {
             Filling::Nothing => return None,
-            Filling::Pin { .. } | Filling::Epoxy { .. } => whole,
+            Filling::Pin { .. } | Filling::Epoxy { .. } => match cut.rod() {
+                Some(rod) => self.steel_within(&rod, ground),
+                None => whole,
+            },
             Filling::Tube { bore_mm, .. } => {
-                let area = std::f64::consts::PI * bore_mm * bore_mm / 4.0;
                 let bore = CutShape::Round {
                     center: opening.moments.centroid,
                     diameter_mm: *bore_mm,
                 };
-                let deep = ground.and_then(|taken| {
-                    let mut surveyor = taken.blank.surveyor();
-                    taken
-                        .blank
-                        .within(&mut surveyor, &bore, &bore.moments())
-                        .ok()
-                });
-                whole - deep.map_or(area * self.thickness(), |solid| solid.volume())
+                whole - self.steel_within(&bore, ground)
             }
         };
         let material = self.set.material(cut.filling.material()?)?;
@@ -180,8 +175,18 @@ impl Bench<'_> {
                 x_mm: middle.unwrap_or(opening.moments.centroid.x),
             },
             y_mm: opening.moments.centroid.y,
-            inertia_g_mm2: mass_g * opening.moments.polar() / opening.moments.area,
+            inertia_g_mm2: mass_g * square_of_turning(opening),
         })
+    }
+
+    /// Volume of the steel within a shape, mm³, as if nothing else were cut there.
+    fn steel_within(&self, shape: &CutShape, ground: Option<&Taken<'_>>) -> f64 {
+        let moments = shape.moments();
+        let deep = ground.and_then(|taken| {
+            let mut surveyor = taken.blank.surveyor();
+            taken.blank.within(&mut surveyor, shape, &moments).ok()
+        });
+        deep.map_or(moments.area * self.thickness(), |solid| solid.volume())
     }
 
     /// A reason for every material that is named and not in the set, each once.
@@ -368,4 +373,18 @@ pub(super) struct Filled {
 pub(super) struct Taken<'a> {
     pub blank: &'a GroundBlank,
     pub solid: &'a OpeningSolid,
+}
+
+/// Square of the radius of gyration of what fills an opening, mm²: of a rod `d²/8`, of a tube `(D² + d²)/8`, else that of the whole opening
+/// (Machinery's Handbook, radii of gyration).
+fn square_of_turning(opening: &Opening<'_>) -> f64 {
+    let moments = match opening.cut.rod() {
+        Some(rod) => rod.moments(),
+        None => opening.moments,
+    };
+    let whole = moments.polar() / moments.area;
+    match opening.cut.filling {
+        Filling::Tube { bore_mm, .. } => whole + bore_mm * bore_mm / 8.0,
+        _ => whole,
+    }
 }

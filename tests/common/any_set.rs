@@ -64,7 +64,7 @@ fn settle(knife: &mut Knife, keys: &[String]) {
     };
     let refill = |filling: &mut Filling| match filling {
         Filling::Nothing => {}
-        Filling::Pin { material }
+        Filling::Pin { material, .. }
         | Filling::Tube { material, .. }
         | Filling::Epoxy { material } => {
             key(material);
@@ -291,7 +291,7 @@ fn purpose() -> impl Strategy<Value = Purpose> {
 fn filling(round_mm: Option<f64>) -> BoxedStrategy<Filling> {
     let solid = prop_oneof![
         Just(Filling::Nothing),
-        material().prop_map(|material| Filling::Pin { material }),
+        material().prop_map(Filling::pin),
         material().prop_map(|material| Filling::Epoxy { material }),
     ];
     let Some(diameter) = round_mm else {
@@ -302,7 +302,12 @@ fn filling(round_mm: Option<f64>) -> BoxedStrategy<Filling> {
         // Some wall is always left.
         bore_mm: diameter * share * 0.999,
     });
-    prop_oneof![3 => solid, 1 => tube].boxed()
+    let thin = (material(), share()).prop_map(move |(material, share)| Filling::Pin {
+        material,
+        // A rod has some thickness.
+        rod_mm: Some((diameter * (1.0 - 0.9 * share)).max(SMALLEST_MM)),
+    });
+    prop_oneof![3 => solid, 1 => tube, 1 => thin].boxed()
 }
 
 fn cut_out() -> impl Strategy<Value = CutOut> {

@@ -174,7 +174,10 @@ impl Dice {
             "brass".to_owned()
         };
         match self.below(5) {
-            0 => Filling::Pin { material },
+            0 => Filling::Pin {
+                material,
+                rod_mm: self.once_in(2).then(|| self.number(0.0, 3.0)),
+            },
             1 => Filling::Tube {
                 material,
                 bore_mm: self.number(0.0, 3.0),

@@ -354,9 +354,7 @@ fn drilled(mut start: Knife) -> Knife {
             first_diameter_mm: 1.8,
             last_diameter_mm: 1.2,
             purpose: Purpose::Lightening,
-            filling: Filling::Pin {
-                material: "brass".to_owned(),
-            },
+            filling: Filling::pin("brass"),
         });
     }
     start

@@ -130,9 +130,7 @@ fn of_alloy() -> Knife {
     }];
     let id = hole(&mut knife, -30.0, 15.0, 5.0);
     let own = knife.cut_outs.iter_mut().find(|c| c.id == id).unwrap();
-    own.filling = Filling::Pin {
-        material: "alloy".to_owned(),
-    };
+    own.filling = Filling::pin("alloy");
     let pin = own.filling.clone();
     let id = knife.take_id();
     knife.rows.push(tangwright::knife::Row {

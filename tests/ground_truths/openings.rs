@@ -151,7 +151,7 @@ fn a_hole_over_the_edge_is_missing() {
     assert_eq!(up.cut_outs[0].removed_g, None);
 }
 
-/// A pin fills what is there; a tube leaves its bore: both at the thickness in the middle of the hole, here 0.5 + 3.5·9/18.
+/// A pin fills what is there, or as much as its rod; a tube leaves its bore: both at the thickness in the middle of the hole, here 0.5 + 3.5·9/18.
 #[test]
 fn fillings_are_as_deep_as_the_steel() {
     let mut knife = bar(100.0, 30.0);
@@ -159,18 +159,20 @@ fn fillings_are_as_deep_as_the_steel() {
     hole(&mut knife, (40.0, 9.0), 6.0);
     let brass = "brass".to_owned();
     for (filling, area) in [
-        (
-            Filling::Pin {
-                material: brass.clone(),
-            },
-            9.0,
-        ),
+        (Filling::pin(&brass), 9.0),
         (
             Filling::Tube {
                 material: brass.clone(),
                 bore_mm: 4.0,
             },
             5.0,
+        ),
+        (
+            Filling::Pin {
+                material: brass.clone(),
+                rod_mm: Some(5.0),
+            },
+            6.25,
         ),
         (Filling::Epoxy { material: brass }, 9.0),
     ] {

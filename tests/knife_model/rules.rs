@@ -37,9 +37,7 @@ pub(crate) fn sound() -> KnifeSet {
             first_diameter_mm: 5.0,
             last_diameter_mm: 4.0,
             purpose: Purpose::Pin,
-            filling: Filling::Pin {
-                material: "brass".to_owned(),
-            },
+            filling: Filling::pin("brass"),
         },
         Row {
             id: 504,
@@ -296,6 +294,19 @@ fn rules_of_fillings() {
     breaks_knife("cut_outs[2].filling.kind", |k| {
         k.cut_outs[2].filling = tube("brass", 1.0)
     });
+    let thin = |rod: f64| Filling::Pin {
+        material: "brass".to_owned(),
+        rod_mm: Some(rod),
+    };
+    for rod in [6.1, 0.0, -1.0, f64::NAN] {
+        breaks_knife("cut_outs[0].filling.rod_mm", |k| {
+            k.cut_outs[0].filling = thin(rod)
+        });
+    }
+    breaks_knife("cut_outs[1].filling.rod_mm", |k| {
+        k.cut_outs[1].filling = thin(2.0)
+    });
+    breaks_knife("rows[0].filling.rod_mm", |k| k.rows[0].filling = thin(4.5));
     breaks_knife("rows[0].filling.bore_mm", |k| {
         k.rows[0].filling = tube("brass", 4.5)
     });
@@ -365,9 +376,7 @@ fn rules_of_rows_and_guard() {
 #[test]
 fn messages_name_the_value_and_the_mend() {
     let mut set = sound();
-    Arc::make_mut(&mut set.knives[0]).cut_outs[0].filling = Filling::Pin {
-        material: "butter".to_owned(),
-    };
+    Arc::make_mut(&mut set.knives[0]).cut_outs[0].filling = Filling::pin("butter");
     let told = set_faults(&set)[0].to_string();
     assert_eq!(
         told,

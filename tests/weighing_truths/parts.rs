@@ -101,9 +101,7 @@ fn solid_fillings() {
         round(500, -30.0, 0.0, 5.0),
         slot(501, 20.0, 2.0, 20.0, 6.0, 0.1),
     ];
-    knife.cut_outs[0].filling = Filling::Pin {
-        material: "brass".to_owned(),
-    };
+    knife.cut_outs[0].filling = Filling::pin("brass");
     knife.cut_outs[1].filling = Filling::Epoxy {
         material: "resin".to_owned(),
     };
@@ -163,9 +161,7 @@ fn a_tolerance_as_large_as_the_stock() {
     let mut knife = knife(&plate());
     knife.stock.tolerance_mm = knife.stock.thickness_mm;
     knife.cut_outs = vec![round(500, -30.0, 0.0, 5.0)];
-    knife.cut_outs[0].filling = Filling::Pin {
-        material: "brass".to_owned(),
-    };
+    knife.cut_outs[0].filling = Filling::pin("brass");
     let up = weigh(&knife, &set());
     assert_eq!(up.missing, vec![]);
     assert_eq!(up.steel.mass_band_g.unwrap().low, 0.0);
@@ -246,9 +242,7 @@ fn unknown_materials_are_told_once_each() {
     for (id, key) in [(500, "horn"), (501, "amber"), (502, "horn")] {
         hole.id = id;
         hole.shape = hole.shape.shifted((-20.0, 0.0).into());
-        hole.filling = Filling::Pin {
-            material: key.to_owned(),
-        };
+        hole.filling = Filling::pin(key);
         knife.cut_outs.push(hole.clone());
     }
     knife.stock.material = "horn".to_owned();

@@ -40,9 +40,7 @@ fn shapes_that_are_none() {
 #[test]
 fn an_opening_that_can_not_be_counted_has_no_filling_either() {
     let mut over = round(1, 0.0, 12.0, 6.0);
-    over.filling = Filling::Pin {
-        material: "brass".to_owned(),
-    };
+    over.filling = Filling::pin("brass");
     let up = with(vec![over, round(2, 0.0, 12.0, 6.0)]);
     assert_eq!(up.cut_outs[0].filling_g, None);
     // Nothing is nothing wherever it is.

@@ -25,17 +25,31 @@ pub(super) fn judge_tang(judge: &mut Judge<'_>, tang: &Tang) {
     }
 }
 
-fn judge_filling(
-    judge: &mut Judge<'_>,
-    filling: &Filling,
-    bore_below: Option<f64>,
-    keys: &Keys<'_>,
-) {
+fn judge_filling(judge: &mut Judge<'_>, filling: &Filling, hole_mm: Option<f64>, keys: &Keys<'_>) {
     if let Some(key) = filling.material() {
         judge.material("material", key, keys);
     }
+    if let Filling::Pin {
+        rod_mm: Some(rod_mm),
+        ..
+    } = filling
+    {
+        match hole_mm {
+            Some(hole) if *rod_mm > hole => judge.fault(
+                "rod_mm",
+                format!("{rod_mm} does not go into a hole of {hole} mm; take a thinner rod or drill larger"),
+            ),
+            Some(_) => {
+                judge.size("rod_mm", *rod_mm);
+            }
+            None => judge.fault(
+                "rod_mm",
+                "a rod goes through round holes only; leave its size out where the pin fills the hole",
+            ),
+        }
+    }
     if let Filling::Tube { bore_mm, .. } = filling {
-        match bore_below {
+        match hole_mm {
             Some(outside) if *bore_mm == outside => judge.fault(
                 "bore_mm",
                 format!(
@@ -60,7 +74,7 @@ pub(super) fn judge_cut_out(
     ids: &mut BTreeSet<Id>,
     next_id: Id,
 ) {
-    let mut bore_below = None;
+    let mut hole_mm = None;
     match &cut.shape {
         CutShape::Round {
             center,
@@ -68,7 +82,7 @@ pub(super) fn judge_cut_out(
         } => {
             judge.point("center", *center);
             let sized = judge.size("diameter_mm", *diameter_mm);
-            bore_below = Some(if sized { *diameter_mm } else { LARGEST_MM });
+            hole_mm = Some(if sized { *diameter_mm } else { LARGEST_MM });
         }
         CutShape::Slot {
             center,
@@ -93,7 +107,7 @@ pub(super) fn judge_cut_out(
             judge_outline(&mut judge.at("outline"), outline, ids, next_id);
         }
     }
-    judge_filling(&mut judge.at("filling"), &cut.filling, bore_below, keys);
+    judge_filling(&mut judge.at("filling"), &cut.filling, hole_mm, keys);
 }
 
 pub(super) fn judge_row(judge: &mut Judge<'_>, row: &Row, keys: &Keys<'_>) {

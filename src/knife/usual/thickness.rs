@@ -50,6 +50,45 @@ pub fn usual_taper(knife: &Knife) -> Option<Taper> {
     })
 }
 
+/// The taper with the tang ground to a thickness at its end, mm, and as it is from the shoulder line on; stations between the two stay. A tang as
+/// thick as the bar loses its taper. `None` while the tang has no end behind the shoulder line.
+#[must_use]
+pub fn with_tang_end(knife: &Knife, thickness_mm: f64) -> Option<Taper> {
+    // Stations this near to the end are the end's.
+    const SAME_MM: f64 = 0.5;
+    let bar = knife.stock.thickness_mm;
+    let end = knife.contour().bounds().x0;
+    if end >= -SAME_MM {
+        return None;
+    }
+    let (mut stations, faces) = match &knife.grinding.taper {
+        Some(taper) => (taper.stations.clone(), taper.faces),
+        None => (Vec::new(), edge_faces(knife)),
+    };
+    let put = |stations: &mut Vec<ThicknessStation>, x_mm: f64, thickness_mm: f64| {
+        let place = stations.partition_point(|s| s.x_mm <= x_mm);
+        stations.insert(place, ThicknessStation { x_mm, thickness_mm });
+    };
+    if !stations
+        .iter()
+        .any(|s| s.x_mm > end + SAME_MM && s.x_mm <= 0.0)
+    {
+        let own = knife.grinding.taper.as_ref();
+        put(
+            &mut stations,
+            0.0,
+            own.map_or(bar, |t| t.thickness_at(0.0, bar)),
+        );
+    }
+    if thickness_mm >= bar {
+        stations.retain(|s| s.x_mm >= 0.0);
+    } else {
+        stations.retain(|s| s.x_mm > end + SAME_MM);
+        put(&mut stations, end, thickness_mm);
+    }
+    Some(Taper { stations, faces })
+}
+
 /// A fuller along the upper third of the blade. `None` while the knife has no edge run, or where the blade is too low for one.
 #[must_use]
 pub fn usual_fuller(knife: &Knife) -> Option<Fuller> {

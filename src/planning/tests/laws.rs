@@ -318,9 +318,7 @@ fn heavy_fillings_bring_the_balance_back() {
     let set = set_of(&knife);
     let now = balance(&knife, &set);
     let rules = PlanRules {
-        filling: Filling::Pin {
-            material: "tungsten".to_owned(),
-        },
+        filling: Filling::pin("tungsten"),
         slots: false,
         taper: false,
         ..PlanRules::default()

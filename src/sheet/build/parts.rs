@@ -188,8 +188,12 @@ fn through(work: &Work<'_>, handle: &Handle) -> Vec<Vec<String>> {
         else {
             continue;
         };
+        let mut across = diameter_mm;
         let what = match &cut.filling {
-            Filling::Pin { .. } => "pin".to_owned(),
+            Filling::Pin { rod_mm, .. } => {
+                across = rod_mm.unwrap_or(across);
+                "pin".to_owned()
+            }
             Filling::Tube { bore_mm, .. } => format!("tube, bore {}", work.bare(*bore_mm)),
             Filling::Epoxy { .. } | Filling::Nothing => continue,
         };
@@ -200,7 +204,7 @@ fn through(work: &Work<'_>, handle: &Handle) -> Vec<Vec<String>> {
             what,
             String::new(),
             work.bare(handle.thickness_at(center.x)),
-            format!("{} round", work.bare_caliper(diameter_mm)),
+            format!("{} round", work.bare_caliper(across)),
             String::new(),
             work.material(key),
             String::new(),

@@ -138,7 +138,7 @@ impl HandleBlank {
             for (_, cut) in &through {
                 let at = cut.shape.center();
                 if at.x <= front && at.x > back {
-                    sums.add(-fitted.through(&cut.shape, Layer::Body), at, 0.0);
+                    sums.add(-fitted.through(&cut.through_handle(), Layer::Body), at, 0.0);
                 }
             }
             let name = format!("{} {}", part.kind.name(), place + 1);
@@ -147,7 +147,7 @@ impl HandleBlank {
         if let Some(liner) = handle.liner() {
             let mut sums = self.liners;
             for (_, cut) in &through {
-                let area = cut.shape.moments().area;
+                let area = cut.through_handle().moments().area;
                 sums.add(-area * 2.0 * liner.thickness_mm, cut.shape.center(), 0.0);
             }
             put("liners".to_owned(), "liner", &liner.material, &sums);
@@ -475,7 +475,7 @@ impl<'a> Fitted<'a> {
 
     /// Volume of a filling outside the steel.
     fn filled_outside(&self, cut: &CutOut) -> f64 {
-        let whole = self.through(&cut.shape, Layer::All);
+        let whole = self.through(&cut.through_handle(), Layer::All);
         match (&cut.filling, &cut.shape) {
             (Filling::Tube { bore_mm, .. }, CutShape::Round { center, .. }) => {
                 let bore = CutShape::Round {

@@ -181,9 +181,7 @@ fn bolster_liners_and_glue_share_the_handle() {
 fn pins_go_through_the_scales() {
     let mut knife = bar(-110.0, 25.0);
     let brass = |bore: Option<f64>| match bore {
-        None => Filling::Pin {
-            material: "brass".to_owned(),
-        },
+        None => Filling::pin("brass"),
         Some(bore_mm) => Filling::Tube {
             material: "brass".to_owned(),
             bore_mm,
@@ -204,6 +202,34 @@ fn pins_go_through_the_scales() {
         |id: &str, kind: &str| part(&up, &format!("{kind} {id}, in the handle")).volume_mm3;
     close(through(ids[0], "pin"), 18.0 * PI * 9.0, 1e-8);
     close(through(ids[1], "tube"), 18.0 * PI * (16.0 - 9.0), 1e-8);
+}
+
+/// A pin that is peened in a larger hole of the tang: scales are drilled for the rod, and it weighs what the rod weighs. Its own inertia is m·d²/8
+/// (Machinery's Handbook).
+#[test]
+fn a_rod_thinner_than_its_hole_weighs_what_the_rod_weighs() {
+    let filled = |rod_mm: Option<f64>| {
+        let mut knife = bar(-110.0, 25.0);
+        let material = "brass".to_owned();
+        let filling = Filling::Pin { material, rod_mm };
+        pin(&mut knife, (-30.0, 0.0), 6.0, filling);
+        weighed(&mut knife, scales(22.0, 40.0)).0
+    };
+    let (up, full) = (filled(Some(4.0)), filled(None));
+    let slabs = 110.0 * Superellipse::new(40.0).area(25.0, 18.0);
+    let wood = part(&up, "grip 1").volume_mm3;
+    close(wood, slabs - 18.0 * PI * 4.0, 1e-8);
+    let name = format!("pin {}, in the handle", up.cut_outs[0].name);
+    close(part(&up, &name).volume_mm3, 18.0 * PI * 4.0, 1e-8);
+    let in_steel = up.cut_outs[0].filling_g.unwrap();
+    close(in_steel, 4.0 * PI * 4.0 * 8.5e-3, 1e-9);
+    // As much steel is drilled away either way.
+    assert_eq!(up.cut_outs[0].removed_g, full.cut_outs[0].removed_g);
+    close(
+        full.cut_outs[0].filling_g.unwrap(),
+        in_steel * 9.0 / 4.0,
+        1e-9,
+    );
 }
 
 /// An elliptic block that tapers both ways is π/4 of a prismoid (prismoidal formula, Machinery's Handbook) less the tang burnt into it.

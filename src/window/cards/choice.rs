@@ -238,7 +238,7 @@ pub(super) fn use_ui(
             let mut filling = filling.clone();
             match &mut filling {
                 Filling::Nothing => {}
-                Filling::Pin { material }
+                Filling::Pin { material, .. }
                 | Filling::Tube { material, .. }
                 | Filling::Epoxy { material } => *material = chosen.key,
             }
@@ -272,7 +272,7 @@ fn new_filling(kind: &str, desk: &Desk<'_>, diameter_mm: f64) -> Option<(Filling
     }
     let material = usual.to_owned();
     let filling = match kind {
-        "pin" => Filling::Pin { material },
+        "pin" => Filling::pin(material),
         "tube" => Filling::Tube {
             material,
             bore_mm: 0.75 * diameter_mm,

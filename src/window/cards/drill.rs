@@ -204,8 +204,9 @@ fn next_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         setup.diameter_mm,
         on.say,
     );
-    if let Some(mm) = drill {
+    if let Some((mm, filling)) = drill {
         desk.session.drill.diameter_mm = mm;
+        desk.session.drill.filling = filling;
     }
     let lists = ["next purpose", "next filling", "next filled"].map(FieldId::plain);
     let size = setup.diameter_mm;
@@ -218,18 +219,20 @@ fn next_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     buttons_ui(ui, desk, on, &setup);
 }
 
-/// The drills for a hole: by the fit of its pin, or those nearest to its diameter; gives the one clicked, mm.
+/// The drills for a hole: by the fit of its pin, or those nearest to its diameter; gives the hole and its filling with what was clicked.
 pub(super) fn hole_drills_ui(
     ui: &mut Ui,
     desk: &mut Desk<'_>,
     (purpose, filling): (Purpose, &Filling),
     diameter_mm: f64,
     say: Say,
-) -> Option<f64> {
-    if pin_fit::is_for_pin(purpose, filling) {
-        return pin_fit::pin_fit_ui(ui, desk, diameter_mm, say);
-    }
-    drills_ui(ui, desk, diameter_mm, say)
+) -> Option<(f64, Filling)> {
+    let taken = if pin_fit::is_for_pin(purpose, filling) {
+        pin_fit::pin_fit_ui(ui, desk, (diameter_mm, filling), say)
+    } else {
+        drills_ui(ui, desk, diameter_mm, say).map(pin_fit::Taken::Drill)
+    };
+    taken.map(|taken| taken.by(diameter_mm, filling))
 }
 
 /// The drills nearest to a diameter; gives the one clicked, mm.

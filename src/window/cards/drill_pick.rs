@@ -4,6 +4,7 @@ use egui::Ui;
 
 use super::choice::{Use, use_ui};
 use super::drill::hole_drills_ui;
+use super::pin_fit::Taken;
 use super::profile_pick::place_ui;
 use super::{OnCard, heading_ui};
 use crate::edit::{Change, Edit, Thing};
@@ -59,7 +60,8 @@ fn cut_out_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, cut: &CutOut) {
         CutShape::Free { .. } => 0.0,
     };
     let now = (cut.purpose, &cut.filling);
-    if let Some(new) = filled_ui(ui, desk, on, cut.id, now, size) {
+    let round = matches!(cut.shape, CutShape::Round { .. });
+    if let Some(new) = filled_ui(ui, desk, on, cut.id, now, (size, round)) {
         let cut_out = CutOut {
             purpose: new.purpose,
             filling: new.filling,
@@ -97,9 +99,13 @@ fn shape_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, cut: &CutOut) {
             });
             let now = (cut.purpose, &cut.filling);
             let drill = hole_drills_ui(ui, desk, now, diameter_mm, on.say);
-            new = typed.or(drill).map(|diameter_mm| CutShape::Round {
-                center,
-                diameter_mm,
+            let typed = typed.map(|mm| Taken::Drill(mm).by(diameter_mm, &cut.filling));
+            new = typed.or(drill).map(|(diameter_mm, filling)| {
+                let shape = CutShape::Round {
+                    center,
+                    diameter_mm,
+                };
+                (shape, filling)
             });
         }
         CutShape::Slot {
@@ -115,54 +121,65 @@ fn shape_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, cut: &CutOut) {
                 let length = length_field(a, desk, ids[0], "length", l, format).map(|mm| l = mm);
                 let width = length_field(b, desk, ids[1], "width", w, format).map(|mm| w = mm);
                 let angle = angle_field(c, desk, ids[2], "angle", r).map(|rad| r = rad);
-                new = length.or(width).or(angle).map(|()| CutShape::Slot {
-                    center,
-                    length_mm: l,
-                    width_mm: w,
-                    angle_rad: r,
+                new = length.or(width).or(angle).map(|()| {
+                    let shape = CutShape::Slot {
+                        center,
+                        length_mm: l,
+                        width_mm: w,
+                        angle_rad: r,
+                    };
+                    (shape, cut.filling.clone())
                 });
             });
         }
         CutShape::Free { .. } => {}
     }
-    if let Some(shape) = new {
+    if let Some((shape, filling)) = new {
         let cut_out = CutOut {
             shape,
+            filling,
             ..cut.clone()
         };
         desk.change(on.knife.id, Change::SetCutOut { cut_out });
     }
 }
 
-/// Purpose and filling, and the bore of a tube.
+/// Purpose and filling, and the bore of a tube or the rod of a pin.
 fn filled_ui(
     ui: &mut Ui,
     desk: &mut Desk<'_>,
     on: OnCard<'_>,
     id: Id,
     (purpose, filling): (Purpose, &Filling),
-    size_mm: f64,
+    (size_mm, round): (f64, bool),
 ) -> Option<Use> {
     let field = |name: &str| FieldId::of(on.knife.id, name, id);
     let lists = ["purpose", "filling", "filled"].map(field);
     let new = use_ui(ui, desk, lists, purpose, filling, size_mm);
-    let Filling::Tube { material, bore_mm } = filling else {
-        return new;
+    let (name, now) = match filling {
+        Filling::Tube { bore_mm, .. } => ("bore", *bore_mm),
+        // A pin in a slot has no rod.
+        Filling::Pin { .. } if !round => return new,
+        Filling::Pin { rod_mm, .. } => ("rod", rod_mm.unwrap_or(size_mm)),
+        Filling::Nothing | Filling::Epoxy { .. } => return new,
     };
-    let bore = field("bore");
-    let typed = field_row(ui, desk, 2, &[bore], |columns, desk| {
+    let id = field(name);
+    let typed = field_row(ui, desk, 2, &[id], |columns, desk| {
         let ui = columns.first_mut()?;
-        length_field(ui, desk, bore, "bore", *bore_mm, on.say.fine)
+        length_field(ui, desk, id, name, now, on.say.fine)
     });
-    let tube = typed.map(|bore_mm| Use {
+    let mut filling = filling.clone();
+    match (&mut filling, typed) {
+        (Filling::Tube { bore_mm, .. }, Some(mm)) => *bore_mm = mm,
+        (Filling::Pin { rod_mm, .. }, Some(mm)) => *rod_mm = Some(mm),
+        _ => return new,
+    }
+    let first = Vec::new();
+    Some(Use {
         purpose,
-        filling: Filling::Tube {
-            material: material.clone(),
-            bore_mm,
-        },
-        first: Vec::new(),
-    });
-    tube.or(new)
+        filling,
+        first,
+    })
 }
 
 fn row_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, row: &Row) {
@@ -190,7 +207,7 @@ fn row_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, row: &Row) {
     ends_ui(ui, desk, on, row);
     let size = row.first_diameter_mm.min(row.last_diameter_mm);
     let now = (row.purpose, &row.filling);
-    if let Some(new) = filled_ui(ui, desk, on, row.id, now, size) {
+    if let Some(new) = filled_ui(ui, desk, on, row.id, now, (size, true)) {
         let row = Row {
             purpose: new.purpose,
             filling: new.filling,

@@ -5,7 +5,7 @@ use egui::{RichText, Ui};
 use super::choice::choice_ui;
 use super::{Card, OnCard, card_frame_ui, grip, guard, hint_ui};
 use crate::edit::Change;
-use crate::knife::{FullTang, HiddenTang, Knife, Tang, TangEnd};
+use crate::knife::{FullTang, HiddenTang, Knife, Tang, TangEnd, with_tang_end};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field};
 use crate::window::usual_tang::{usual_full, usual_hidden, usual_partial};
@@ -38,6 +38,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         if let Some(tang) = new {
             desk.change(on.knife.id, Change::FitTang { tang });
         }
+        thickness_ui(ui, desk, on);
         ui.horizontal(|ui| {
             let again = ui
                 .button("Fit tang")
@@ -57,6 +58,25 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         ui.separator();
         guard::guard_ui(ui, desk, on);
     });
+}
+
+/// How thick the tang is at the shoulder line and at its end: a number typed at the end tapers it.
+fn thickness_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
+    let knife = on.knife;
+    let now = knife.thickness_at(on.results.steel.bounds().x0);
+    let id = FieldId::of(knife.id, "tang", "thickness");
+    let typed = field_row(ui, desk, 2, &[id], |columns, desk| {
+        let [a, b] = columns else { return None };
+        let typed = length_field(a, desk, id, "thick at its end", now, on.say.fine);
+        let at_shoulder = on.say.fine(knife.thickness_at(0.0));
+        let words = format!("{at_shoulder} at the shoulder line");
+        b.label(RichText::new(words).small().color(desk.shown.palette.quiet));
+        typed
+    });
+    if let Some(taper) = typed.and_then(|mm| with_tang_end(knife, mm)) {
+        let taper = Some(taper);
+        desk.change(knife.id, Change::SetTaper { taper });
+    }
 }
 
 /// A kind's name, what it is, and the numbers it begins with.

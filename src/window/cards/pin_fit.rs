@@ -32,6 +32,13 @@ struct Known {
 }
 
 impl PinRod {
+    /// Takes the rod that is sold nearest to a diameter, mm.
+    fn choose(&mut self, rod_mm: f64) {
+        let off = |size: &&StockSize| (size.size_mm - rod_mm).abs();
+        let nearest = stock_of(StockKind::PinRod).min_by(|a, b| off(a).total_cmp(&off(b)));
+        self.chosen = nearest.map(|size| size.label.as_str()).or(self.chosen);
+    }
+
     fn rod(&self, hole_mm: f64) -> Option<&'static StockSize> {
         let own = |label| stock_of(StockKind::PinRod).find(|rod| rod.label == label);
         self.chosen.and_then(own).or_else(|| rod_for_hole(hole_mm))
@@ -73,12 +80,56 @@ pub(super) fn is_for_pin(purpose: Purpose, filling: &Filling) -> bool {
         || (*filling == Filling::Nothing && matches!(purpose, Purpose::Pin | Purpose::GuardPin))
 }
 
-/// Draws rod, fits and drills for a hole; gives the diameter of the drill that was clicked, mm.
-pub(super) fn pin_fit_ui(ui: &mut Ui, desk: &mut Desk<'_>, hole_mm: f64, say: Say) -> Option<f64> {
+/// What was clicked of a hole's drills and its rod.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Taken {
+    /// A drill of this diameter, mm.
+    Drill(f64),
+    /// A rod of this diameter, mm.
+    Rod(f64),
+}
+
+impl Taken {
+    /// The hole and its filling with what was taken. A rod that does not go in drills the hole up to its own size.
+    pub(super) fn by(self, hole_mm: f64, filling: &Filling) -> (f64, Filling) {
+        match (self, filling) {
+            (Self::Rod(mm), Filling::Pin { material, .. }) => {
+                let material = material.clone();
+                let rod_mm = Some(mm);
+                (hole_mm.max(mm), Filling::Pin { material, rod_mm })
+            }
+            // A rod that no longer goes in sits tight: the pin fills its hole.
+            (
+                Self::Drill(mm),
+                Filling::Pin {
+                    material,
+                    rod_mm: Some(rod),
+                },
+            ) if *rod > mm => (mm, Filling::pin(material)),
+            (Self::Drill(mm), _) => (mm, filling.clone()),
+            (Self::Rod(_), _) => (hole_mm, filling.clone()),
+        }
+    }
+}
+
+/// Draws rod, fits and drills for a hole.
+pub(super) fn pin_fit_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    (hole_mm, filling): (f64, &Filling),
+    say: Say,
+) -> Option<Taken> {
+    if let Filling::Pin {
+        rod_mm: Some(rod_mm),
+        ..
+    } = filling
+    {
+        desk.session.pin_rod.choose(*rod_mm);
+    }
     let rod = desk.session.pin_rod.rod(hole_mm)?;
     let figures = desk.shown.results.thresholds();
     let drills = desk.session.pin_rod.drills(rod.size_mm, figures);
-    rod_ui(ui, desk, rod);
+    let mut chosen = rod_ui(ui, desk, rod).map(Taken::Rod);
     let play = hole_mm - rod.size_mm;
     let told = PinFit::ALL.into_iter().find(|fit| {
         let (least, most) = fit.clearance_mm(rod.size_mm, figures);
@@ -87,25 +138,28 @@ pub(super) fn pin_fit_ui(ui: &mut Ui, desk: &mut Desk<'_>, hole_mm: f64, say: Sa
     let word = told.map_or("none of these fits", PinFit::name);
     let now = format!("this hole: {} to the rod, {word}", say.play(play));
     ui.label(RichText::new(now).small().color(desk.shown.palette.quiet));
-    let mut chosen = None;
     for (fit, drills) in PinFit::ALL.into_iter().zip(&drills) {
         if let Some(mm) = fit_ui(ui, desk, (fit, drills), (rod, hole_mm), say) {
-            chosen = Some(mm);
+            chosen = Some(Taken::Drill(mm));
         }
     }
     chosen
 }
 
-fn rod_ui(ui: &mut Ui, desk: &mut Desk<'_>, rod: &'static StockSize) {
+/// The rods that are sold; gives the diameter of the one that was clicked, mm.
+fn rod_ui(ui: &mut Ui, desk: &mut Desk<'_>, rod: &'static StockSize) -> Option<f64> {
+    let mut taken = None;
     let field = FieldId::plain("pin rod");
     choice_ui(ui, desk, field, "pin from rod", &rod.label, |ui, desk| {
         for each in stock_of(StockKind::PinRod) {
             let own = each.label == rod.label;
             if ui.selectable_label(own, &each.label).clicked() {
                 desk.session.pin_rod.chosen = Some(&each.label);
+                taken = Some(each.size_mm);
             }
         }
     });
+    taken
 }
 
 fn fit_ui(

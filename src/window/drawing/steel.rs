@@ -62,9 +62,21 @@ fn draw_cut_out(pen: &Pen<'_>, cut: &ShownCutOut) {
         CutShape::Round { diameter_mm, .. } => {
             let radius = pen.px(diameter_mm / 2.0);
             pen.painter.circle(center, radius, inside, stroke);
-            if let Filling::Tube { bore_mm, .. } = filling {
-                let bore = pen.px(bore_mm / 2.0);
-                pen.painter.circle(center, bore, pen.palette.ground, stroke);
+            match filling {
+                Filling::Tube { bore_mm, .. } => {
+                    let bore = pen.px(bore_mm / 2.0);
+                    pen.painter.circle(center, bore, pen.palette.ground, stroke);
+                }
+                Filling::Pin {
+                    rod_mm: Some(rod_mm),
+                    ..
+                } => {
+                    let rod = pen.px(rod_mm / 2.0);
+                    pen.painter
+                        .circle(center, radius, pen.palette.ground, stroke);
+                    pen.painter.circle(center, rod, inside, stroke);
+                }
+                _ => {}
             }
         }
         CutShape::Slot { .. } | CutShape::Free { .. } => {

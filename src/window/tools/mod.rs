@@ -281,10 +281,11 @@ fn cut_slot(session: &Session, knife: Id, from: Point, to: Point, actions: &mut 
     actions.push(Action::Edit(Edit::knife(knife, change)));
 }
 
-/// A tube fills round holes only; a slot drawn while tubes are set up stays empty.
+/// A tube fills round holes only; a slot drawn while tubes are set up stays empty. A pin fills all of it.
 fn slot_filling(session: &Session) -> crate::knife::Filling {
     match &session.drill.filling {
         crate::knife::Filling::Tube { .. } => crate::knife::Filling::Nothing,
+        crate::knife::Filling::Pin { material, .. } => crate::knife::Filling::pin(material),
         other => other.clone(),
     }
 }

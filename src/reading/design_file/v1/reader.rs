@@ -293,7 +293,9 @@ fn filling(mut from: Record<'_>) -> Option<Filling> {
     let material = from.text("material");
     let kind = from.word("kind", FILLINGS)?;
     let filling = match kind {
-        FillingKind::Pin => material.map(|material| Filling::Pin { material }),
+        FillingKind::Pin => material
+            .zip(from.optional_number("rod_mm"))
+            .map(|(material, rod_mm)| Filling::Pin { material, rod_mm }),
         FillingKind::Tube => material
             .zip(from.number("bore_mm"))
             .map(|(material, bore_mm)| Filling::Tube { material, bore_mm }),

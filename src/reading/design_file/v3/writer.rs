@@ -225,7 +225,11 @@ fn filling(own: &Filling) -> Option<(&'static str, Value<'_>)> {
     let kind = |kind| ("kind", text(word_for(FILLINGS, kind)));
     let fields = match own {
         Filling::Nothing => return None,
-        Filling::Pin { material } => vec![kind(FillingKind::Pin), ("material", text(material))],
+        Filling::Pin { material, rod_mm } => {
+            let rod = rod_mm.map(|mm| ("rod_mm", number(mm)));
+            let own = [kind(FillingKind::Pin), ("material", text(material))];
+            own.into_iter().chain(rod).collect()
+        }
         Filling::Tube { material, bore_mm } => vec![
             kind(FillingKind::Tube),
             ("material", text(material)),
