@@ -123,6 +123,7 @@ fn brush_chopper() -> Result<Knife, StarterError> {
     });
     knife.grinding.taper = usual_taper(&knife);
     bevel(&mut knife);
+    narrow_toward_the_tip(&mut knife);
     if let Some(mut grind) = usual_false_edge(&knife) {
         seat_false_edge(&mut knife);
         // It swells behind the tip and narrows again toward the hand.
@@ -134,6 +135,17 @@ fn brush_chopper() -> Result<Knife, StarterError> {
         add(&mut knife, grind);
     }
     Ok(knife)
+}
+
+/// The bevel falls to half its height at the tip, so that its line runs out clear of the false edge.
+fn narrow_toward_the_tip(knife: &mut Knife) {
+    let heights = [(0.0, 32.0), (0.6, 32.0), (1.0, 18.0)];
+    let stations = heights.map(|(at, value)| RiseStation { at, value });
+    if let Some(grind) = knife.grinding.grinds.first_mut()
+        && let Sides::Both(cut) = &mut grind.sides
+    {
+        cut.rise = Rise::Height(stations.to_vec());
+    }
 }
 
 fn grafting_knife() -> Result<Knife, StarterError> {

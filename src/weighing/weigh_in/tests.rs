@@ -94,7 +94,7 @@ fn a_small_difference_may_be_either() {
 fn a_lower_bevel_is_told_from_a_thicker_bar_by_the_finger() {
     let (knife, set) = chopper();
     let mut real = knife.clone();
-    let highest = 35.5;
+    let highest = 32.0;
     for cut in real.grinding.grinds[0].sides.cuts_mut() {
         cut.rise = cut.rise.times_as_high(1.0 - 2.5 / highest);
     }

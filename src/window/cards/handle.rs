@@ -68,9 +68,9 @@ fn thickness_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let typed = field_row(ui, desk, 2, &[id], |columns, desk| {
         let [a, b] = columns else { return None };
         let typed = length_field(a, desk, id, "thick at its end", now, on.say.fine);
-        let at_shoulder = on.say.fine(knife.thickness_at(0.0));
-        let words = format!("{at_shoulder} at the shoulder line");
-        b.label(RichText::new(words).small().color(desk.shown.palette.quiet));
+        let quiet = desk.shown.palette.quiet;
+        b.label(RichText::new("at the shoulder line").small().color(quiet));
+        b.label(on.say.fine(knife.thickness_at(0.0)));
         typed
     });
     if let Some(taper) = typed.and_then(|mm| with_tang_end(knife, mm)) {
