@@ -18,8 +18,8 @@ pub(crate) fn straight_root((lo, a): (f64, f64), (hi, b): (f64, f64)) -> Option<
 /// rounding.
 const LAST_STEP: f64 = 1e-8;
 
-/// The same where a root a little off makes no difference that counts: what is left is about 1e-9 of the size of the numbers.
-pub(crate) const NEAR_STEP: f64 = 1e-5;
+/// The same where a root a little off makes no difference that counts: what is left is about 1e-7 of the size of the numbers.
+pub(crate) const NEAR_STEP: f64 = 1e-4;
 
 /// A root between two places where `f` has opposite signs.
 pub(crate) fn root_between(lo: (f64, f64), hi: (f64, f64), f: &impl Fn(f64) -> f64) -> Option<f64> {

@@ -64,6 +64,13 @@ impl FaceLayers {
         &self.boundaries
     }
 
+    /// Whether a layer lies wholly below a height.
+    pub(super) fn is_below(&self, layer: usize, height: f64) -> bool {
+        self.spans
+            .get(layer)
+            .is_some_and(|(_, upper)| *upper <= height)
+    }
+
     /// How much of the way from `low` up to `high` lies in a layer, and the first moment of that part about the mid-plane.
     pub(super) fn share(&self, layer: usize, low: f64, high: f64) -> (f64, f64) {
         let Some((a, b)) = self.spans.get(layer) else {

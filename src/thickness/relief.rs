@@ -184,13 +184,14 @@ impl Relief {
 /// Rays by family, strip and place. A ray's trace is large: only short keys are put in order, beside each other. Places between 0 and 1 are in the order of
 /// their bits.
 fn in_order(rays: &[Followed]) -> Vec<&Followed> {
-    let mut keys: Vec<(u32, u32, u64, usize)> = rays
-        .iter()
-        .enumerate()
-        .map(|(i, ray)| (ray.family as u32, ray.strip as u32, ray.t.to_bits(), i))
-        .collect();
-    keys.sort_unstable();
-    keys.into_iter().filter_map(|key| rays.get(key.3)).collect()
+    let key = |ray: &Followed| {
+        let strip = u128::from(ray.family as u32) << 32 | u128::from(ray.strip as u32);
+        strip << 64 | u128::from(ray.t.to_bits())
+    };
+    let mut keys: Vec<(u128, u32)> = (0..).zip(rays).map(|(i, ray)| (key(ray), i)).collect();
+    keys.sort_unstable_by_key(|(key, _)| *key);
+    let ray = |(_, i): (u128, u32)| rays.get(i as usize);
+    keys.into_iter().filter_map(ray).collect()
 }
 
 fn reveal(boundary: &Boundary, toward: f64) -> LineKind {

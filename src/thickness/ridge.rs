@@ -26,6 +26,8 @@ pub(super) struct Others<'a> {
     meets: Vec<f64>,
     /// Where rays have met other families, as places of those.
     met: Vec<Met>,
+    /// Whether the last ray that was looked at came upon other surfaces: the next one mostly does, and is not asked whether it stays clear of them.
+    met_some: Cell<bool>,
     /// How near the last ray's surfaces came to those of other families without meeting them, mm of height.
     closest: Cell<f64>,
 }
@@ -56,6 +58,7 @@ impl<'a> Others<'a> {
             samples: Vec::new(),
             meets: Vec::new(),
             met: Vec::new(),
+            met_some: Cell::new(false),
             closest: Cell::new(f64::INFINITY),
         }
     }
@@ -67,7 +70,8 @@ impl<'a> Others<'a> {
                 let ray = along.ray;
                 let boxes = other.strip_zones.iter();
                 let mut passed = boxes.filter(|zone| passes(ray.foot, ray.n, stretch, zone));
-                passed.next().is_some() && !self.is_clear_of(i, other, along, stretch)
+                passed.next().is_some()
+                    && (self.met_some.get() || !self.is_clear_of(i, other, along, stretch))
             })
         })
     }
@@ -136,6 +140,7 @@ impl<'a> Others<'a> {
     /// Forgets what was met, and where: what comes next must not hang on what was asked before.
     pub(super) fn begin(&mut self) {
         self.met.clear();
+        self.met_some.set(false);
         self.hints.fill(Cell::default());
     }
 
@@ -158,26 +163,31 @@ impl<'a> Others<'a> {
         lowest
     }
 
-    /// Adds the cuts at which other families begin or end to act, and at which their surfaces pass those of the ray.
+    /// Adds the cuts at which other families begin or end to act, and at which their surfaces pass those of the ray. Tells whether any of them acts
+    /// along the ray at all.
     pub(super) fn find_cuts(
         &mut self,
         (family, own): (&Family, usize),
         along: &Along<'_>,
         cuts: &mut Vec<Cut>,
-    ) {
+    ) -> bool {
         let Some((from, to)) = cuts.first().zip(cuts.last()).map(|(a, b)| (a.d, b.d)) else {
-            return;
+            return false;
         };
         self.find_limits(family, along, (from, to), cuts);
         super::cuts::sort(cuts);
         let mut samples = std::mem::take(&mut self.samples);
         let mut met = std::mem::take(&mut self.met);
         samples.clear();
+        self.met_some.set(false);
         let (span, closest) = (Cell::new(0), Cell::new(f64::INFINITY));
         let sample = |d: f64| {
             let top = along.top(d);
             let at = (along.ray.foot + along.ray.n * d).to_point();
             let found = self.lowest(family, at, top);
+            if found.is_some() {
+                self.met_some.set(true);
+            }
             // Where the other does not act, the face itself stands for it.
             let z = found.map_or(top, |f| f.z.min(top));
             let own_z = along.own_height(d);
@@ -245,6 +255,7 @@ impl<'a> Others<'a> {
         self.samples = samples;
         self.met = met;
         super::cuts::sort(cuts);
+        self.met_some.get()
     }
 
     /// Adds the cuts at which samples in order have the other surface pass the ray's own, and notes where on the other's run that is.

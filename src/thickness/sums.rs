@@ -87,9 +87,17 @@ impl Sums<'_> {
             Face::Right => 1.0,
             Face::Left => -1.0,
         };
+        let lowest = places
+            .iter()
+            .map(|place| place.z)
+            .fold(f64::INFINITY, f64::min);
         let mut taken = 0.0;
         let mut sums = out.chunks_exact_mut(PER_LAYER);
         for (layer, weight) in (0..self.layout.layers).zip(self.weights) {
+            let sums = sums.next();
+            if along.layers.is_below(layer, lowest) {
+                continue;
+            }
             let mut own = [0.0; PER_LAYER];
             for place in &places {
                 let (height, moment) = along.layers.share(layer, place.z, place.top);
@@ -103,7 +111,7 @@ impl Sums<'_> {
                 }
             }
             taken += own[0] * weight;
-            for (sum, own) in sums.next().into_iter().flatten().zip(own) {
+            for (sum, own) in sums.into_iter().flatten().zip(own) {
                 *sum += own;
             }
         }

@@ -17,7 +17,7 @@ use super::strip::Strip;
 use super::sums::{EXTRAS, Layout, PER_LAYER};
 use super::sweep::{RayTrace, Sweep};
 use crate::geometry::{STRIP_LOOKS, crossings_among};
-use crate::knife::{CutShape, Face, Stock};
+use crate::knife::{CutShape, Face, LaidLayer, Stock};
 
 /// Volume of one layer, or of a part of it, with its moments.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -110,12 +110,11 @@ pub struct BladeLayers {
 }
 
 impl BladeLayers {
-    /// The layers of a bar.
+    /// The layers of a bar, as [`Stock::laid_layers`] lays them.
     #[must_use]
-    pub fn of(stock: &Stock) -> Self {
-        let laid = stock.laid_layers();
+    pub fn of(stock: &Stock, laid: &[LaidLayer]) -> Self {
         Self {
-            faces: Face::ALL.map(|face| FaceLayers::of(stock, &laid, face)),
+            faces: Face::ALL.map(|face| FaceLayers::of(stock, laid, face)),
             mirrored: stock.layering.core_offset_mm == 0.0,
         }
     }

@@ -235,10 +235,11 @@ impl<'a> Sweep<'a> {
                     .are_near(family, &along, (stretch.from, reached))
             })
         };
-        if foreign {
-            self.others
+        // Where no other surface acts on the way none is asked for again.
+        let foreign = foreign
+            && self
+                .others
                 .find_cuts((family, of.family), &along, &mut cuts);
-        }
         let sums = Sums {
             family,
             weights: self.weights,

@@ -5,7 +5,7 @@ use super::flat::G_PER_MM3;
 use super::plate::Plate;
 use super::weigh_up::{GrindWeight, GroundWeight, LayerWeight};
 use crate::geometry::{AreaMoments, Contour, GAUSS_8, SpanIndex};
-use crate::knife::{CutShape, Face, Knife, Material};
+use crate::knife::{CutShape, Face, Knife, LaidLayer, Material};
 use crate::thickness::{
     BladeLayers, FaceHeight, GrindFault, GroundBlade, Relief, Removed, Solid, Surveyor,
 };
@@ -63,12 +63,13 @@ impl GroundBlank {
         contour: &Contour,
         index: &SpanIndex,
         moments: &AreaMoments,
+        laid: Vec<LaidLayer>,
         densities: Vec<f64>,
     ) -> Result<Self, Vec<GrindFault>> {
         let taper = knife.grinding.taper.as_ref();
-        let plate = Plate::of(&knife.stock, taper);
+        let layers = BladeLayers::of(&knife.stock, &laid);
+        let plate = Plate::of(&knife.stock, taper, laid);
         let blade = GroundBlade::new(knife, contour, index)?;
-        let layers = BladeLayers::of(&knife.stock);
         let blank_volume = moments.area * knife.stock.thickness_mm;
         let mut solids = plate.within(|| contour.clone(), moments);
         let (removed, relief) = Surveyor::new(&blade, &layers, &densities, blank_volume)

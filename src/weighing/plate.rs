@@ -45,9 +45,8 @@ pub(super) struct Plate {
 }
 
 impl Plate {
-    pub(super) fn of(stock: &Stock, taper: Option<&Taper>) -> Self {
+    pub(super) fn of(stock: &Stock, taper: Option<&Taper>, laid: Vec<LaidLayer>) -> Self {
         let [right, left] = Face::ALL.map(|face| FaceHeight::of(stock, taper, face));
-        let laid = stock.laid_layers();
         let mut bends: Vec<f64> = right.bends().chain(left.bends()).collect();
         for (face, toward) in [(&right, 1.0), (&left, -1.0)] {
             for pair in face.corners().windows(2) {

@@ -93,7 +93,8 @@ impl Kept {
         let sound = finite && faults.is_empty() && moments.area > 0.0;
         let ground = layers.filter(|_| sound).map(|layers| {
             let densities = layers.iter().map(|(_, m)| m.density_g_cm3).collect();
-            GroundBlank::new(knife, &contour, &index, &moments, densities)
+            let laid = layers.into_iter().map(|(laid, _)| laid).collect();
+            GroundBlank::new(knife, &contour, &index, &moments, laid, densities)
         });
         Self {
             outline: knife.outline.clone(),

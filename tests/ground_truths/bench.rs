@@ -69,7 +69,7 @@ pub(crate) fn ready(knife: &Knife) -> Result<(GroundBlade, Contour), Vec<GrindFa
 /// What all grinds take, weights 1.
 pub(crate) fn survey(knife: &Knife) -> Result<Removed, GrindFault> {
     let (blade, contour) = ready(knife).map_err(|mut faults| faults.remove(0))?;
-    let layers = BladeLayers::of(&knife.stock);
+    let layers = BladeLayers::of(&knife.stock, &knife.stock.laid_layers());
     let weights = vec![1.0; layers.count()];
     let blank = contour.moments().area.abs() * knife.stock.thickness_mm;
     Surveyor::new(&blade, &layers, &weights, blank).whole()

@@ -16,7 +16,7 @@ const ROUNDING: f64 = 1e-11;
 /// The survey as it is made, and one whose panels may have a hundredth of its error and are no wider than a thirtieth of their strip.
 fn both(knife: &Knife) -> Result<(Removed, Removed), GrindFault> {
     let (blade, contour) = ready(knife).map_err(|mut faults| faults.remove(0))?;
-    let layers = BladeLayers::of(&knife.stock);
+    let layers = BladeLayers::of(&knife.stock, &knife.stock.laid_layers());
     let weights = vec![1.0; layers.count()];
     let blank = contour.moments().area * knife.stock.thickness_mm;
     let usual = Surveyor::new(&blade, &layers, &weights, blank).whole()?;
