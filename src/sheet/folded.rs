@@ -23,6 +23,8 @@ use crate::thickness::LineKind;
 use crate::units::{Length, LengthFormat};
 use crate::weighing::{FaceHeights, Scale};
 
+/// From one place of a grind line to the next, mm.
+const STEP_MM: f64 = 1.0;
 /// How far chords may leave the outline where the fold is looked for, mm.
 const CHORD_MM: f64 = 0.01;
 /// A rule that touches at two places nearer than this share of the whole length rocks: the fold lies level then.
@@ -162,7 +164,8 @@ fn ground_lines(knife: &Knife, set: &KnifeSet) -> (Vec<Entity>, Vec<Entity>) {
             .iter()
             .filter(|line| line.face == face && matches!(line.kind, LineKind::Grind { .. }))
             .map(|line| {
-                let pieces = line.points.windows(2).filter_map(|pair| match pair {
+                let points = line.drawn(STEP_MM);
+                let pieces = points.windows(2).filter_map(|pair| match pair {
                     [a, b] => Some(Piece::line(*a, *b)),
                     _ => None,
                 });

@@ -11,6 +11,7 @@ mod breaks;
 mod cuts;
 mod cutter;
 mod divisions;
+mod drawn;
 mod exits;
 mod face;
 mod family;

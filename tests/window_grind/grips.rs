@@ -9,8 +9,8 @@ use tangwright::window::Snaps;
 
 use super::bench::{Bench, beveled, height};
 
-/// The line is drawn straight between the rays the survey needed: on a curved spine these chords leave it by this much at most, mm.
-const DRAWN_MM: f64 = 0.2;
+/// The line is drawn as a curve through the places of the rays the survey needed, which leaves it by this much at most, mm.
+const DRAWN_MM: f64 = 0.05;
 
 /// How far a grip lies off the grind line that is drawn at the same instant, mm.
 fn off_its_line(bench: &Bench, grip: &str, grind: u32) -> f64 {
@@ -28,9 +28,9 @@ fn off_its_line(bench: &Bench, grip: &str, grind: u32) -> f64 {
         (a + along * t).distance(at)
     };
     own.flat_map(|line| {
-        line.points
-            .windows(2)
-            .map(|pair| to_chord(pair[0], pair[1]))
+        let chords = line.drawn(2.0);
+        let off = chords.windows(2).map(|pair| to_chord(pair[0], pair[1]));
+        off.collect::<Vec<f64>>()
     })
     .fold(f64::INFINITY, f64::min)
 }

@@ -137,20 +137,25 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, line: &Line, group: &OpeningGroup) 
         }
         let w = rect.width();
         let parts = [
-            (0.0, 0.40, &line.size, palette.line, egui::Align::Min),
-            (0.40, 0.66, &line.purpose, palette.quiet, egui::Align::Min),
-            (0.66, 0.86, &line.removed, palette.line, egui::Align::Max),
+            (0.0, 0.39, &line.size, palette.line, egui::Align::Min),
+            (0.39, 0.69, &line.purpose, palette.quiet, egui::Align::Min),
+            (0.69, 0.86, &line.removed, palette.line, egui::Align::Max),
             (0.86, 1.0, &line.shift, palette.bright, egui::Align::Max),
         ];
         for (from, to, text, color, align) in parts {
             let room = (to - from) * w - 4.0;
-            let galley = egui::WidgetText::from(RichText::new(text).size(theme::READ_OUT))
-                .into_galley(
-                    ui,
-                    Some(egui::TextWrapMode::Truncate),
-                    room,
-                    egui::TextStyle::Body,
-                );
+            let text = RichText::new(text);
+            let text = if color == palette.quiet {
+                text.small()
+            } else {
+                text.size(theme::READ_OUT)
+            };
+            let galley = egui::WidgetText::from(text).into_galley(
+                ui,
+                Some(egui::TextWrapMode::Truncate),
+                room,
+                egui::TextStyle::Body,
+            );
             let x = match align {
                 egui::Align::Max => rect.left() + to * w - galley.size().x,
                 _ => rect.left() + from * w,

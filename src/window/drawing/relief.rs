@@ -14,6 +14,9 @@ const LIGHT: [f64; 3] = [0.25, 0.85, 0.75];
 /// How much the differences in light are spread: bevels are nearly level.
 const CONTRAST: f32 = 6.0;
 
+/// From one place of a drawn line to the next, mm.
+const STEP_MM: f64 = 2.0;
+
 /// Light on a surface that climbs so toward the viewer, against that on a level one: the cosine to its normal.
 fn light(climb: Vec2) -> f64 {
     let [lx, ly, lz] = LIGHT;
@@ -49,7 +52,7 @@ pub(super) fn draw_ground_lines(pen: &Pen<'_>, results: &KnifeResults) {
             }
             // What the far face has otherwise shows through, dotted.
             LineKind::Grind { .. } if !alike => {
-                let points: Vec<_> = line.points.iter().map(|p| pen.pos(*p)).collect();
+                let points: Vec<_> = line.drawn(STEP_MM).iter().map(|p| pen.pos(*p)).collect();
                 let stroke = Stroke::new(1.0, pen.palette.quiet);
                 pen.painter
                     .extend(Shape::dashed_line(&points, stroke, 2.0, 4.0));
@@ -79,7 +82,7 @@ fn reveal_color(pen: &Pen<'_>, results: &KnifeResults, boundary_mm: f64) -> Colo
 
 fn draw_line(pen: &Pen<'_>, line: &SurfaceLine, stroke: Stroke) {
     let on_screen = |p: &Point| pen.pos(*p);
-    let points = line.points.iter().map(on_screen).collect();
+    let points = line.drawn(STEP_MM).iter().map(on_screen).collect();
     pen.painter.add(Shape::line(points, stroke));
 }
 
