@@ -1,7 +1,7 @@
 //! Writes cutting files of many random knives, for outside readers: `many_knives COUNT SEED FOLDER`.
 //!
 //! Each knife begins as one of the starters with sizes of its own, gets round holes and slots where there is room, and leaves as SVG, as DXF of both
-//! versions, and, in the folder `left` below, as DXF with steel left on. `knives.json` says what was weighed. The same seed throws the same dice.
+//! versions, in the folder `left` below as DXF with steel left on, and in `held` as DXF with a kerf allowed for, tabs and an engraved name, where they find room. `knives.json` says what was weighed. The same seed throws the same dice.
 
 #![expect(
     clippy::expect_used,
@@ -17,9 +17,10 @@ use tangwright::checks::{Severity, Thresholds, check};
 use tangwright::files::write_atomically;
 use tangwright::geometry::{Contour, Point, SpanIndex, contour_gap};
 use tangwright::knife::{
-    CutOut, CutShape, Filling, Knife, KnifeSet, Purpose, StarterSizes, default_sizes, make_starter,
-    orchard_set, set_faults, starter_forms,
+    CutOut, CutShape, Engraving, Filling, Knife, KnifeSet, Purpose, StarterSizes, default_sizes,
+    make_starter, orchard_set, set_faults, starter_forms,
 };
+use tangwright::sheet::Tabs;
 use tangwright::sheet::exports::{ExportKind, ExportOptions, export_knife};
 use tangwright::weighing::weigh;
 
@@ -58,7 +59,9 @@ fn main() {
         .expect("COUNT and SEED are numbers");
     let folder = words.next().unwrap_or_else(|| "target/many".to_owned());
     let folder = Path::new(&folder);
-    std::fs::create_dir_all(folder.join("left")).expect("a folder for the files");
+    for name in ["left", "held"] {
+        std::fs::create_dir_all(folder.join(name)).expect("a folder for the files");
+    }
     let mut dice = Dice(seed.max(1));
     let mut told = Vec::new();
     while (told.len() as u64) < count {
@@ -165,6 +168,7 @@ fn written(dice: &mut Dice, set: &KnifeSet, folder: &Path) -> Value {
     options.kinds = vec![ExportKind::Dxf];
     options.left.allowance_mm = allowance_mm;
     write(knife, set, &options, &folder.join("left"));
+    let held = held(dice, set, folder);
     let openings: Vec<Value> = knife.cut_outs.iter().map(|cut| json!(cut.id)).collect();
     json!({
         "name": knife.name,
@@ -172,7 +176,34 @@ fn written(dice: &mut Dice, set: &KnifeSet, folder: &Path) -> Value {
         "steel": { "area_mm2": weigh(knife, set).steel.area_mm2 },
         "cut_outs": openings,
         "allowance_mm": allowance_mm,
+        "held": held,
     })
+}
+
+/// Writes the DXF with kerf, tabs and a name, and says what they are; nothing where they find no room.
+fn held(dice: &mut Dice, set: &KnifeSet, folder: &Path) -> Option<Value> {
+    let mut knife = set.knives.first()?.as_ref().clone();
+    let hundredth = |mm: f64| (mm * 100.0).round() / 100.0;
+    let kerf_mm = hundredth(dice.between(0.1, 1.2));
+    let width_mm = hundredth(dice.between(0.5, 2.0));
+    let count = 1 + u32::try_from(dice.below(3)).ok()?;
+    knife.engraving = Some(Engraving {
+        words: "Orchard 7".to_owned(),
+        height_mm: hundredth(dice.between(1.5, 4.0)),
+        at: None,
+    });
+    let mut options = ExportOptions {
+        kinds: vec![ExportKind::Dxf],
+        ..ExportOptions::default()
+    };
+    options.left.kerf_mm = kerf_mm;
+    options.left.tabs = Tabs { count, width_mm };
+    let files = export_knife(&knife, set, &options).ok()?;
+    for file in files {
+        write_atomically(&folder.join("held").join(&file.name), &file.bytes)
+            .expect("a file can be written");
+    }
+    Some(json!({ "kerf_mm": kerf_mm, "tab_mm": width_mm, "tabs": count }))
 }
 
 fn write(knife: &Knife, set: &KnifeSet, options: &ExportOptions, folder: &Path) {

@@ -25,6 +25,7 @@ from pathlib import Path
 import batch_files
 import dxf_files
 import instance_files
+import held_files
 import many_files
 import nest_files
 import offset_files
@@ -115,6 +116,7 @@ def main():
         batch_files.selftest(report)
         offset_files.selftest(report)
         many_files.selftest(report)
+        held_files.selftest(report)
         instance_files.selftest(report)
     elif options.batch and options.knives and options.count:
         batch_files.check(report, options.batch, options.knives, options.count)

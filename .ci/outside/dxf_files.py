@@ -8,7 +8,7 @@ from ezdxf import recover
 import contours
 import dxf_tags
 
-LAYERS = {"cut", "drill", "scribe", "label", "frame"}
+LAYERS = {"cut", "drill", "engrave", "scribe", "label", "frame"}
 # Layers that steel is cut on: every entity there must be one closed contour.
 CUT_LAYERS = {"cut", "drill"}
 # Entity types and file version of each kind of file.

@@ -15,6 +15,7 @@ from shapely.geometry import Polygon
 from shapely.strtree import STRtree
 
 import dxf_files
+import held_files
 import samples
 import svg_files
 from report import Report
@@ -53,6 +54,8 @@ def check(report, folder, count):
             for place, what in failed:
                 seen[what] += 1
                 failures.setdefault(what, []).append(place)
+    held = sum(1 for knife in knives if knife.get("held"))
+    report.check("many", "tabs and a name find room on most", 2 * held > len(knives) or count == 1, f"{held} of {len(knives)}")
     for what in sorted(seen):
         wrong = sorted(failures.get(what, []))
         report.check("many", what, not wrong, f"{seen[what]} times" + (f", {len(wrong)} wrong: {wrong[:3]}" if wrong else ""))
@@ -85,6 +88,8 @@ def _knife(task):
     off = shapes[svg][0].area - sum(shape.area for shape in shapes[svg][1:]) - knife["steel"]["area_mm2"]
     allowed = SVG_TOLERANCE_MM * sum(shape.length for shape in shapes[svg])
     report.check(svg.name, "area of the SVG agrees with weigh", abs(off) <= allowed, f"{off:.4f} mm2 off")
+    if knife.get("held"):
+        held_files.compare(report, folder / "held" / f"{slug}.dxf", shapes[r2000], knife["held"])
     _moved(report, left.name, shapes[left], shapes[r2000], knife["allowance_mm"])
     return report.names, report.wrong
 

@@ -17,6 +17,9 @@ pub const MOST_SERVICES: usize = 50;
 /// (`tolerance` in the cutting rules).
 const USUAL_JOIN_MM: f64 = 0.05;
 
+/// Width of a tab unless the service says otherwise, mm. Common practice, no source: about what breaks off by hand and files flat.
+const USUAL_TAB_MM: f64 = 1.0;
+
 /// Edition of the drawing exchange format.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum FileEdition {
@@ -97,6 +100,10 @@ pub struct Service {
     pub left_on_mm: f64,
     /// How much smaller than drawn round holes are cut, mm.
     pub holes_under_mm: f64,
+    /// Tabs that hold a part in the sheet; none for 0.
+    pub tabs: u32,
+    /// Width of a tab, mm.
+    pub tab_mm: f64,
     /// Whether holes too small to cut are marked for the drill, not cut.
     pub marks_small_holes: bool,
     /// Whether the file allows for the kerf. If not, the service does, as they usually want to.
@@ -115,6 +122,8 @@ pub enum ServiceMend {
     },
     /// Marks holes too small to cut for the drill.
     MarkSmallHoles,
+    /// Holds the part by two tabs.
+    AddTabs,
     /// Spreads the roles over layers of their own.
     SplitLayers,
     /// Writes arcs in place of splines.
@@ -128,6 +137,7 @@ impl ServiceMend {
         match self {
             Self::LeaveOn { .. } => "leave steel on",
             Self::MarkSmallHoles => "mark for the drill",
+            Self::AddTabs => "hold it by tabs",
             Self::SplitLayers => "split the layers",
             Self::WriteArcs => "write arcs",
         }
@@ -150,6 +160,8 @@ impl Service {
             join_mm: USUAL_JOIN_MM,
             left_on_mm: 0.0,
             holes_under_mm: 0.0,
+            tabs: 0,
+            tab_mm: USUAL_TAB_MM,
             marks_small_holes: false,
             draws_kerf: false,
             file: CuttingFile::default(),
@@ -163,6 +175,7 @@ impl Service {
         match mend {
             ServiceMend::LeaveOn { mm } => own.left_on_mm = mm,
             ServiceMend::MarkSmallHoles => own.marks_small_holes = true,
+            ServiceMend::AddTabs => own.tabs = 2,
             ServiceMend::SplitLayers => {
                 own.file.layers = match &self.file.layers {
                     FileLayers::One(name) => FileLayers::CutNamed(name.clone()),

@@ -129,7 +129,7 @@ fn piece(told: &str, asked: &NestArguments) -> Result<Stock, Complaint> {
 
 /// All knives of all files as blanks, with their cutting sheets.
 fn blanks(asked: &NestArguments, shop: &Shop) -> Result<(Vec<Blank>, Vec<Sheet>), Complaint> {
-    let left = asked.left.left(shop)?;
+    let left = asked.left.left(shop)?.whole();
     let mut blanks = Vec::new();
     let mut sheets: Vec<Sheet> = Vec::new();
     let mut stops = Vec::new();

@@ -2,8 +2,8 @@
 
 use crate::geometry::{Point, Vec2};
 use crate::knife::{
-    CutOut, CutShape, Filling, Flaw, ForgePlan, Fuller, Grind, Guard, Handle, Id, Joint, Knife,
-    LandmarkKind, Material, Mend, Outline, Purpose, Row, Spot, Stock, Tang, Taper, WeighIn,
+    CutOut, CutShape, Engraving, Filling, Flaw, ForgePlan, Fuller, Grind, Guard, Handle, Id, Joint,
+    Knife, LandmarkKind, Material, Mend, Outline, Purpose, Row, Spot, Stock, Tang, Taper, WeighIn,
 };
 
 use super::{AfterSaw, Thing};
@@ -261,6 +261,11 @@ pub enum Change {
         /// The handle.
         handle: Option<Box<Handle>>,
     },
+    /// Sets or removes the name engraved on the tang.
+    Engrave {
+        /// The name.
+        name: Option<Engraving>,
+    },
     /// Marks a flaw, or changes the one with the same id.
     MarkFlaw {
         /// The flaw.
@@ -410,6 +415,8 @@ impl Change {
             Self::SetGuard { .. } => "change guard",
             Self::FitHandle { handle: None } => "remove handle",
             Self::FitHandle { .. } => "change handle",
+            Self::Engrave { name: None } => "remove engraving",
+            Self::Engrave { .. } => "change engraving",
             Self::MarkFlaw { .. } => "mark flaw",
             Self::RemoveFlaw { .. } => "remove flaw",
             Self::WriteWeighIn { .. } => "write weigh-in",

@@ -206,6 +206,9 @@ pub(super) fn shoulder_line(knife: &mut Knife, to_x: f64) -> Result<(), EditErro
     for at in knife.flaws.iter_mut().flat_map(|flaw| &mut flaw.line) {
         *at += by;
     }
+    if let Some(at) = knife.engraving.as_mut().and_then(|name| name.at.as_mut()) {
+        *at += by;
+    }
     seat_shoulders(knife);
     let length_mm = knife.tang.length_mut();
     if *length_mm + to_x >= SMALLEST_MM {

@@ -4,6 +4,7 @@
 //! run counterclockwise: along the edge to the tip, back along the spine, round the tang.
 
 mod cut_out;
+mod engraving;
 mod extent;
 mod fitting;
 mod flaw;
@@ -12,6 +13,7 @@ mod grind;
 mod guess;
 mod handle;
 mod landmark;
+mod letters;
 mod mending;
 mod model;
 mod orchard;
@@ -29,6 +31,9 @@ mod usual;
 mod weigh_in;
 
 pub use cut_out::{CutOut, CutShape, Filling, Purpose};
+pub use engraving::{
+    Engraved, Engraving, EngravingError, LETTER_MM, LONGEST_NAME, USUAL_LETTER_MM,
+};
 pub use extent::{Extent, extent};
 pub use fitting::{Guard, GuardSlot};
 pub use flaw::{Flaw, FlawKind, MOST_FLAW_POINTS};

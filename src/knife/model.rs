@@ -5,8 +5,8 @@ use std::sync::Arc;
 use kurbo::Point;
 
 use super::{
-    CutOut, Flaw, ForgePlan, Grinding, Guard, Handle, Landmark, LandmarkKind, Material, Outline,
-    Row, Spot, Stock, Tang, WeighIn,
+    CutOut, Engraving, Flaw, ForgePlan, Grinding, Guard, Handle, Landmark, LandmarkKind, Material,
+    Outline, Row, Spot, Stock, Tang, WeighIn,
 };
 use crate::geometry::{Contour, SpanIndex};
 
@@ -42,6 +42,8 @@ pub struct Knife {
     pub guard: Option<Guard>,
     /// The handle, once it is designed.
     pub handle: Option<Handle>,
+    /// The name engraved on the tang.
+    pub engraving: Option<Engraving>,
     /// Flaws of the steel the maker has marked.
     pub flaws: Vec<Flaw>,
     /// What the scale said, in the order it was written down.
@@ -87,6 +89,7 @@ impl Knife {
             rows: Vec::new(),
             guard: None,
             handle: None,
+            engraving: None,
             flaws: Vec::new(),
             weigh_ins: Vec::new(),
             notes: String::new(),

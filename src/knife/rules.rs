@@ -3,6 +3,7 @@
 //! These are rules of form (finite, positive, within what a bench could ever hold, ids unique, references that exist). Whether a design is
 //! wise is the business of the checks.
 
+mod engraving;
 mod fitted;
 mod forging;
 mod grinding;
@@ -13,6 +14,7 @@ mod stock;
 use std::collections::BTreeSet;
 
 use super::{Id, Knife, KnifeSet, Outline, Place};
+use engraving::judge_engraving;
 use fitted::{judge_flaws, judge_handle, judge_weigh_ins};
 use forging::judge_forging;
 use grinding::judge_grinding;
@@ -151,6 +153,9 @@ fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, keys: &Keys<'_>) {
     );
     judge_landmarks(judge, knife);
     judge_stock(&mut judge.at("stock"), &knife.stock, keys);
+    if let Some(name) = &knife.engraving {
+        judge_engraving(&mut judge.at("engraving"), name);
+    }
     if let Some(plan) = &knife.forging {
         judge_forging(&mut judge.at("forging"), plan);
     }

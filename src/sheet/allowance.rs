@@ -4,6 +4,7 @@
 use super::error::{Reason, Refused};
 use super::model::{Entity, Role, Shape, Sheet};
 use super::parts::cutting_sheet;
+use super::tabs::{self, Tabs};
 use crate::catalog::{Limit, Service};
 use crate::geometry::{Point, moved_inward, moved_outward};
 use crate::knife::{Knife, KnifeSet};
@@ -21,6 +22,10 @@ pub struct LeftForBench {
     pub holes_under_mm: f64,
     /// Width of the cut that the file allows for, mm: the outline goes out by half of it, openings go in. 0 leaves that to the service, as they usually want.
     pub kerf_mm: f64,
+    /// Width of the service's own cut, mm: the round ends of two cuts beside a tab take half of it each.
+    pub tabs_kerf_mm: f64,
+    /// Tabs that hold the part in the sheet; none by default.
+    pub tabs: Tabs,
     /// Round holes below this are marked and not cut: the smallest the way of cutting makes, by the stock's thickness.
     pub smallest_hole: Option<Limit>,
 }
@@ -44,7 +49,21 @@ impl LeftForBench {
             } else {
                 0.0
             },
+            tabs_kerf_mm: service.kerf_mm,
+            tabs: Tabs {
+                count: service.tabs,
+                width_mm: service.tab_mm,
+            },
             smallest_hole: service.marks_small_holes.then_some(smallest),
+        }
+    }
+
+    /// The same without tabs: where parts are laid side by side each is whole.
+    #[must_use]
+    pub fn whole(self) -> Self {
+        Self {
+            tabs: Tabs::default(),
+            ..self
         }
     }
 
@@ -74,7 +93,11 @@ pub(super) fn left_for_bench(
     left: &LeftForBench,
     lengths: LengthFormat,
 ) -> Result<Sheet, Refused> {
-    if *left == LeftForBench::default() {
+    let same = LeftForBench {
+        tabs_kerf_mm: left.tabs_kerf_mm,
+        ..LeftForBench::default()
+    };
+    if *left == same {
         return Ok(sheet);
     }
     let smallest = left
@@ -115,6 +138,26 @@ pub(super) fn left_for_bench(
             _ => entities.push(entity),
         }
     }
+    // A file without a kerf of its own is cut with the service's.
+    let kerf = if left.kerf_mm > 0.0 {
+        left.kerf_mm
+    } else {
+        left.tabs_kerf_mm
+    };
+    if left.tabs.count > 0
+        && reasons.is_empty()
+        && let Some(Shape::Contour(outline)) = entities.first().map(|e: &Entity| &e.shape)
+    {
+        match tabs::chains(outline, knife, left.tabs, left.outward_mm(), kerf) {
+            Ok(chains) => {
+                let open = chains
+                    .into_iter()
+                    .map(|chain| Entity::new(Role::Cut, Shape::Open(chain)));
+                entities.splice(0..1, open);
+            }
+            Err(reason) => reasons.push(reason),
+        }
+    }
     if !reasons.is_empty() {
         return Err(Refused {
             knife: knife.name.clone(),
@@ -130,6 +173,10 @@ pub(super) fn left_for_bench(
         if mm != 0.0 {
             note.push_str(&format!(", {} {what}", lengths.print(Length::mm(mm))));
         }
+    }
+    if left.tabs.count > 0 {
+        let width = lengths.print(Length::mm(left.tabs.width_mm));
+        note.push_str(&format!(", {} tabs of {width}", left.tabs.count));
     }
     Ok(Sheet {
         name: sheet.name,

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::geometry::{OffsetError, OutlineFault};
+use crate::knife::EngravingError;
 use crate::weighing::Missing;
 
 /// Reasons listed in one message before the rest is only counted.
@@ -44,6 +45,22 @@ pub enum Reason {
     Kerf {
         /// Why nothing is left of it.
         fault: OffsetError,
+    },
+    /// The name on the tang.
+    #[error("{fault}")]
+    Engraving {
+        /// Why it is not engraved.
+        fault: EngravingError,
+    },
+    /// Tabs that find no straight cut to stand on.
+    #[error(
+        "{asked} tabs find no room on straight cuts off the edge, {found} would: ask for fewer or narrower ones"
+    )]
+    NoRoomForTabs {
+        /// How many were asked for.
+        asked: u32,
+        /// How many there is room for.
+        found: usize,
     },
     /// A measure is not a number that can be drawn.
     #[error("{what} has a measure that is not a positive number: type it again")]

@@ -30,6 +30,7 @@ mod strip;
 mod svg;
 #[cfg(test)]
 mod svg_back;
+mod tabs;
 mod template;
 mod together;
 
@@ -53,4 +54,5 @@ pub use printer::{BarError, PrinterBars, PrinterFactors, printer_page};
 pub use slug::slug;
 pub use strip::{scribing_strip, spine_strip};
 pub use svg::{SvgOptions, write_svg};
+pub use tabs::Tabs;
 pub use template::{TemplateOptions, template};

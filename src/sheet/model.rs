@@ -11,6 +11,8 @@ pub enum Role {
     Cut,
     /// A round hole, to be drilled or cut.
     Drill,
+    /// A line the cutter only marks: the letters of a name.
+    Engrave,
     /// A line scratched or printed on the work.
     Scribe,
     /// Words.
@@ -21,9 +23,10 @@ pub enum Role {
 
 impl Role {
     /// All roles, in the order writers put them.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Cut,
         Self::Drill,
+        Self::Engrave,
         Self::Scribe,
         Self::Label,
         Self::Frame,
@@ -38,6 +41,7 @@ impl Role {
         match self {
             Self::Cut => "cut",
             Self::Drill => "drill",
+            Self::Engrave => "engrave",
             Self::Scribe => "scribe",
             Self::Label => "label",
             Self::Frame => "frame",

@@ -3,7 +3,7 @@
 use super::error::{Reason, Refused};
 use super::model::{Entity, Role, Shape, Sheet};
 use super::pilots::pilot_entities;
-use crate::geometry::{Contour, SpanIndex, outline_faults};
+use crate::geometry::{Contour, Piece, Point, SpanIndex, outline_faults};
 use crate::knife::{CutOut, CutShape, Guard, GuardSlot, Knife, KnifeSet};
 use crate::units::{Length, LengthFormat};
 use crate::weighing::{Missing, guard_slot, weigh};
@@ -15,6 +15,8 @@ pub(super) struct Steel {
     pub index: SpanIndex,
     /// Every cut-out with its name.
     pub cut_outs: Vec<(String, CutOut)>,
+    /// The strokes of the name on the tang.
+    pub name: Vec<Vec<Point>>,
 }
 
 impl Steel {
@@ -37,8 +39,16 @@ impl Steel {
         for (name, cut) in &cut_outs {
             judge_cut_out(name, &cut.shape, &mut reasons);
         }
+        let mut name = Vec::new();
+        if let Some(engraving) = &knife.engraving {
+            match engraving.on(knife) {
+                Ok(engraved) => name = engraved.strokes,
+                Err(fault) => reasons.push(Reason::Engraving { fault }),
+            }
+        }
         if reasons.is_empty() {
             Ok(Self {
+                name,
                 contour,
                 index,
                 cut_outs,
@@ -48,7 +58,7 @@ impl Steel {
         }
     }
 
-    /// The outline, slots and free shapes to cut, round holes to drill.
+    /// The outline, slots and free shapes to cut, round holes to drill, the name to engrave.
     pub(super) fn entities(&self) -> Vec<Entity> {
         let outline = Entity::new(Role::Cut, Shape::Contour(self.contour.clone()));
         let openings = self.cut_outs.iter().map(|(_, cut)| match &cut.shape {
@@ -64,7 +74,17 @@ impl Steel {
             ),
             other => Entity::new(Role::Cut, Shape::Contour(other.contour())),
         });
-        std::iter::once(outline).chain(openings).collect()
+        let name = self.name.iter().map(|stroke| {
+            let lines = stroke.windows(2).filter_map(|pair| match pair {
+                [from, to] => Some(Piece::line(*from, *to)),
+                _ => None,
+            });
+            Entity::new(Role::Engrave, Shape::Open(lines.collect()))
+        });
+        std::iter::once(outline)
+            .chain(openings)
+            .chain(name)
+            .collect()
     }
 }
 

@@ -278,7 +278,7 @@ fn stroke(role: Role) -> Stroke {
     let (width_mm, gray) = match role {
         Role::Cut => (0.25, 0),
         Role::Drill => (0.2, 0),
-        Role::Scribe => (0.13, 40),
+        Role::Engrave | Role::Scribe => (0.13, 40),
         Role::Label | Role::Frame => (0.13, 90),
     };
     Stroke {

@@ -82,7 +82,9 @@ fn look(role: Role) -> &'static str {
     match role {
         Role::Cut => "fill=\"none\" stroke=\"#000000\" stroke-width=\"0.2\"",
         Role::Drill => "fill=\"none\" stroke=\"#000000\" stroke-width=\"0.18\"",
-        Role::Scribe | Role::Frame => "fill=\"none\" stroke=\"#000000\" stroke-width=\"0.12\"",
+        Role::Engrave | Role::Scribe | Role::Frame => {
+            "fill=\"none\" stroke=\"#000000\" stroke-width=\"0.12\""
+        }
         Role::Label => "fill=\"#000000\" stroke=\"none\"",
     }
 }

@@ -12,7 +12,9 @@ use lyon::tessellation::{
 use crate::catalog::Service;
 use crate::checks::{Finding, Thresholds, check};
 use crate::geometry::{Contour, Point, Rect, SpanIndex};
-use crate::knife::{CutOut, CutShape, Face, GuardSlot, Id, Knife, KnifeSet, Material};
+use crate::knife::{
+    CutOut, CutShape, Engraved, EngravingError, Face, GuardSlot, Id, Knife, KnifeSet, Material,
+};
 use crate::thickness::{LineKind, Relief, RevealPart};
 use crate::weighing::{ForgeStock, ForgingError, Scale, WeighUp, forge_stock};
 
@@ -79,6 +81,8 @@ pub struct KnifeResults {
     pub handle_points: Vec<Point>,
     /// That outline's index.
     handle: Option<SpanIndex>,
+    /// The name on the tang with its middle, or why it can't be engraved; none without one.
+    pub engraving: Option<Result<Engraved, EngravingError>>,
     /// The guard's slot, when there is a guard and it finds the tang.
     pub guard_slot: Option<GuardSlot>,
 }
@@ -203,6 +207,7 @@ fn compute(
         .map(|contour| contour.flattened(DRAWN_WITHIN_MM))
         .unwrap_or_default();
     KnifeResults {
+        engraving: knife.engraving.as_ref().map(|name| name.on(knife)),
         handle_points,
         handle: handle.map(|contour| contour.index()),
         knife: Arc::clone(knife),

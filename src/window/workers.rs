@@ -59,7 +59,7 @@ impl Workshop {
     /// What is to be nested, unless something stops it.
     fn nest_wish(&self) -> Result<NestWish, String> {
         let session = &self.session;
-        let left = self.left_for_bench();
+        let left = self.left_for_bench().whole();
         let wish = session
             .nest
             .wish(self.history.set(), &session.preferences, left)?;

@@ -18,9 +18,9 @@ use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
 use tangwright::knife::{
-    CutOut, CutShape, Filling, ForgePlan, ForgeStart, ForgingLosses, FullTang, Guard, HiddenTang,
-    Joint, Knife, KnifeSet, LARGEST_MM, Landmark, LandmarkKind, MOST_IN_ROW, Material, Node,
-    Outline, OwnRatio, Purpose, Row, RowPath, SMALLEST_MM, Spot, Stock, Tang, TangEnd,
+    CutOut, CutShape, Engraving, Filling, ForgePlan, ForgeStart, ForgingLosses, FullTang, Guard,
+    HiddenTang, Joint, Knife, KnifeSet, LARGEST_MM, Landmark, LandmarkKind, MOST_IN_ROW, Material,
+    Node, Outline, OwnRatio, Purpose, Row, RowPath, SMALLEST_MM, Spot, Stock, Tang, TangEnd,
 };
 
 /// Any set of one to three materials and at most three knives.
@@ -161,6 +161,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
         vec(any_flaw(), 0..3),
         vec(any_weigh_in(), 0..3),
         option::of(any_forging()),
+        option::of(any_engraving()),
     );
     (words, steel, stock, tang(), holes, fitted).prop_map(
         |(
@@ -169,7 +170,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             stock,
             tang,
             (cut_outs, rows, guard),
-            (handle, flaws, weigh_ins, forging),
+            (handle, flaws, weigh_ins, forging, engraving),
         )| Knife {
             id: 0,
             name,
@@ -184,6 +185,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             rows,
             guard,
             handle,
+            engraving,
             flaws,
             weigh_ins,
             notes,
@@ -191,6 +193,21 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             next_id: 0,
         },
     )
+}
+
+/// A name that keeps the rules, wherever it may lie.
+fn any_engraving() -> impl Strategy<Value = Engraving> {
+    let at = (-9_999.0..=9_999.0_f64, -9_999.0..=9_999.0_f64);
+    (
+        "[A-Za-z0-9][A-Za-z0-9 /.&'-]{0,20}",
+        1.0..=30.0_f64,
+        option::of(at),
+    )
+        .prop_map(|(words, height_mm, at)| Engraving {
+            words,
+            height_mm,
+            at: at.map(Point::from),
+        })
 }
 
 /// A plan of the forge that keeps the rules.

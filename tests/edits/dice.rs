@@ -14,7 +14,7 @@ use tangwright::knife::{
 };
 
 /// Every kind of edit, by the name of its variant.
-pub(crate) const KINDS: [&str; 52] = [
+pub(crate) const KINDS: [&str; 53] = [
     "AddKnife",
     "DoubleKnife",
     "RemoveKnife",
@@ -67,6 +67,7 @@ pub(crate) const KINDS: [&str; 52] = [
     "OpenTang",
     "Saw",
     "Mend",
+    "Engrave",
 ];
 
 /// Numbers that have broken programs before.
@@ -550,7 +551,7 @@ impl Dice {
                 height_mm: self.number(15.0, 70.0),
             },
             "FitHandle" | "MarkFlaw" | "RemoveFlaw" | "WriteWeighIn" | "RemoveWeighIn"
-            | "OpenTang" | "Saw" | "Mend" => self.fitted_change(kind, knife),
+            | "OpenTang" | "Saw" | "Mend" | "Engrave" => self.fitted_change(kind, knife),
             _ => self.ground_change(kind, knife),
         }
     }

@@ -10,6 +10,8 @@ const LONGEST_NAME: usize = 60;
 const MOST_MM: f64 = 100.0;
 /// Largest share of the stock's thickness.
 const MOST_TIMES: f64 = 20.0;
+/// Most tabs round a part.
+const MOST_TABS: u32 = 20;
 /// Most steel that is left on, mm.
 const MOST_LEFT_MM: f64 = 50.0;
 
@@ -66,6 +68,8 @@ enum Kind {
     Join,
     LeftOn,
     HolesUnder,
+    Tabs,
+    TabWidth,
     MarksSmall,
     DrawsKerf,
     Edition,
@@ -80,7 +84,7 @@ const fn field(key: &'static str, name: &'static str, kind: Kind) -> ServiceFiel
 
 impl ServiceField {
     /// All rules, in the order they are shown.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 20] = [
         field("process", "Way of cutting", Kind::Process),
         field(
             "hole-times",
@@ -105,6 +109,8 @@ impl ServiceField {
             "Round holes cut smaller by",
             Kind::HolesUnder,
         ),
+        field("tabs", "Tabs round a part", Kind::Tabs),
+        field("tab", "Width of a tab", Kind::TabWidth),
         field("marks-small", "Small holes marked only", Kind::MarksSmall),
         field("draws-kerf", "File allows for the kerf", Kind::DrawsKerf),
         field("dxf", "DXF edition", Kind::Edition),
@@ -141,10 +147,10 @@ impl ServiceField {
         }
     }
 
-    /// Whether it is a length, mm.
+    /// Whether it is a count.
     #[must_use]
-    pub fn is_length(self) -> bool {
-        self.choices().is_empty() && !self.is_times() && self.kind != Kind::Layers
+    pub fn is_count(self) -> bool {
+        self.kind == Kind::Tabs
     }
 
     /// Whether it is a share of the thickness.
@@ -194,6 +200,8 @@ impl ServiceField {
             Kind::Join => Some(service.join_mm),
             Kind::LeftOn => Some(service.left_on_mm),
             Kind::HolesUnder => Some(service.holes_under_mm),
+            Kind::Tabs => Some(f64::from(service.tabs)),
+            Kind::TabWidth => Some(service.tab_mm),
             _ => None,
         }
     }
@@ -236,6 +244,11 @@ impl ServiceField {
             Kind::Unit => own.file.unit = FileUnit::Mm,
             Kind::Layers => own.file.layers = layers(value).map_err(wrong)?,
             Kind::HoleTimes | Kind::HoleLeast if value == "none" => own.hole = None,
+            Kind::Tabs => {
+                let count = value.parse().ok().filter(|n| *n <= MOST_TABS);
+                own.tabs =
+                    count.ok_or_else(|| wrong(format!("a whole number from 0 to {MOST_TABS}")))?;
+            }
             _ => self.set_number(&mut own, value).map_err(wrong)?,
         }
         Ok(own)
@@ -270,6 +283,7 @@ impl ServiceField {
             Kind::Join => own.join_mm = number,
             Kind::LeftOn => own.left_on_mm = number,
             Kind::HolesUnder => own.holes_under_mm = number,
+            Kind::TabWidth => own.tab_mm = number,
             _ => return Err("a word".to_owned()),
         }
         if matches!(self.kind, Kind::HoleTimes | Kind::HoleLeast) {

@@ -12,6 +12,8 @@ use crate::knife::{CutShape, Id, LandmarkKind, Mend, Outline};
 /// What a layer of one name for all says about marks.
 const ONE_LAYER: &str = "any file: separate layers for cut, engrave, score, drill";
 const SPLINES: &str = "any file: release 12 knows no splines";
+/// The row of the waterjet; a torch and a saw cut through as well.
+const ENGRAVES_NOTHING: &str = "Waterjet: no controlled depth; no engraving";
 /// Steel left on this much short of what is wanted is enough, mm: rounding.
 const ENOUGH_MM: f64 = 1e-6;
 
@@ -20,6 +22,7 @@ pub(super) fn look(bench: &Bench<'_>, service: &Service, ready: &mut Vec<Ready>)
     ready.extend(heated_edge(bench, service));
     ready.extend(mixed_roles(bench, service));
     ready.extend(small_part(bench, service));
+    engraving(bench, service, ready);
     if service.file.edition == FileEdition::R12 && service.file.curves == FileCurves::Splines {
         let finding = Finding::new(
             Severity::Note,
@@ -111,7 +114,13 @@ fn mixed_roles(bench: &Bench<'_>, service: &Service) -> Option<Ready> {
         let as_cut = o.width_mm().map(|w| w - service.holes_under_mm);
         service.marks_small_holes && o.is_round() && as_cut.is_some_and(|w| w < smallest)
     });
-    let place = marked.map(|o| o.center)?;
+    let named = bench
+        .knife
+        .engraving
+        .as_ref()
+        .map(|name| name.on(bench.knife));
+    let named = named.and_then(Result::ok).map(|name| name.middle);
+    let place = marked.map(|o| o.center).or(named)?;
     let what = say(format!(
         "Marks for the bench lie on the layer '{name}' among the cuts"
     ));
@@ -123,10 +132,47 @@ fn mixed_roles(bench: &Bench<'_>, service: &Service) -> Option<Ready> {
     Some(Ready::new(finding, ONE_LAYER).mended_in_file(ServiceMend::SplitLayers))
 }
 
+/// A name that finds no room, and one that the way of cutting can't engrave.
+fn engraving(bench: &Bench<'_>, service: &Service, ready: &mut Vec<Ready>) {
+    let Some(name) = bench.knife.engraving.as_ref().filter(|_| bench.sound) else {
+        return;
+    };
+    let middle = match name.on(bench.knife) {
+        Ok(engraved) => engraved.middle,
+        Err(reason) => {
+            let finding = Finding::new(
+                Severity::Stop,
+                "engraving-no-room",
+                say(format!("The name can't be engraved: {reason}")),
+            )
+            .at(name
+                .at
+                .or_else(|| bench.knife.landmark_point(LandmarkKind::Butt)))
+            .about(Subject::Tang)
+            .why(say("a letter over an edge or a hole is not read"))
+            .mend(say("Make the letters smaller, or choose another place"));
+            ready.push(Ready::new(finding, "our own: 1 mm of steel round the name"));
+            return;
+        }
+    };
+    if service.process != "laser" {
+        let what = say(format!(
+            "{} cuts through and engraves nothing",
+            service.name
+        ));
+        let finding = Finding::new(Severity::Warn, "engraving-not-cut", what)
+            .at(Some(middle))
+            .about(Subject::Tang)
+            .why(say("what is engraved by mistake is cut through"))
+            .mend(say("Have it left out, or engrave it elsewhere"));
+        ready.push(Ready::new(finding, ENGRAVES_NOTHING));
+    }
+}
+
 fn small_part(bench: &Bench<'_>, service: &Service) -> Option<Ready> {
     let bounds = bench.index.bounds();
     let least = bounds.width().min(bounds.height());
-    if !bench.sound || least >= service.part_mm {
+    if !bench.sound || least >= service.part_mm || service.tabs > 0 {
         return None;
     }
     let what = say("The blank is only ")
@@ -140,5 +186,5 @@ fn small_part(bench: &Bench<'_>, service: &Service) -> Option<Ready> {
         .measured(least, service.part_mm)
         .why(say("a small part tips and falls through the table"))
         .mend(say("Have it held by tabs"));
-    Some(Ready::new(finding, service.basis("part")))
+    Some(Ready::new(finding, service.basis("part")).mended_in_file(ServiceMend::AddTabs))
 }

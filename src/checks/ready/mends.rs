@@ -252,6 +252,7 @@ pub(super) fn told_of_file(mend: ServiceMend, service: &Service) -> String {
         ServiceMend::MarkSmallHoles => {
             "the hole is cut now, a small cross marks it after; the design stays".to_owned()
         }
+        ServiceMend::AddTabs => "no tabs now, 2 after; the design stays".to_owned(),
         ServiceMend::SplitLayers => {
             "all on one layer now, each role on its own after; the design stays".to_owned()
         }

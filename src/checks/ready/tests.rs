@@ -282,8 +282,38 @@ fn small_parts_fall_through() {
     let service = by("laser");
     let found = one(&plate(100.0, 19.9, 2.0), &service, "small-part");
     assert_eq!(found.finding.wanted_mm, Some(20.0));
+    assert_eq!(found.mend, Some(ReadyMend::Service(ServiceMend::AddTabs)));
+    let held = service.mended(ServiceMend::AddTabs);
+    silent(&plate(100.0, 19.9, 2.0), &held, "small-part");
     silent(&plate(100.0, 20.0, 2.0), &service, "small-part");
     silent(&plate(100.0, 10.0, 2.0), &by("waterjet"), "small-part");
+}
+
+/// `waterjet,depth,no controlled depth; no engraving: through cuts only`; `any (DXF),layers: separate layers for cut, engrave`.
+#[test]
+fn a_name_is_engraved_by_a_laser_on_a_layer_of_its_own() {
+    let mut knife = plate(100.0, 30.0, 4.0);
+    knife.engraving = Some(crate::knife::Engraving {
+        words: "A7".to_owned(),
+        height_mm: 4.0,
+        at: Some(Point::new(50.0, 15.0)),
+    });
+    let found = one(&knife, &by("waterjet"), "engraving-not-cut");
+    assert_eq!(found.finding.place, Some(Point::new(50.0, 15.0)));
+    let mut laser = by("laser");
+    silent(&knife, &laser, "engraving-not-cut");
+    laser.file.layers = FileLayers::One("0".to_owned());
+    one(&knife, &laser, "layers-mixed");
+    silent(
+        &knife,
+        &laser.mended(ServiceMend::SplitLayers),
+        "layers-mixed",
+    );
+    if let Some(name) = &mut knife.engraving {
+        name.height_mm = 29.0;
+    }
+    let found = one(&knife, &laser, "engraving-no-room");
+    assert_eq!(found.finding.severity, Severity::Stop);
 }
 
 /// A plain plate is ready for every cold way of cutting; what the shop holds a good tang to is not asked here.

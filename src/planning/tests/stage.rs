@@ -73,6 +73,7 @@ impl Plate {
             rows: vec![],
             guard: None,
             handle: None,
+            engraving: None,
             flaws: vec![],
             weigh_ins: vec![],
             notes: String::new(),

@@ -1,5 +1,6 @@
 //! What is refused, and where the message points. Laws over random sets are in `tests/design_file.rs`.
 
+mod engraving;
 mod forging;
 mod grinding;
 mod heat;

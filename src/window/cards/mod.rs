@@ -5,6 +5,7 @@ mod bearing;
 mod choice;
 mod drill;
 mod drill_pick;
+mod engrave;
 mod flaws;
 mod grind;
 mod grip;

@@ -83,6 +83,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             wish_ui(right, desk, &PRINT);
         });
         left_on_ui(ui, desk, on);
+        super::engrave::engrave_ui(ui, desk, on);
         super::ready::ready_ui(ui, desk, on);
         for pair in WISHES.chunks(2) {
             ui.columns(2, |columns| {

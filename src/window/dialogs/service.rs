@@ -147,6 +147,9 @@ fn typed_ui(
 ) -> Option<String> {
     let id = FieldId::plain(field.key);
     match field.number(service) {
+        Some(value) if field.is_count() => {
+            number_field(ui, desk, id, field.name, value, 0).map(|n| print_number(n, 0))
+        }
         Some(value) if field.is_times() => number_field(ui, desk, id, field.name, value, DECIMALS)
             .map(|n| print_number(n, 6).replace('−', "-")),
         Some(value) => {

@@ -4,7 +4,7 @@ use egui::{Align2, Rect, Shape, Stroke, StrokeKind, Ui};
 
 use super::pen::{Pen, named_ui};
 use crate::geometry::Point;
-use crate::knife::{Flaw, Knife};
+use crate::knife::{Engraved, Flaw, Knife};
 use crate::units::Length;
 use crate::window::results::KnifeResults;
 use crate::window::session::Session;
@@ -80,6 +80,19 @@ pub(super) fn weakest_ui(ui: &Ui, pen: &Pen<'_>, results: &KnifeResults, session
 }
 
 /// Draws the flaws, each with its name.
+/// The name on the tang, as its strokes are cut.
+pub(super) fn draw_name(pen: &Pen<'_>, results: &KnifeResults) {
+    let Some(Ok(Engraved { strokes, .. })) = &results.engraving else {
+        return;
+    };
+    for stroke in strokes {
+        let points = stroke.iter().map(|p| pen.pos(*p)).collect();
+        let line = Stroke::new(1.2, pen.palette.bright);
+        pen.painter.add(egui::Shape::line(points, line));
+    }
+}
+
+/// The marked flaws.
 pub(super) fn draw_flaws(pen: &Pen<'_>, knife: &Knife) {
     for flaw in &knife.flaws {
         draw_flaw(pen, flaw);

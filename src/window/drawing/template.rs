@@ -58,7 +58,7 @@ fn ink(pen: &Pen<'_>, role: Role) -> (f32, Color32) {
     match role {
         Role::Cut => (1.8, pen.palette.line),
         Role::Drill => (1.6, pen.palette.bright),
-        Role::Scribe => (1.0, pen.palette.guide),
+        Role::Engrave | Role::Scribe => (1.0, pen.palette.guide),
         Role::Label => (1.0, pen.palette.quiet),
         Role::Frame => (1.0, pen.palette.card_edge),
     }

@@ -2,8 +2,8 @@
 
 use tangwright::edit::{AfterSaw, Change};
 use tangwright::knife::{
-    CutShape, Faces, Fixing, Flaw, FlawKind, Handle, HandleStation, Id, Knife, Liner, Mend, Stage,
-    TangHole, WeighIn, usual_handle, wrap_round,
+    CutShape, Engraving, Faces, Fixing, Flaw, FlawKind, Handle, HandleStation, Id, Knife, Liner,
+    Mend, Stage, TangHole, WeighIn, usual_handle, wrap_round,
 };
 
 use super::Dice;
@@ -124,6 +124,17 @@ impl Dice {
             "OpenTang" => Change::OpenTang {
                 rim_mm: self.number(1.0, 9.0),
                 bridges: self.below(15) as u32,
+            },
+            "Engrave" => Change::Engrave {
+                name: (!self.once_in(4)).then(|| Engraving {
+                    words: if self.once_in(2) {
+                        "ORCHARD".to_owned()
+                    } else {
+                        self.text()
+                    },
+                    height_mm: self.number(0.5, 12.0),
+                    at: self.once_in(2).then(|| self.point()),
+                }),
             },
             "Mend" => Change::Mend {
                 mend: self.mend(knife),

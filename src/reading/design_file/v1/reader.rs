@@ -9,9 +9,10 @@ use super::words::{
     TANGS, TangKind, Words,
 };
 use crate::knife::{
-    CutOut, CutShape, Fault, Filling, Flaw, ForgePlan, FullTang, Grinding, Guard, Handle,
-    HiddenTang, Knife, KnifeSet, Landmark, LandmarkKind, Layering, MOST_CUT_OUTS, MOST_KNIVES,
-    MOST_NODES, Material, Node, Outline, Row, RowPath, Spot, Stock, Tang, WeighIn, knife_faults,
+    CutOut, CutShape, Engraving, Fault, Filling, Flaw, ForgePlan, FullTang, Grinding, Guard,
+    Handle, HiddenTang, Knife, KnifeSet, Landmark, LandmarkKind, Layering, MOST_CUT_OUTS,
+    MOST_KNIVES, MOST_NODES, Material, Node, Outline, Row, RowPath, Spot, Stock, Tang, WeighIn,
+    knife_faults,
 };
 
 /// Most materials in one file. The table the program brings has about a hundred; every reference is looked up among them, so a hostile file
@@ -101,6 +102,7 @@ fn knife(from: Record<'_>) -> Option<Knife> {
 #[derive(Default)]
 pub(in super::super) struct Fitted {
     pub(in super::super) handle: Option<Handle>,
+    pub(in super::super) engraving: Option<Engraving>,
     pub(in super::super) flaws: Vec<Flaw>,
     pub(in super::super) weigh_ins: Vec<WeighIn>,
     pub(in super::super) heat_words: String,
@@ -150,6 +152,7 @@ pub(in super::super) fn read_knife(
         rows: rows?,
         guard: guard?,
         handle: fitted.handle,
+        engraving: fitted.engraving,
         flaws: fitted.flaws,
         weigh_ins: fitted.weigh_ins,
         notes: notes?,

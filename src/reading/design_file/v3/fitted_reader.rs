@@ -5,8 +5,8 @@ use super::super::v1::reader::{Fitted, outline};
 use super::super::v2::words::FACES;
 use super::words::{FIXINGS, FLAWS, FixingKind, HOLES, HoleKind, PARTS, STAGES};
 use crate::knife::{
-    Fixing, Flaw, Glue, Handle, HandlePart, HandleStation, Liner, MOST_FLAW_POINTS, MOST_FLAWS,
-    MOST_PARTS, MOST_STATIONS, MOST_WEIGH_INS, TangHole, WeighIn,
+    Engraving, Fixing, Flaw, Glue, Handle, HandlePart, HandleStation, Liner, MOST_FLAW_POINTS,
+    MOST_FLAWS, MOST_PARTS, MOST_STATIONS, MOST_WEIGH_INS, TangHole, WeighIn,
 };
 
 pub(super) fn fitted(knife: &mut Record<'_>) -> Option<Fitted> {
@@ -14,13 +14,27 @@ pub(super) fn fitted(knife: &mut Record<'_>) -> Option<Fitted> {
     let flaws = knife.list("flaws", MOST_FLAWS, flaw);
     let weigh_ins = knife.list("weigh_ins", MOST_WEIGH_INS, weigh_in);
     let heat_words = knife.optional_text("heat_words");
+    let engraving = knife.optional_inner("engraving", engraving);
     let forging = knife.optional_inner("forging", super::forging::read);
     Some(Fitted {
         handle: handle?,
+        engraving: engraving?,
         flaws: flaws?,
         weigh_ins: weigh_ins?,
         heat_words: heat_words?,
         forging: forging?,
+    })
+}
+
+fn engraving(mut from: Record<'_>) -> Option<Engraving> {
+    let words = from.text("words");
+    let height_mm = from.number("height_mm");
+    let at = from.optional_vector("at");
+    from.close();
+    Some(Engraving {
+        words: words?,
+        height_mm: height_mm?,
+        at: at?.map(crate::geometry::Vec2::to_point),
     })
 }
 

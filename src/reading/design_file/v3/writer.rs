@@ -14,8 +14,8 @@ use super::fitted_writer::{flaw, handle, weigh_in};
 use super::grinding_writer::grinding;
 use super::words::TANGS;
 use crate::knife::{
-    CutOut, CutShape, Filling, Guard, HiddenTang, Knife, KnifeSet, Landmark, Layer, Layering,
-    Material, Node, Outline, Row, RowPath, Stock, Tang,
+    CutOut, CutShape, Engraving, Filling, Guard, HiddenTang, Knife, KnifeSet, Landmark, Layer,
+    Layering, Material, Node, Outline, Row, RowPath, Stock, Tang,
 };
 
 /// The tree of the whole file; texts are borrowed from the set.
@@ -97,6 +97,9 @@ fn knife(own: &Knife) -> Value<'_> {
     if !own.heat_words.is_empty() {
         fields.push(("heat_words", text(&own.heat_words)));
     }
+    if let Some(own) = &own.engraving {
+        fields.push(("engraving", engraving(own)));
+    }
     if let Some(own) = &own.forging {
         fields.push(("forging", super::forging::write(own)));
     }
@@ -105,6 +108,17 @@ fn knife(own: &Knife) -> Value<'_> {
         ("weigh_ins", list(&own.weigh_ins, weigh_in)),
     ]);
     fields.push(("next_id", whole(own.next_id)));
+    record(fields)
+}
+
+fn engraving(own: &Engraving) -> Value<'_> {
+    let mut fields = vec![
+        ("words", text(&own.words)),
+        ("height_mm", number(own.height_mm)),
+    ];
+    if let Some(at) = own.at {
+        fields.push(("at", point(at)));
+    }
     record(fields)
 }
 

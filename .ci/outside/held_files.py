@@ -1,0 +1,147 @@
+"""Checks of cutting files with a kerf allowed for, tabs and an engraved name: what a round cutter of that kerf would leave, by `shapely`."""
+
+import ezdxf
+import ezdxf.path
+from shapely.geometry import LineString, Point, Polygon
+from shapely.ops import unary_union
+
+# Chords of what is read leave its arcs by at most this, mm.
+CHORD_MM = 0.001
+# What a cut may be off the one `shapely` moves, and a tab off its width, mm: the curves of either became arcs within a hundredth first.
+WITHIN_MM = 0.02
+# A tab stands on a cut that turns by 3 degrees at most on either side of it; over its width the bend comes to less than this, mm.
+BEND_MM = 0.1
+QUARTER = 64
+
+
+def read(path):
+    """Open chains of the cut, closed cuts, and the strokes of the name."""
+    chains, closed, strokes = [], [], []
+    for entity in ezdxf.readfile(path).modelspace():
+        if entity.dxf.layer not in ("cut", "drill", "engrave"):
+            continue
+        points = [(p.x, p.y) for p in ezdxf.path.make_path(entity).flattening(CHORD_MM)]
+        if entity.dxf.layer == "engrave":
+            strokes.append(LineString(points))
+        elif entity.dxftype() == "CIRCLE" or entity.is_closed:
+            closed.append(Polygon(points))
+        else:
+            chains.append(points)
+    return chains, closed, strokes
+
+
+def compare(report, path, plain, told):
+    """One file against the contours of the plain one, the outline first."""
+    try:
+        chains, closed, strokes = read(path)
+    except Exception as fault:  # whatever a reader raises is a finding about the file
+        report.check(path.name, "the held file can be read", False, f"{type(fault).__name__}: {fault}")
+        return
+    report.check(path.name, "the held file can be read", True)
+    judge(report, path.name, (chains, closed, strokes), plain, told)
+
+
+def judge(report, name, drawn, plain, told):
+    chains, closed, strokes = drawn
+    kerf, tab, tabs = told["kerf_mm"], told["tab_mm"], told["tabs"]
+    if not report.check(name, "as many cuts as tabs", len(chains) == tabs, f"{len(chains)} of {tabs}"):
+        return
+    outline, holes = plain[0], plain[1:]
+    chains = _in_order(chains)
+    ring = Polygon([p for chain in chains for p in chain])
+    wanted = outline.buffer(kerf / 2.0, quad_segs=QUARTER)
+    off = ring.exterior.hausdorff_distance(wanted.exterior) if ring.is_valid else 9.0
+    report.check(name, "the cut goes half a kerf outside", off <= WITHIN_MM + BEND_MM, f"{off:.4f} mm")
+    corners = max(wanted.exterior.distance(Point(p)) for chain in chains for p in chain)
+    report.check(name, "every place of the cut is half a kerf out", corners <= WITHIN_MM, f"{corners:.4f} mm")
+    _bridges(report, name, chains, (kerf, tab))
+    _holes(report, name, holes, closed, kerf)
+    _name(report, name, strokes, outline, holes)
+
+
+def _in_order(chains):
+    """The chains as they follow each other round the part: each begins nearest to where the one before ended."""
+    rest, order = list(chains[1:]), [chains[0]]
+    while rest:
+        end = order[-1][-1]
+        nearest = min(rest, key=lambda chain: (chain[0][0] - end[0]) ** 2 + (chain[0][1] - end[1]) ** 2)
+        rest.remove(nearest)
+        order.append(nearest)
+    return order
+
+
+def _bridges(report, name, chains, sizes):
+    """What the cutter leaves hangs together by as many bridges as there are tabs, each as wide as asked."""
+    kerf, tab = sizes
+    cut = unary_union([LineString(chain).buffer(kerf / 2.0, quad_segs=QUARTER) for chain in chains])
+    low_x, low_y, high_x, high_y = cut.bounds
+    around = Polygon([(low_x - 9, low_y - 9), (high_x + 9, low_y - 9), (high_x + 9, high_y + 9), (low_x - 9, high_y + 9)])
+    left = around.difference(cut)
+    whole = left.geom_type == "Polygon"
+    report.check(name, "the part hangs in the sheet", whole, left.geom_type)
+    widths, parted = [], cut
+    for i, chain in enumerate(chains):
+        end, begin = Point(chain[-1]), Point(chains[(i + 1) % len(chains)][0])
+        widths.append(end.distance(begin) - kerf)
+        parted = parted.union(LineString([end, begin]).buffer(kerf / 2.0 + 1e-6))
+    report.check(name, "each tab is as wide as asked", all(abs(w - tab) <= WITHIN_MM for w in widths), f"{widths} for {tab}")
+    parts = around.difference(parted)
+    pieces = len(getattr(parts, "geoms", [parts]))
+    report.check(name, "broken at its tabs the part is free", pieces == 2, f"{pieces} pieces")
+
+
+def _holes(report, name, holes, closed, kerf):
+    """Openings go in by half a kerf."""
+    wanted = sorted((h.buffer(-kerf / 2.0, quad_segs=QUARTER) for h in holes), key=lambda s: -s.area)
+    got = sorted(closed, key=lambda s: -s.area)
+    same = len(wanted) == len(got)
+    off = max((a.symmetric_difference(b).area / b.length for a, b in zip(wanted, got)), default=0.0) if same else 9.0
+    report.check(name, "openings go in by half a kerf", same and off <= WITHIN_MM, f"{len(got)} of {len(wanted)}, {off:.4f} mm")
+
+
+def _name(report, name, strokes, outline, holes):
+    """The letters stand on steel, clear of every cut."""
+    steel = outline.difference(unary_union(holes)) if holes else outline
+    clear = bool(strokes) and all(steel.buffer(-0.9).contains(stroke) for stroke in strokes)
+    report.check(name, "the name stands on steel, clear of the cuts", clear, f"{len(strokes)} strokes")
+
+
+OUTLINE = Polygon([(0, 0), (100, 0), (100, 30), (0, 30)])
+HOLE = Polygon([(20, 10), (30, 10), (30, 20), (20, 20)])
+TOLD = {"kerf_mm": 1.0, "tab_mm": 2.0, "tabs": 1}
+
+
+def _drawn(by=0.5, gap=3.0, hole=None, strokes=None):
+    """The plate with one tab on its upper side, moved by hand."""
+    ring = list(OUTLINE.buffer(by, quad_segs=QUARTER).exterior.coords)[:-1]
+    top = 30 + by
+    sides = [p for p in ring if not (abs(p[1] - top) < 1e-9)]
+    # Round from left of the tab over the left, the bottom and the right to right of it.
+    left = sorted([p for p in sides if p[0] < 50], key=lambda p: -p[1])
+    right = sorted([p for p in sides if p[0] >= 50], key=lambda p: p[1])
+    chain = [(50 - gap / 2, top), (0, top), *left, *right, (100, top), (50 + gap / 2, top)]
+    closed = [hole or HOLE.buffer(-0.5)]
+    return [chain], closed, strokes if strokes is not None else [LineString([(60, 10), (64, 16)])]
+
+
+FAULTS = [
+    ("sound files", set(), {}),
+    ("a cut 0.03 mm too far out", {"every place of the cut is half a kerf out"}, {"by": 0.53}),
+    ("a tab 0.1 mm too narrow", {"each tab is as wide as asked"}, {"gap": 2.9}),
+    ("a tab that is cut through", {"each tab is as wide as asked", "the part hangs in the sheet"}, {"gap": 0.5}),
+    ("a hole left as it was", {"openings go in by half a kerf"}, {"hole": HOLE}),
+    ("a letter over a hole", {"the name stands on steel, clear of the cuts"}, {"strokes": [LineString([(15, 15), (25, 15)])]}),
+]
+
+
+def selftest(report):
+    """Planted faults, each found by the check meant for it and by no other."""
+    from report import Report
+
+    for what, wanted, how in FAULTS:
+        own = Report(quiet=True)
+        judge(own, "planted", _drawn(**how), [OUTLINE, HOLE], TOLD)
+        report.check("planted", f"held: {what}", own.failed == wanted, str(sorted(own.failed)))
+    own = Report(quiet=True)
+    judge(own, "planted", ([[(0, 0), (1, 1)]] * 2, [], []), [OUTLINE], TOLD)
+    report.check("planted", "held: a chain too many", own.failed == {"as many cuts as tabs"}, str(sorted(own.failed)))
