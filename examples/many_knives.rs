@@ -63,11 +63,14 @@ fn main() {
         std::fs::create_dir_all(folder.join(name)).expect("a folder for the files");
     }
     let mut dice = Dice(seed.max(1));
+    // Of its own, so that the knives stay those of their seed.
+    let mut held_dice = Dice(seed.max(1) ^ 0x9E37_79B9);
     let mut told = Vec::new();
     while (told.len() as u64) < count {
         let name = format!("Knife {:04}", told.len() + 1);
         if let Some(set) = valid(&mut dice, &name) {
-            told.push(written(&mut dice, &set, folder));
+            let held = held(&mut held_dice, &set, folder);
+            told.push(written(&mut dice, &set, folder, held));
         }
     }
     let text = json!({ "knives": told }).to_string();
@@ -155,7 +158,7 @@ fn clear(
 }
 
 /// Writes all files of the one knife, and says what was weighed.
-fn written(dice: &mut Dice, set: &KnifeSet, folder: &Path) -> Value {
+fn written(dice: &mut Dice, set: &KnifeSet, folder: &Path, held: Option<Value>) -> Value {
     let knife = set.knives.first().expect("the set holds one knife");
     // To the hundredth, as a maker would type it.
     let allowance_mm = (dice.between(0.1, 3.0) * 100.0).round() / 100.0;
@@ -168,7 +171,6 @@ fn written(dice: &mut Dice, set: &KnifeSet, folder: &Path) -> Value {
     options.kinds = vec![ExportKind::Dxf];
     options.left.allowance_mm = allowance_mm;
     write(knife, set, &options, &folder.join("left"));
-    let held = held(dice, set, folder);
     let openings: Vec<Value> = knife.cut_outs.iter().map(|cut| json!(cut.id)).collect();
     json!({
         "name": knife.name,

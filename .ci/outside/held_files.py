@@ -1,9 +1,14 @@
 """Checks of cutting files with a kerf allowed for, tabs and an engraved name: what a round cutter of that kerf would leave, by `shapely`."""
 
+import math
+
 import ezdxf
 import ezdxf.path
+import numpy as np
+import shapely
 from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import unary_union
+from shapely.strtree import STRtree
 
 # Chords of what is read leave its arcs by at most this, mm.
 CHORD_MM = 0.001
@@ -23,7 +28,7 @@ def read(path):
         points = [(p.x, p.y) for p in ezdxf.path.make_path(entity).flattening(CHORD_MM)]
         if entity.dxf.layer == "engrave":
             strokes.append(LineString(points))
-        elif entity.dxftype() == "CIRCLE" or entity.is_closed:
+        elif entity.dxftype() == "CIRCLE" or getattr(entity, "is_closed", False):
             closed.append(Polygon(points))
         else:
             chains.append(points)
@@ -48,15 +53,26 @@ def judge(report, name, drawn, plain, told):
         return
     outline, holes = plain[0], plain[1:]
     chains = _in_order(chains)
-    ring = Polygon([p for chain in chains for p in chain])
-    wanted = outline.buffer(kerf / 2.0, quad_segs=QUARTER)
-    off = ring.exterior.hausdorff_distance(wanted.exterior) if ring.is_valid else 9.0
-    report.check(name, "the cut goes half a kerf outside", off <= WITHIN_MM + BEND_MM, f"{off:.4f} mm")
-    corners = max(wanted.exterior.distance(Point(p)) for chain in chains for p in chain)
-    report.check(name, "every place of the cut is half a kerf out", corners <= WITHIN_MM, f"{corners:.4f} mm")
+    wanted = outline.buffer(kerf / 2.0, quad_segs=QUARTER).exterior
+    corners = _off([p for chain in chains for p in chain], [wanted.coords])
+    report.check(name, "every place of the cut is half a kerf out", corners.max() <= WITHIN_MM, f"{corners.max():.4f} mm")
+    places = np.array(wanted.segmentize(1.0).coords)
+    off = _off(places, chains) > WITHIN_MM + BEND_MM
+    reach = (tab + kerf) / 2.0 + WITHIN_MM
+    middles = [((a[-1][0] + b[0][0]) / 2.0, (a[-1][1] + b[0][1]) / 2.0) for a, b in zip(chains, chains[1:] + chains[:1])]
+    beside = [p for p in places[off] if min(math.dist(p, middle) for middle in middles) > reach]
+    report.check(name, "the cut leaves nothing out but the tabs", not beside, str(beside[:1]))
     _bridges(report, name, chains, (kerf, tab))
     _holes(report, name, holes, closed, kerf)
     _name(report, name, strokes, outline, holes)
+
+
+def _off(places, lines):
+    """How far each place is from the nearest of the lines, mm."""
+    corners = [np.array(line) for line in lines]
+    sides = STRtree(shapely.linestrings(np.concatenate([np.stack([c[:-1], c[1:]], axis=1) for c in corners])))
+    found = sides.query_nearest(shapely.points(places), return_distance=True, all_matches=False)
+    return found[1]
 
 
 def _in_order(chains):
@@ -111,7 +127,7 @@ HOLE = Polygon([(20, 10), (30, 10), (30, 20), (20, 20)])
 TOLD = {"kerf_mm": 1.0, "tab_mm": 2.0, "tabs": 1}
 
 
-def _drawn(by=0.5, gap=3.0, hole=None, strokes=None):
+def _drawn(by=0.5, gap=3.0, hole=None, strokes=None, short=False):
     """The plate with one tab on its upper side, moved by hand."""
     ring = list(OUTLINE.buffer(by, quad_segs=QUARTER).exterior.coords)[:-1]
     top = 30 + by
@@ -120,6 +136,8 @@ def _drawn(by=0.5, gap=3.0, hole=None, strokes=None):
     left = sorted([p for p in sides if p[0] < 50], key=lambda p: -p[1])
     right = sorted([p for p in sides if p[0] >= 50], key=lambda p: p[1])
     chain = [(50 - gap / 2, top), (0, top), *left, *right, (100, top), (50 + gap / 2, top)]
+    if short:
+        chain = chain[: len(left) + 2]
     closed = [hole or HOLE.buffer(-0.5)]
     return [chain], closed, strokes if strokes is not None else [LineString([(60, 10), (64, 16)])]
 
@@ -127,6 +145,7 @@ def _drawn(by=0.5, gap=3.0, hole=None, strokes=None):
 FAULTS = [
     ("sound files", set(), {}),
     ("a cut 0.03 mm too far out", {"every place of the cut is half a kerf out"}, {"by": 0.53}),
+    ("a side that is not cut", {"the cut leaves nothing out but the tabs", "each tab is as wide as asked"}, {"short": True}),
     ("a tab 0.1 mm too narrow", {"each tab is as wide as asked"}, {"gap": 2.9}),
     ("a tab that is cut through", {"each tab is as wide as asked", "the part hangs in the sheet"}, {"gap": 0.5}),
     ("a hole left as it was", {"openings go in by half a kerf"}, {"hole": HOLE}),
