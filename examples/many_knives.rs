@@ -199,6 +199,7 @@ fn held(dice: &mut Dice, set: &KnifeSet, folder: &Path) -> Option<Value> {
         ..ExportOptions::default()
     };
     options.left.kerf_mm = kerf_mm;
+    options.left.draws_kerf = true;
     options.left.tabs = Tabs { count, width_mm };
     let files = export_knife(&knife, set, &options).ok()?;
     for file in files {

@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::complaint::Complaint;
 use super::shop::Shop;
-use crate::catalog::usual_service;
+use crate::catalog::{Service, usual_service};
 use crate::sheet::{ExportOptions, LeftForBench};
 
 /// What is left for the bench.
@@ -22,8 +22,8 @@ pub(super) struct LeftArguments {
 }
 
 impl LeftArguments {
-    /// As asked, or as the service or the shop's figures say.
-    pub(super) fn left(&self, shop: &Shop) -> Result<LeftForBench, Complaint> {
+    /// The service with what is left as asked, or as its rules or the shop's figures say.
+    fn service(&self, shop: &Shop) -> Result<Service, Complaint> {
         let mm = |flag: &str, asked: Option<f64>, usual: f64| match asked {
             Some(mm) if !(mm >= 0.0 && mm.is_finite()) => Err(Complaint::wrong_use(format!(
                 "{flag} {mm}: give millimeters, 0 or more"
@@ -39,13 +39,19 @@ impl LeftArguments {
         }
         service.left_on_mm = mm("--allowance", self.allowance, service.left_on_mm)?;
         service.holes_under_mm = mm("--holes-under", self.holes_under, service.holes_under_mm)?;
-        Ok(LeftForBench::of(&service))
+        Ok(service)
+    }
+
+    /// As asked, or as the service or the shop's figures say.
+    pub(super) fn left(&self, shop: &Shop) -> Result<LeftForBench, Complaint> {
+        Ok(LeftForBench::of(&self.service(shop)?))
     }
 
     /// Puts what is left and the file the service asks for into export options.
     pub(super) fn put(&self, shop: &Shop, options: &mut ExportOptions) -> Result<(), Complaint> {
-        options.left = self.left(shop)?;
-        options.file = shop.service(self.service.as_deref())?.file;
+        let service = self.service(shop)?;
+        options.left = LeftForBench::of(&service);
+        options.file = service.file;
         Ok(())
     }
 }

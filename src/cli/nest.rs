@@ -21,7 +21,7 @@ use crate::geometry::Contour;
 use crate::nesting::{
     Blank, Nest, NestError, NestOptions, Placed, Stock, Why, nest, typed_corners, typed_flaws,
 };
-use crate::reading::drawing::ImportOptions;
+use crate::reading::drawing::{ImportOptions, is_drawing};
 use crate::sheet::{
     Sheet, as_cut, knife_blank, nest_files, nest_of_several_bars, nest_sheet, nest_words,
 };
@@ -97,7 +97,7 @@ fn piece(told: &str, asked: &NestArguments) -> Result<Stock, Complaint> {
             })?;
             Ok(Stock::of_knife(knife))
         }
-        Some("svg" | "dxf") => {
+        _ if is_drawing(path) => {
             let options = ImportOptions {
                 unit: asked.units.map(UnitArgument::unit),
                 as_drawn: true,

@@ -15,7 +15,7 @@ use crate::edit::{Change, Edit, apply};
 use crate::files::write_atomically;
 use crate::knife::{Id, Knife, KnifeSet, Mend};
 use crate::reading::design_file;
-use crate::reading::drawing::{FIRST_THICKNESS_MM, ImportOptions};
+use crate::reading::drawing::{FIRST_THICKNESS_MM, ImportOptions, is_drawing};
 use crate::weighing::weigh;
 
 /// Most mends made on one knife: more than any drawing needs that is worth mending.
@@ -109,9 +109,7 @@ pub(super) fn run(asked: &ReadyArguments) -> Result<Answer, Complaint> {
 
 /// The design, or the one a drawing makes with what was mended as it was read.
 fn design_of(asked: &ReadyArguments) -> Result<(KnifeSet, Vec<String>), Complaint> {
-    let kind = asked.file.extension().map(|e| e.to_ascii_lowercase());
-    let is_drawing = kind.is_some_and(|kind| kind == "svg" || kind == "dxf");
-    if !is_drawing {
+    if !is_drawing(&asked.file) {
         return Ok((open::design(&asked.file)?, Vec::new()));
     }
     let options = ImportOptions {

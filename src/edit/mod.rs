@@ -20,5 +20,6 @@ mod thing;
 pub use apply::{EditError, apply};
 pub use change::{Change, Edit};
 pub use history::{History, Revision};
+pub(crate) use rack::first_free;
 pub use saw::{AfterSaw, lost_by_sawing};
 pub use thing::{Thing, thing_point, whole_things};

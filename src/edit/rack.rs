@@ -122,7 +122,7 @@ fn free_name(set: &KnifeSet, name: &str) -> String {
 }
 
 /// The first of `stem 2`, `stem 3`, … that is not taken; a stem at the limit of texts is cut to leave room for the number.
-fn first_free(stem: &str, gap: &str, taken: &BTreeSet<&str>) -> String {
+pub(crate) fn first_free(stem: &str, gap: &str, taken: &BTreeSet<&str>) -> String {
     // Room for any number of things a set can hold.
     let stem: String = stem.chars().take(LONGEST_TEXT - 12).collect();
     let mut n = 2_usize;

@@ -62,18 +62,21 @@ pub enum EngravingError {
 }
 
 impl Engraving {
-    /// The name where it stands on a knife.
+    /// The name where it stands on a knife of this outline.
     ///
     /// # Errors
     /// A sign has no letter, or the name finds no room.
-    pub fn on(&self, knife: &Knife) -> Result<Engraved, EngravingError> {
+    pub fn on(
+        &self,
+        knife: &Knife,
+        contour: &Contour,
+        steel: &SpanIndex,
+    ) -> Result<Engraved, EngravingError> {
         let (chains, width) = strokes(&self.words).map_err(|sign| EngravingError::Sign { sign })?;
         let size = Vec2::new(width, 1.0) * self.height_mm;
-        let contour = knife.contour();
-        let steel = contour.index();
         let room = Room {
             openings: knife
-                .all_cut_outs(&steel)
+                .all_cut_outs(steel)
                 .iter()
                 .map(|(_, cut)| cut.shape.contour())
                 .collect(),
@@ -106,13 +109,13 @@ impl Engraving {
 }
 
 /// The steel a name can stand on.
-struct Room {
-    contour: Contour,
-    steel: SpanIndex,
+struct Room<'a> {
+    contour: &'a Contour,
+    steel: &'a SpanIndex,
     openings: Vec<Contour>,
 }
 
-impl Room {
+impl Room<'_> {
     /// Whether a box about a middle lies within the steel, clear of its edges.
     fn holds(&self, middle: Point, size: Vec2) -> bool {
         let half = size / 2.0;
@@ -134,7 +137,7 @@ impl Room {
             // One within the other has a gap too.
             !own.contains(other.center()) && !other.contains(own.center()) && clear(opening)
         };
-        clear(&self.contour) && self.openings.iter().all(beside)
+        clear(self.contour) && self.openings.iter().all(beside)
     }
 
     /// The first place with room from the shoulder line rearward, nearest to the middle of the tang.
@@ -172,6 +175,11 @@ mod tests {
         make_starter("hunter", &default_sizes("hunter").unwrap(), "steel").unwrap()
     }
 
+    fn on(name: &Engraving, knife: &Knife) -> Result<Engraved, EngravingError> {
+        let contour = knife.contour();
+        name.on(knife, &contour, &contour.index())
+    }
+
     fn name(height_mm: f64) -> Engraving {
         Engraving {
             words: "ORCHARD 7".to_owned(),
@@ -184,7 +192,7 @@ mod tests {
     #[test]
     fn a_name_stands_clear_on_the_tang() {
         let mut knife = hunter();
-        let first = name(3.0).on(&knife).unwrap().middle;
+        let first = on(&name(3.0), &knife).unwrap().middle;
         let id = knife.take_id();
         knife.cut_outs.push(CutOut {
             id,
@@ -195,7 +203,7 @@ mod tests {
             purpose: Purpose::Pin,
             filling: Filling::Nothing,
         });
-        let Engraved { strokes, middle } = name(3.0).on(&knife).unwrap();
+        let Engraved { strokes, middle } = on(&name(3.0), &knife).unwrap();
         assert!(middle.distance(first) > 3.0, "it makes room for the hole");
         let (steel, outline) = (knife.contour().index(), knife.contour());
         for p in strokes.iter().flatten() {
@@ -209,7 +217,7 @@ mod tests {
     fn what_finds_no_room_is_refused() {
         let knife = hunter();
         assert!(matches!(
-            name(25.0).on(&knife),
+            on(&name(25.0), &knife),
             Err(EngravingError::NoRoom {
                 where_: "on the tang",
                 ..
@@ -220,7 +228,7 @@ mod tests {
             ..name(3.0)
         };
         assert!(matches!(
-            away.on(&knife),
+            on(&away, &knife),
             Err(EngravingError::NoRoom {
                 where_: "there",
                 ..
@@ -231,7 +239,7 @@ mod tests {
             ..name(3.0)
         };
         assert_eq!(
-            odd.on(&knife).unwrap_err(),
+            on(&odd, &knife).unwrap_err(),
             EngravingError::Sign { sign: 'é' }
         );
     }

@@ -1,6 +1,8 @@
 //! What a cutting file leaves for the bench: steel on the outline for the grinder, holes undersize for the reamer, marks where a hole is too small to
 //! be cut.
 
+use smallvec::{SmallVec, smallvec};
+
 use super::error::{Reason, Refused};
 use super::model::{Entity, Role, Shape, Sheet};
 use super::parts::cutting_sheet;
@@ -20,10 +22,10 @@ pub struct LeftForBench {
     pub allowance_mm: f64,
     /// How much smaller than drawn round holes are cut across, mm.
     pub holes_under_mm: f64,
-    /// Width of the cut that the file allows for, mm: the outline goes out by half of it, openings go in. 0 leaves that to the service, as they usually want.
+    /// Width of the cut, mm: the round ends of two cuts beside a tab take half of it each.
     pub kerf_mm: f64,
-    /// Width of the service's own cut, mm: the round ends of two cuts beside a tab take half of it each.
-    pub tabs_kerf_mm: f64,
+    /// Whether the file allows for the kerf: the outline goes out by half of it, openings go in. If not, the service does, as they usually want to.
+    pub draws_kerf: bool,
     /// Tabs that hold the part in the sheet; none by default.
     pub tabs: Tabs,
     /// Round holes below this are marked and not cut: the smallest the way of cutting makes, by the stock's thickness.
@@ -44,12 +46,8 @@ impl LeftForBench {
         Self {
             allowance_mm: service.left_on_mm,
             holes_under_mm: service.holes_under_mm,
-            kerf_mm: if service.draws_kerf {
-                service.kerf_mm
-            } else {
-                0.0
-            },
-            tabs_kerf_mm: service.kerf_mm,
+            kerf_mm: service.kerf_mm,
+            draws_kerf: service.draws_kerf,
             tabs: Tabs {
                 count: service.tabs,
                 width_mm: service.tab_mm,
@@ -67,9 +65,70 @@ impl LeftForBench {
         }
     }
 
+    /// The kerf the file allows for, mm.
+    fn drawn_kerf_mm(&self) -> f64 {
+        if self.draws_kerf { self.kerf_mm } else { 0.0 }
+    }
+
     /// How far the outline is moved out, mm.
     fn outward_mm(&self) -> f64 {
-        self.allowance_mm + self.kerf_mm / 2.0
+        self.allowance_mm + self.drawn_kerf_mm() / 2.0
+    }
+
+    /// What is cut where a cutting sheet has an entity. Marked holes are those below `smallest_mm`.
+    fn cut(
+        &self,
+        entity: Entity,
+        is_outline: bool,
+        smallest_mm: f64,
+    ) -> Result<SmallVec<[Entity; 2]>, Reason> {
+        let kerf = self.drawn_kerf_mm();
+        let moved = |contour| Entity::new(Role::Cut, Shape::Contour(contour));
+        let own = match (&entity.shape, entity.role) {
+            (Shape::Contour(outline), Role::Cut) if is_outline && self.outward_mm() != 0.0 => {
+                let outward = moved_outward(outline, self.outward_mm());
+                moved(outward.map_err(|fault| Reason::Allowance { fault })?)
+            }
+            (Shape::Contour(opening), Role::Cut) if !is_outline && kerf != 0.0 => {
+                let inward = moved_inward(opening, kerf / 2.0);
+                moved(inward.map_err(|fault| Reason::Kerf { fault })?)
+            }
+            (&Shape::Circle { center, radius }, Role::Drill)
+                if smallest_mm > 0.0 && 2.0 * radius - self.holes_under_mm < smallest_mm =>
+            {
+                return Ok(cross(center).into());
+            }
+            (&Shape::Circle { center, radius }, Role::Drill) => {
+                let radius = radius - (self.holes_under_mm + kerf) / 2.0;
+                if radius <= 0.0 {
+                    return Err(Reason::NotANumber {
+                        what: format!("the hole at x {:.1} mm, cut undersize,", center.x),
+                    });
+                }
+                Entity::new(Role::Drill, Shape::Circle { center, radius })
+            }
+            _ => entity,
+        };
+        Ok(smallvec![own])
+    }
+
+    /// What the note of a cutting sheet says of it.
+    fn told(&self, lengths: LengthFormat) -> String {
+        let mut told = String::new();
+        for (mm, what) in [
+            (self.allowance_mm, "left on all round"),
+            (self.holes_under_mm, "taken off every hole"),
+            (self.drawn_kerf_mm(), "of kerf allowed for"),
+        ] {
+            if mm != 0.0 {
+                told.push_str(&format!(", {} {what}", lengths.print(Length::mm(mm))));
+            }
+        }
+        if self.tabs.count > 0 {
+            let width = lengths.print(Length::mm(self.tabs.width_mm));
+            told.push_str(&format!(", {} tabs of {width}", self.tabs.count));
+        }
+        told
     }
 }
 
@@ -93,62 +152,23 @@ pub(super) fn left_for_bench(
     left: &LeftForBench,
     lengths: LengthFormat,
 ) -> Result<Sheet, Refused> {
-    let same = LeftForBench {
-        tabs_kerf_mm: left.tabs_kerf_mm,
-        ..LeftForBench::default()
-    };
-    if *left == same {
-        return Ok(sheet);
-    }
-    let smallest = left
+    let smallest_mm = left
         .smallest_hole
         .map_or(0.0, |limit| limit.at(knife.stock.thickness_mm));
     let mut reasons = Vec::new();
     let mut entities = Vec::with_capacity(sheet.entities.len() + 8);
     // The outline comes first.
     for (place, entity) in sheet.entities.into_iter().enumerate() {
-        match (&entity.shape, entity.role) {
-            (Shape::Contour(outline), Role::Cut) if place == 0 && left.outward_mm() != 0.0 => {
-                match moved_outward(outline, left.outward_mm()) {
-                    Ok(moved) => entities.push(Entity::new(Role::Cut, Shape::Contour(moved))),
-                    Err(fault) => reasons.push(Reason::Allowance { fault }),
-                }
-            }
-            (Shape::Contour(opening), Role::Cut) if place > 0 && left.kerf_mm != 0.0 => {
-                match moved_inward(opening, left.kerf_mm / 2.0) {
-                    Ok(moved) => entities.push(Entity::new(Role::Cut, Shape::Contour(moved))),
-                    Err(fault) => reasons.push(Reason::Kerf { fault }),
-                }
-            }
-            (&Shape::Circle { center, radius }, Role::Drill)
-                if smallest > 0.0 && 2.0 * radius - left.holes_under_mm < smallest =>
-            {
-                entities.extend(cross(center));
-            }
-            (&Shape::Circle { center, radius }, Role::Drill) => {
-                let radius = radius - (left.holes_under_mm + left.kerf_mm) / 2.0;
-                if radius > 0.0 {
-                    entities.push(Entity::new(Role::Drill, Shape::Circle { center, radius }));
-                } else {
-                    reasons.push(Reason::NotANumber {
-                        what: format!("the hole at x {:.1} mm, cut undersize,", center.x),
-                    });
-                }
-            }
-            _ => entities.push(entity),
+        match left.cut(entity, place == 0, smallest_mm) {
+            Ok(own) => entities.extend(own),
+            Err(reason) => reasons.push(reason),
         }
     }
-    // A file without a kerf of its own is cut with the service's.
-    let kerf = if left.kerf_mm > 0.0 {
-        left.kerf_mm
-    } else {
-        left.tabs_kerf_mm
-    };
     if left.tabs.count > 0
         && reasons.is_empty()
-        && let Some(Shape::Contour(outline)) = entities.first().map(|e: &Entity| &e.shape)
+        && let Some(Shape::Contour(outline)) = entities.first().map(|e| &e.shape)
     {
-        match tabs::chains(outline, knife, left.tabs, left.outward_mm(), kerf) {
+        match tabs::chains(outline, knife, left.tabs, left.outward_mm(), left.kerf_mm) {
             Ok(chains) => {
                 let open = chains
                     .into_iter()
@@ -164,23 +184,9 @@ pub(super) fn left_for_bench(
             reasons,
         });
     }
-    let mut note = sheet.note;
-    for (mm, what) in [
-        (left.allowance_mm, "left on all round"),
-        (left.holes_under_mm, "taken off every hole"),
-        (left.kerf_mm, "of kerf allowed for"),
-    ] {
-        if mm != 0.0 {
-            note.push_str(&format!(", {} {what}", lengths.print(Length::mm(mm))));
-        }
-    }
-    if left.tabs.count > 0 {
-        let width = lengths.print(Length::mm(left.tabs.width_mm));
-        note.push_str(&format!(", {} tabs of {width}", left.tabs.count));
-    }
     Ok(Sheet {
         name: sheet.name,
-        note,
+        note: sheet.note + &left.told(lengths),
         entities,
     })
 }
@@ -285,6 +291,7 @@ mod tests {
     fn a_kerf_that_is_allowed_for_goes_to_the_waste_side() {
         let left = LeftForBench {
             kerf_mm: 1.0,
+            draws_kerf: true,
             ..LeftForBench::default()
         };
         let (_, plain, ready) = ready(&left);

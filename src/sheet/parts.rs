@@ -41,7 +41,7 @@ impl Steel {
         }
         let mut name = Vec::new();
         if let Some(engraving) = &knife.engraving {
-            match engraving.on(knife) {
+            match engraving.on(knife, &contour, &index) {
                 Ok(engraved) => name = engraved.strokes,
                 Err(fault) => reasons.push(Reason::Engraving { fault }),
             }

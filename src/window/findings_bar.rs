@@ -76,14 +76,6 @@ fn keep_finding(session: &mut Session, findings: &[Finding]) {
         .map(|f| (f.code, f.about.clone()));
 }
 
-fn color(palette: &Palette, severity: Severity) -> Color32 {
-    match severity {
-        Severity::Stop => palette.stop,
-        Severity::Warn => palette.warn,
-        Severity::Note => palette.note,
-    }
-}
-
 fn text_format(size: f32, color: Color32) -> TextFormat {
     TextFormat {
         font_id: FontId::proportional(size),
@@ -136,7 +128,7 @@ fn counts_button_ui(ui: &mut Ui, palette: &Palette, findings: &[Finding]) -> Res
             let galley = ui
                 .painter()
                 .layout_no_wrap(text, font.clone(), palette.line);
-            (color(palette, severity), galley)
+            (palette.finding(severity), galley)
         })
         .collect();
     let width: f32 = parts
@@ -178,7 +170,7 @@ fn finding_ui(ui: &mut Ui, palette: &Palette, chosen: bool, finding: &Finding, s
     let length = |mm: f64| say.fine(mm);
     let mut job = LayoutJob::default();
     let size = theme::READ_OUT;
-    let own = color(palette, finding.severity);
+    let own = palette.finding(finding.severity);
     let head = format!("{}  ", finding.severity.name());
     job.append(&head, DOT_ROOM, text_format(size, own));
     job.append(&finding.text(&length), 0.0, text_format(size, palette.line));
@@ -270,7 +262,7 @@ fn words_ui(
     let text = finding.text(&|mm| say.fine(mm));
     let words = RichText::new(&text)
         .size(size)
-        .color(color(palette, finding.severity));
+        .color(palette.finding(finding.severity));
     let button = ui
         .add(Button::new(words).frame(false).truncate())
         .on_hover_text(&text);

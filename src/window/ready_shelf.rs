@@ -2,14 +2,11 @@
 
 use std::sync::Arc;
 
-use super::results::Results;
+use super::results::{DRAWN_WITHIN_MM, Results};
 use crate::catalog::Service;
 use crate::checks::{Ready, ReadyMend, ready_check};
 use crate::geometry::Point;
 use crate::knife::{CutShape, Id, Knife, KnifeSet};
-
-/// Chords of drawn curves leave them by at most this, mm.
-const DRAWN_WITHIN_MM: f64 = 0.005;
 
 /// What the window remembers of the ready check.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

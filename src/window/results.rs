@@ -22,7 +22,7 @@ use super::bar::Bar;
 use super::opening::{OpeningGroup, opening_groups};
 
 /// Chords of drawn curves leave them by at most this, mm: half a screen point at the closest useful look.
-const DRAWN_WITHIN_MM: f64 = 0.005;
+pub(super) const DRAWN_WITHIN_MM: f64 = 0.005;
 
 /// A filled shape as triangles in model millimeters.
 #[derive(Clone, Debug, Default)]
@@ -200,6 +200,8 @@ fn compute(
     let bar = Bar::of(knife, bounds.x0, bounds.x1);
     let forge = forge_stock(knife, &contour, &weigh);
     let wandering = scale.relief().map(wandering_bands).unwrap_or_default();
+    let engraving = knife.engraving.as_ref();
+    let engraving = engraving.map(|name| name.on(knife, &contour, &steel));
     let handle = knife.handle.as_ref().and_then(|h| h.outline.as_ref());
     let handle = handle.map(|outline| outline.contour());
     let handle_points = handle
@@ -207,7 +209,7 @@ fn compute(
         .map(|contour| contour.flattened(DRAWN_WITHIN_MM))
         .unwrap_or_default();
     KnifeResults {
-        engraving: knife.engraving.as_ref().map(|name| name.on(knife)),
+        engraving,
         handle_points,
         handle: handle.map(|contour| contour.index()),
         knife: Arc::clone(knife),

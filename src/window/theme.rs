@@ -2,6 +2,8 @@
 
 use egui::{Color32, CornerRadius, Margin, Stroke, Theme, Visuals};
 
+use crate::checks::Severity;
+
 /// Which theme the maker wants.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum ThemeChoice {
@@ -62,6 +64,16 @@ pub struct Palette {
 }
 
 impl Palette {
+    /// The color findings of a severity are told and marked in.
+    #[must_use]
+    pub(super) fn finding(&self, severity: Severity) -> Color32 {
+        match severity {
+            Severity::Stop => self.stop,
+            Severity::Warn => self.warn,
+            Severity::Note => self.note,
+        }
+    }
+
     /// The steel under a light, 1 being that on a level face; `contrast` spreads the differences.
     #[must_use]
     pub(super) fn lit(&self, light: f32, contrast: f32) -> Color32 {

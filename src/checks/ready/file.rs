@@ -6,8 +6,8 @@ use super::super::words::say;
 use super::super::{Finding, Severity, Subject};
 use super::{NOTHING_STRAY, Ready};
 use crate::catalog::{FileCurves, FileEdition, FileLayers, Service, ServiceMend};
-use crate::geometry::SAME_POINT_MM;
-use crate::knife::{CutShape, Id, LandmarkKind, Mend, Outline};
+use crate::geometry::{Point, SAME_POINT_MM};
+use crate::knife::{CutShape, Engraved, EngravingError, Id, LandmarkKind, Mend, Outline};
 
 /// What a layer of one name for all says about marks.
 const ONE_LAYER: &str = "any file: separate layers for cut, engrave, score, drill";
@@ -20,9 +20,14 @@ const ENOUGH_MM: f64 = 1e-6;
 pub(super) fn look(bench: &Bench<'_>, service: &Service, ready: &mut Vec<Ready>) {
     short_pieces(bench, service, ready);
     ready.extend(heated_edge(bench, service));
-    ready.extend(mixed_roles(bench, service));
+    let name = bench.knife.engraving.as_ref();
+    let name = name.map(|name| name.on(bench.knife, &bench.steel, &bench.index));
+    let named = name.as_ref().and_then(|name| name.as_ref().ok());
+    ready.extend(mixed_roles(bench, service, named.map(|name| name.middle)));
     ready.extend(small_part(bench, service));
-    engraving(bench, service, ready);
+    if let Some(name) = name.filter(|_| bench.sound) {
+        ready.extend(engraving(bench, service, name));
+    }
     if service.file.edition == FileEdition::R12 && service.file.curves == FileCurves::Splines {
         let finding = Finding::new(
             Severity::Note,
@@ -105,7 +110,7 @@ fn heated_edge(bench: &Bench<'_>, service: &Service) -> Option<Ready> {
 }
 
 /// Marks that are not to be cut, on the layer of what is.
-fn mixed_roles(bench: &Bench<'_>, service: &Service) -> Option<Ready> {
+fn mixed_roles(bench: &Bench<'_>, service: &Service, named: Option<Point>) -> Option<Ready> {
     let FileLayers::One(name) = &service.file.layers else {
         return None;
     };
@@ -114,12 +119,6 @@ fn mixed_roles(bench: &Bench<'_>, service: &Service) -> Option<Ready> {
         let as_cut = o.width_mm().map(|w| w - service.holes_under_mm);
         service.marks_small_holes && o.is_round() && as_cut.is_some_and(|w| w < smallest)
     });
-    let named = bench
-        .knife
-        .engraving
-        .as_ref()
-        .map(|name| name.on(bench.knife));
-    let named = named.and_then(Result::ok).map(|name| name.middle);
     let place = marked.map(|o| o.center).or(named)?;
     let what = say(format!(
         "Marks for the bench lie on the layer '{name}' among the cuts"
@@ -133,11 +132,12 @@ fn mixed_roles(bench: &Bench<'_>, service: &Service) -> Option<Ready> {
 }
 
 /// A name that finds no room, and one that the way of cutting can't engrave.
-fn engraving(bench: &Bench<'_>, service: &Service, ready: &mut Vec<Ready>) {
-    let Some(name) = bench.knife.engraving.as_ref().filter(|_| bench.sound) else {
-        return;
-    };
-    let middle = match name.on(bench.knife) {
+fn engraving(
+    bench: &Bench<'_>,
+    service: &Service,
+    name: Result<Engraved, EngravingError>,
+) -> Option<Ready> {
+    let middle = match name {
         Ok(engraved) => engraved.middle,
         Err(reason) => {
             let finding = Finding::new(
@@ -145,17 +145,19 @@ fn engraving(bench: &Bench<'_>, service: &Service, ready: &mut Vec<Ready>) {
                 "engraving-no-room",
                 say(format!("The name can't be engraved: {reason}")),
             )
-            .at(name
-                .at
+            .at(bench
+                .knife
+                .engraving
+                .as_ref()
+                .and_then(|name| name.at)
                 .or_else(|| bench.knife.landmark_point(LandmarkKind::Butt)))
             .about(Subject::Tang)
             .why(say("a letter over an edge or a hole is not read"))
             .mend(say("Make the letters smaller, or choose another place"));
-            ready.push(Ready::new(finding, "our own: 1 mm of steel round the name"));
-            return;
+            return Some(Ready::new(finding, "our own: 1 mm of steel round the name"));
         }
     };
-    if service.process != "laser" {
+    (service.process != "laser").then(|| {
         let what = say(format!(
             "{} cuts through and engraves nothing",
             service.name
@@ -165,8 +167,8 @@ fn engraving(bench: &Bench<'_>, service: &Service, ready: &mut Vec<Ready>) {
             .about(Subject::Tang)
             .why(say("what is engraved by mistake is cut through"))
             .mend(say("Have it left out, or engrave it elsewhere"));
-        ready.push(Ready::new(finding, ENGRAVES_NOTHING));
-    }
+        Ready::new(finding, ENGRAVES_NOTHING)
+    })
 }
 
 fn small_part(bench: &Bench<'_>, service: &Service) -> Option<Ready> {

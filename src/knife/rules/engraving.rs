@@ -1,7 +1,7 @@
 //! Rules of the name on the tang.
 
 use super::judge::Judge;
-use crate::knife::engraving::{Engraving, LETTER_MM, LONGEST_NAME};
+use crate::knife::engraving::{Engraving, EngravingError, LETTER_MM, LONGEST_NAME};
 use crate::knife::letters::strokes;
 
 pub(super) fn judge_engraving(judge: &mut Judge<'_>, name: &Engraving) {
@@ -16,10 +16,7 @@ pub(super) fn judge_engraving(judge: &mut Judge<'_>, name: &Engraving) {
             "there is nothing to engrave: take the name off instead",
         );
     } else if let Err(sign) = strokes(&name.words) {
-        judge.fault(
-            "words",
-            format!("'{sign}' can't be engraved: write A to Z, 0 to 9, blanks and - + / . , : ' &"),
-        );
+        judge.fault("words", EngravingError::Sign { sign }.to_string());
     }
     judge.within("height_mm", name.height_mm, LETTER_MM.0, LETTER_MM.1);
     if let Some(at) = name.at {

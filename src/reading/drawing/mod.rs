@@ -20,6 +20,8 @@ mod strokes;
 mod svg;
 mod units;
 
+use std::path::Path;
+
 use kurbo::{Point, Rect, Vec2};
 
 use crate::knife::{LARGEST_MM, SMALLEST_MM};
@@ -45,6 +47,13 @@ pub const WIDEST_JOIN_MM: f64 = 5.0;
 pub const FIRST_THICKNESS_MM: f64 = 4.0;
 /// Most entries in the list of what was left out; the rest is counted.
 pub const MOST_LEFT_OUT: usize = 200;
+
+/// Whether a file's name ends as that of a drawing; capitals do not matter.
+#[must_use]
+pub fn is_drawing(path: &Path) -> bool {
+    let ending = path.extension().and_then(|ending| ending.to_str());
+    ending.is_some_and(|own| ["svg", "dxf"].iter().any(|e| own.eq_ignore_ascii_case(e)))
+}
 
 /// How a drawing is read.
 #[derive(Clone, Copy, Debug, PartialEq)]

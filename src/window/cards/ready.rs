@@ -1,12 +1,14 @@
 //! The ready check on the Template card: the service, what it would ask about, and the mends.
 
+use std::collections::BTreeSet;
+
 use egui::{Button, RichText, Ui};
 
 use super::OnCard;
 use super::choice::choice_ui;
 use crate::catalog::{Service, ServiceMend, usual_services};
-use crate::checks::{ReadyMend, Severity};
-use crate::edit::Change;
+use crate::checks::ReadyMend;
+use crate::edit::{Change, first_free};
 use crate::files::Services;
 use crate::window::desk::Desk;
 use crate::window::dialogs::Dialog;
@@ -123,11 +125,7 @@ fn services_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
 fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, line: &ReadyLine) {
     let palette = desk.shown.palette;
     let finding = &line.ready.finding;
-    let color = match finding.severity {
-        Severity::Stop => palette.stop,
-        Severity::Warn => palette.warn,
-        Severity::Note => palette.note,
-    };
+    let color = palette.finding(finding.severity);
     let fine = |mm: f64| on.say.fine(mm);
     let what = finding.what.text(&fine);
     let looked_at = desk.session.ready.shown == Some(place);
@@ -187,13 +185,12 @@ pub(in crate::window) fn as_own(services: &Services, service: &Service) -> Servi
         return service.clone();
     }
     let base = format!("Our {}", service.name.to_lowercase());
-    let taken = |name: &str| services.own.iter().any(|s| s.name == name);
-    let mut name = base.clone();
-    let mut n = 2;
-    while taken(&name) {
-        name = format!("{base} {n}");
-        n += 1;
-    }
+    let taken: BTreeSet<&str> = services.own.iter().map(|s| s.name.as_str()).collect();
+    let name = if taken.contains(base.as_str()) {
+        first_free(&base, " ", &taken)
+    } else {
+        base
+    };
     Service {
         name,
         ..service.clone()

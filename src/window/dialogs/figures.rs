@@ -2,7 +2,7 @@
 
 use egui::{Button, Context, RichText, Ui};
 
-use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
+use super::sheet::{Foot, FootButton, Sheet, Turn, acting_ui};
 use crate::catalog::cutting_processes;
 use crate::checks::{FIGURES, Figure, FigureUnit, Thresholds, cutting_keys, figures_of};
 use crate::units::{Angle, Length, print_angle, print_number};
@@ -36,36 +36,21 @@ pub(super) fn figures_ui(
     if fresh && let Some(first) = FIGURES.first() {
         session.fields.focus(field_of(first));
     }
-    let typing = session.fields.typing();
     let changed = !session.preferences.figures.is_empty();
-    let foot = sheet_ui(
-        ctx,
-        shown.palette,
-        sheet,
-        |ui| {
-            let mut desk = Desk {
-                shown,
-                session,
-                actions,
-            };
-            body_ui(ui, &mut desk);
-        },
-        || {
-            let back = FootButton {
-                label: "All as usual",
-                enabled: changed,
-            };
-            vec![FootButton::new("Close"), back]
-        },
-    );
+    let back = FootButton {
+        label: "All as usual",
+        enabled: changed,
+    };
+    let on = (shown, &mut *session, actions);
+    let foot = acting_ui(ctx, on, sheet, back, |ui, desk| {
+        body_ui(ui, desk);
+    });
     match foot {
         Foot::Nothing => Turn::Stay,
         Foot::Button(1) => {
             session.preferences.figures.clear();
             Turn::Stay
         }
-        // Enter in a field takes what is typed there and leaves the dialog open.
-        Foot::Button(_) if typing => Turn::Stay,
         Foot::Button(_) | Foot::Escape => Turn::Done,
     }
 }

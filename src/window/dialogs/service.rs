@@ -2,7 +2,7 @@
 
 use egui::{Context, RichText, Ui};
 
-use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
+use super::sheet::{Foot, FootButton, Sheet, Turn, acting_ui};
 use crate::catalog::{Service, ServiceError, ServiceField, usual_service};
 use crate::units::print_number;
 use crate::window::action::Action;
@@ -35,34 +35,20 @@ pub(super) fn service_ui(
         focus_default: true,
     };
     let own = is_own(session, &service);
-    let typing = session.fields.typing();
-    let foot = sheet_ui(
-        ctx,
-        shown.palette,
-        sheet,
-        |ui| {
-            let mut desk = Desk {
-                shown,
-                session,
-                actions,
-            };
-            body_ui(ui, &mut desk, &service, own);
-        },
-        || {
-            let forget = FootButton {
-                label: "Forget it",
-                enabled: own,
-            };
-            vec![FootButton::new("Close"), forget]
-        },
-    );
+    let forget = FootButton {
+        label: "Forget it",
+        enabled: own,
+    };
+    let on = (shown, &mut *session, actions);
+    let foot = acting_ui(ctx, on, sheet, forget, |ui, desk| {
+        body_ui(ui, desk, &service, own);
+    });
     match foot {
         Foot::Nothing => Turn::Stay,
         Foot::Button(1) => {
             session.preferences.services.remove(&service.name);
             Turn::Stay
         }
-        Foot::Button(_) if typing => Turn::Stay,
         Foot::Button(_) | Foot::Escape => Turn::Done,
     }
 }

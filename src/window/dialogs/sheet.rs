@@ -4,6 +4,10 @@ use egui::{
     Align, Button, Context, Id, Key, Layout, Margin, Modal, Modifiers, RichText, ScrollArea, Ui,
 };
 
+use crate::window::action::Action;
+use crate::window::desk::Desk;
+use crate::window::session::Session;
+use crate::window::shown::Shown;
 use crate::window::theme::Palette;
 
 /// Whether a dialog goes on.
@@ -104,6 +108,35 @@ pub(super) fn sheet_ui(
         && !popup
         && ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
     if escape { Foot::Escape } else { foot }
+}
+
+/// Draws a dialog whose fields act as they are typed, with Close and one more button. Enter in a field takes what is typed there and leaves the dialog open.
+pub(super) fn acting_ui(
+    ctx: &Context,
+    (shown, session, actions): (&Shown<'_>, &mut Session, &mut Vec<Action>),
+    sheet: Sheet<'_>,
+    other: FootButton<'static>,
+    body: impl FnOnce(&mut Ui, &mut Desk<'_>),
+) -> Foot {
+    let typing = session.fields.typing();
+    let foot = sheet_ui(
+        ctx,
+        shown.palette,
+        sheet,
+        |ui| {
+            let mut desk = Desk {
+                shown,
+                session,
+                actions,
+            };
+            body(ui, &mut desk);
+        },
+        || vec![FootButton::new("Close"), other],
+    );
+    match foot {
+        Foot::Button(0) if typing => Foot::Nothing,
+        foot => foot,
+    }
 }
 
 fn foot_ui(ui: &mut Ui, palette: &Palette, sheet: Sheet<'_>, buttons: &[FootButton<'_>]) -> Foot {

@@ -79,8 +79,7 @@ pub(super) fn weakest_ui(ui: &Ui, pen: &Pen<'_>, results: &KnifeResults, session
     }
 }
 
-/// Draws the flaws, each with its name.
-/// The name on the tang, as its strokes are cut.
+/// Draws the name on the tang, as its strokes are cut.
 pub(super) fn draw_name(pen: &Pen<'_>, results: &KnifeResults) {
     let Some(Ok(Engraved { strokes, .. })) = &results.engraving else {
         return;
@@ -88,11 +87,11 @@ pub(super) fn draw_name(pen: &Pen<'_>, results: &KnifeResults) {
     for stroke in strokes {
         let points = stroke.iter().map(|p| pen.pos(*p)).collect();
         let line = Stroke::new(1.2, pen.palette.bright);
-        pen.painter.add(egui::Shape::line(points, line));
+        pen.painter.add(Shape::line(points, line));
     }
 }
 
-/// The marked flaws.
+/// Draws the flaws, each with its name.
 pub(super) fn draw_flaws(pen: &Pen<'_>, knife: &Knife) {
     for flaw in &knife.flaws {
         draw_flaw(pen, flaw);

@@ -3,7 +3,6 @@
 use egui::{Shape, Stroke};
 
 use super::Pen;
-use crate::checks::Severity;
 use crate::window::session::Session;
 use crate::window::shown::Shown;
 
@@ -19,11 +18,7 @@ pub(super) fn draw_ready(pen: &Pen<'_>, shown: &Shown<'_>, session: &Session) {
     }
     for (place, line) in shelf.lines().iter().enumerate() {
         let looked_at = session.ready.shown == Some(place);
-        let color = match line.ready.finding.severity {
-            Severity::Stop => pen.palette.stop,
-            Severity::Warn => pen.palette.warn,
-            Severity::Note => pen.palette.note,
-        };
+        let color = pen.palette.finding(line.ready.finding.severity);
         if looked_at {
             for points in &line.after {
                 let points = points.iter().map(|p| pen.pos(*p)).collect();

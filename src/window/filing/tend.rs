@@ -8,6 +8,7 @@ use super::flow::{answer, leave};
 use super::picker::Outcome;
 use super::{After, FileWish, Purpose};
 use crate::files::{Change, changed_since, open_bytes};
+use crate::reading::drawing::is_drawing;
 use crate::window::app::Workshop;
 use crate::window::bench::{BenchPage, StockKind};
 use crate::window::dialogs::{Dialog, DrawingIn, Question};
@@ -43,14 +44,7 @@ impl Workshop {
             first.map(|file| file.path().to_owned())
         });
         let Some(path) = dropped else { return };
-        let ending = path
-            .extension()
-            .and_then(|e| e.to_str())
-            .unwrap_or_default();
-        if ["svg", "dxf"]
-            .iter()
-            .any(|own| ending.eq_ignore_ascii_case(own))
-        {
+        if is_drawing(&path) {
             self.look_at_drawing(&path);
         } else {
             self.ask_before(After::Open(path));
