@@ -20,7 +20,7 @@ const MOST_COPIES: u32 = 999;
 /// Findings told before the rest is only counted.
 const MOST_TOLD: usize = 12;
 /// What is chosen while the shop's figures alone say how.
-const BY_FIGURES: &str = "as the shop figures say";
+const BY_FIGURES: &str = "shop figures";
 
 /// Draws the service, how many to cut, and what would be asked.
 pub(super) fn ready_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
