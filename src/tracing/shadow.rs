@@ -155,34 +155,31 @@ impl Coarse {
     }
 }
 
-/// Whether a sweep that goes on from a cell leaves the thing behind for good.
-fn lit_beyond(thing: &Blob, (x, y): (isize, isize), (dx, dy): (f64, f64)) -> bool {
-    (1..=LONGEST).all(|on| {
-        let (fx, fy) = (on as f64 * dx, on as f64 * dy);
+/// The cells from one to those ahead of it, as far as the longest shadow reaches.
+fn steps(way: f64) -> Vec<(isize, isize)> {
+    let (dx, dy) = (way.cos(), way.sin());
+    let step = |on: usize| {
+        let (x, y) = (on as f64 * dx, on as f64 * dy);
         #[expect(clippy::cast_possible_truncation, reason = "at most some dozen cells")]
-        let (fx, fy) = (fx.round() as isize, fy.round() as isize);
-        !thing.has(x + fx, y + fy)
-    })
+        let step = (x.round() as isize, y.round() as isize);
+        step
+    };
+    (1..=LONGEST).map(step).collect()
 }
 
 /// For one direction and its best length: the share of ring cells that the sweep and the shadow have in common.
 fn sweep_fit(thing: &Blob, ring: &[(isize, isize, bool)], way: f64) -> f64 {
-    let (dx, dy) = (way.cos(), way.sin());
+    let steps = steps(way);
     // How many cells lie so far behind the thing, of the patch and beside it.
-    let mut own = [0_u32; LONGEST + 1];
-    let mut astray = [0_u32; LONGEST + 1];
+    let mut own = [0_u32; LONGEST];
+    let mut astray = [0_u32; LONGEST];
     let mut whole = 0_u32;
     for (x, y, of_patch) in ring {
         whole += u32::from(*of_patch);
-        let hit = (1..=LONGEST).find(|back| {
-            let (bx, by) = (*back as f64 * dx, *back as f64 * dy);
-            #[expect(clippy::cast_possible_truncation, reason = "at most some dozen cells")]
-            let (bx, by) = (bx.round() as isize, by.round() as isize);
-            thing.has(x - bx, y - by)
-        });
+        let hit = steps.iter().position(|(dx, dy)| thing.has(x - dx, y - dy));
         // The light comes in over open ground: what lies between two parts of the thing is no shadow.
-        let open = !*of_patch || lit_beyond(thing, (*x, *y), (dx, dy));
-        if let Some(back) = hit.filter(|_| open) {
+        let open = || !steps.iter().any(|(dx, dy)| thing.has(x + dx, y + dy));
+        if let Some(back) = hit.filter(|_| !*of_patch || open()) {
             let counts = if *of_patch { &mut own } else { &mut astray };
             if let Some(count) = counts.get_mut(back) {
                 *count += 1;
