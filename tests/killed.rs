@@ -15,6 +15,7 @@ mod bench_set;
 use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
+use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use bench_set::edited;
@@ -28,6 +29,10 @@ const WAY: &str = "TANGWRIGHT_KILLED_WAY";
 const KILLS: u32 = 50;
 /// What a crash may cost.
 const MOST_LOST: Duration = Duration::from_secs(1);
+
+/// One test at a time: between its fork and its own program a child holds every lock of its parent, and what was kept under one would seem to belong to a
+/// living process.
+static ALONE: Mutex<()> = Mutex::new(());
 
 /// How a child works, and for how long at most.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -122,6 +127,7 @@ fn edits_are_kept() {
         }
         return;
     }
+    let _alone = ALONE.lock().unwrap_or_else(PoisonError::into_inner);
     let dir = tempfile::tempdir().expect("a temporary folder");
     drop(edit(dir.path(), 50, 40, |_| {}));
     assert_eq!(newest(dir.path()), (40, Some(50)));
@@ -174,6 +180,7 @@ fn told(child: &mut Child) -> Vec<(u32, Duration)> {
 
 #[test]
 fn at_most_a_second_is_lost() {
+    let _alone = ALONE.lock().unwrap_or_else(PoisonError::into_inner);
     let mut kept_was_newer = 0;
     let mut told_in_all = 0;
     // A walk through the span that hits all parts of it evenly: multiples of the golden ratio (H. Weyl, 1916).
