@@ -104,13 +104,13 @@ impl SpanIndex {
             let (mut low, mut high) = ((at(i) - step).max(from), (at(i) + step).min(to));
             while high - low > PLACE_MM.max(4.0 * f64::EPSILON * high.abs()) {
                 let x = f64::midpoint(low, high);
-                best = best.max(depth(x));
                 if top.slope_at(x) > bottom.slope_at(x) {
                     low = x;
                 } else {
                     high = x;
                 }
             }
+            best = best.max(depth(f64::midpoint(low, high)));
         }
         best
     }

@@ -276,6 +276,9 @@ impl OnRay {
     /// Height of the surface at `d`, where the face is at `top`; infinite where it does not act.
     pub(super) fn height(&self, d: f64, top: f64) -> f64 {
         let mut z = self.surface.height_where_it_acts(d, top);
+        if self.walls[0].is_none() {
+            return z;
+        }
         for wall in self.walls.iter().flatten() {
             let u = wall.u0 + wall.u1 * d;
             if u > 0.0 {
@@ -291,6 +294,9 @@ impl OnRay {
     /// The same by its formula alone, also where it does not act.
     pub(super) fn formula(&self, d: f64, top: f64) -> f64 {
         let mut z = self.surface.height(d, top);
+        if self.walls[0].is_none() {
+            return z;
+        }
         for wall in self.walls.iter().flatten() {
             let u = (wall.u0 + wall.u1 * d).clamp(0.0, wall.r);
             z += wall.r - (wall.r * wall.r - u * u).max(0.0).sqrt();

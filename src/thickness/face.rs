@@ -97,14 +97,15 @@ impl FaceHeight {
 
     /// The straight part that a place lies on.
     fn leg(&self, x: f64) -> Option<&Leg> {
-        let mut legs = self.legs.iter();
-        let first = legs.next()?;
+        let (mut on, rest) = self.legs.split_first()?;
         // From the first on: there are few, and most of a knife lies near its shoulder.
-        Some(
-            legs.take_while(|leg| leg.begins <= x)
-                .last()
-                .unwrap_or(first),
-        )
+        for leg in rest {
+            if leg.begins > x {
+                break;
+            }
+            on = leg;
+        }
+        Some(on)
     }
 
     /// The height at one of two places and how it changes for each millimeter, where both lie on one straight part.

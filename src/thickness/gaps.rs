@@ -62,7 +62,7 @@ pub(super) fn look_closer(
             .enumerate()
             .filter(|(_, [a, b])| (a.gap < 0.0) == (b.gap < 0.0) && b.d - a.d > span / 64.0)
             .map(|(i, pair)| (i, lowest(pair)))
-            .filter(|(_, low)| *low < 0.0)
+            .filter(|(i, low)| *low < 0.0 && !runs_one_way(searched, *i))
             .min_by(|a, b| a.1.total_cmp(&b.1));
         let Some((i, _)) = place else { return };
         let (Some(a), Some(b)) = (searched.get(i), searched.get(i + 1)) else {
@@ -71,6 +71,24 @@ pub(super) fn look_closer(
         let now = sample(f64::midpoint(a.d, b.d));
         samples.insert(first + i + 1, now);
     }
+}
+
+/// Whether the gap runs one way from a sample to the next, as far as its slope there and those beside it tell: all of one surface, and nearly the same.
+fn runs_one_way(samples: &[Sample], i: usize) -> bool {
+    const ALIKE: f64 = 0.3;
+    let slope = |k: usize| {
+        let (a, b) = (samples.get(k)?, samples.get(k + 1)?);
+        let one = a.found?.which == b.found?.which && a.found?.family == b.found?.family;
+        one.then(|| (b.open - a.open) / (b.d - a.d))
+    };
+    let Some(own) = slope(i) else { return false };
+    let beside = [i.checked_sub(1), Some(i + 1)];
+    let beside = beside
+        .into_iter()
+        .flatten()
+        .filter(|k| k + 1 < samples.len());
+    let alike = |k: usize| slope(k).is_some_and(|s| (s - own).abs() < ALIKE * own.abs());
+    beside.clone().next().is_some() && beside.into_iter().all(alike)
 }
 
 /// Where three samples have one sign but their parabola turns between them, a place where the gap has the other sign, if a few steps of successive

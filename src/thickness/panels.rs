@@ -352,16 +352,25 @@ impl Surveyor<'_> {
             432.0 / 1470.0,
             77.0 / 1470.0 - 1.0 / 6.0,
         ];
-        let by = |weights: &[f64; 7]| {
-            self.over_layers(|k| {
-                let rays = nodes.iter().zip(weights);
-                rays.map(|(node, w)| w * self.value(node, k)).sum::<f64>() * h
-            })
-        };
-        let (high, low) = (
-            by(&APART).or_more(by(&SKEW)),
-            by(&LOW_EVEN).or_more(by(&LOW_ODD)),
-        );
+        // Each column is read once for all four rows; their offs come out as those of `over_layers`.
+        let mut rows = [APART, SKEW, LOW_EVEN, LOW_ODD].map(|weights| (weights, Off::default()));
+        for layer in 0..self.sweep.layout.layers {
+            let k = layer * PER_LAYER;
+            let volumes = nodes.map(|node| self.value(&node, k));
+            let moments = nodes.map(|node| self.value(&node, k + 1));
+            for (weights, off) in &mut rows {
+                let by = |column: [f64; 7]| -> f64 {
+                    column.iter().zip(weights.iter()).map(|(v, w)| w * v).sum()
+                };
+                off.volume += by(volumes).abs();
+                off.moment += by(moments);
+            }
+        }
+        let [apart, skew, even, odd] = rows.map(|(_, off)| Off {
+            volume: off.volume * h,
+            moment: off.moment.abs() * h,
+        });
+        let (high, low) = (apart.or_more(skew), even.or_more(odd));
         Off {
             volume: judged(high.volume, low.volume),
             moment: judged(high.moment, low.moment),

@@ -192,7 +192,12 @@ impl GroundBlank {
             ),
             ground_mm: knife.grinding.tolerance_mm,
         };
-        let mut parts = bands.parts(knife, materials, &solids, &self.densities);
+        let mut parts = bands.parts(
+            knife.stock.thickness_mm,
+            self.plate.layers(),
+            materials,
+            (&solids, &self.densities),
+        );
         let mass_band_g = bands.mass(&parts, mass_g);
         if knife.grinding.is_empty() && !knife.stock.is_laminated() {
             // All of a plain bar gets heavier or lighter at once.
@@ -279,10 +284,10 @@ impl Spread {
     /// Every part that may be heavier or lighter by itself: each layer by its density, the bar's thickness, the ground faces.
     fn parts(
         &self,
-        knife: &Knife,
+        stock_mm: f64,
+        laid: &[LaidLayer],
         materials: &[&Material],
-        solids: &[Solid],
-        densities: &[f64],
+        (solids, densities): (&[Solid], &[f64]),
     ) -> Vec<PartBand> {
         let mut parts: Vec<PartBand> = solids
             .iter()
@@ -299,13 +304,12 @@ impl Spread {
                 }
             })
             .collect();
-        let laid = knife.stock.laid_layers();
         let mean: f64 = laid
             .iter()
             .zip(densities)
             .map(|(layer, density)| layer.thickness_mm() * density)
             .sum::<f64>()
-            / knife.stock.thickness_mm;
+            / stock_mm;
         for ((area, moment), mm) in [(self.stock, self.stock_mm), (self.ground, self.ground_mm)] {
             let half = area * mm * mean * G_PER_MM3;
             if half > 0.0 && area > 0.0 {
