@@ -11,9 +11,14 @@ pub(super) fn passes(foot: Vec2, n: Vec2, (mut from, mut to): (f64, f64), b: &Re
             }
             continue;
         }
-        let (a, c) = ((low - p) / v, (high - p) / v);
-        from = from.max(a.min(c));
-        to = to.min(a.max(c));
+        let per = 1.0 / v;
+        let (a, c) = ((low - p) * per, (high - p) * per);
+        let (near, far) = if v > 0.0 { (a, c) } else { (c, a) };
+        from = if near > from { near } else { from };
+        to = if far < to { far } else { to };
+        if from > to {
+            return false;
+        }
     }
     from <= to
 }

@@ -177,7 +177,7 @@ impl Surveyor<'_> {
         });
         let alike = nodes.iter().all(|node| node.trail == nodes[0].trail);
         let rule = |k: usize| {
-            let values = nodes.map(|node| self.value(&node, k));
+            let values = nodes.each_ref().map(|node| self.value(node, k));
             let every: f64 = values.iter().sum::<f64>() * step;
             let second = (values[1] + values[3]) * 2.0 * step;
             (every, every - second)
@@ -356,8 +356,8 @@ impl Surveyor<'_> {
         let mut rows = [APART, SKEW, LOW_EVEN, LOW_ODD].map(|weights| (weights, Off::default()));
         for layer in 0..self.sweep.layout.layers {
             let k = layer * PER_LAYER;
-            let volumes = nodes.map(|node| self.value(&node, k));
-            let moments = nodes.map(|node| self.value(&node, k + 1));
+            let volumes = nodes.each_ref().map(|node| self.value(node, k));
+            let moments = nodes.each_ref().map(|node| self.value(node, k + 1));
             for (weights, off) in &mut rows {
                 let by = |column: [f64; 7]| -> f64 {
                     column.iter().zip(weights.iter()).map(|(v, w)| w * v).sum()
@@ -400,7 +400,7 @@ impl Surveyor<'_> {
         Some(Quiet {
             strip: panel.strip,
             span: (a + margin, b - margin),
-            ridges: nodes.map(|node| node.trail),
+            ridges: nodes.each_ref().map(|node| node.trail),
         })
     }
 

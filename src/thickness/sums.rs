@@ -82,7 +82,12 @@ impl Sums<'_> {
         places: [(f64, f64); N],
         out: &mut [f64],
     ) {
-        let places = places.map(|(d, weight)| Place::of(along, on, d, weight));
+        // Written one by one: mapping an array of places costs more than the places.
+        let mut made = [Place::default(); N];
+        for (place, (d, weight)) in made.iter_mut().zip(places) {
+            *place = Place::of(along, on, d, weight);
+        }
+        let places = made;
         let outward = match self.family.face {
             Face::Right => 1.0,
             Face::Left => -1.0,
@@ -161,6 +166,7 @@ impl Sums<'_> {
 }
 
 /// A place of a ray.
+#[derive(Clone, Copy, Default)]
 struct Place {
     d: f64,
     at: Vec2,
