@@ -8,6 +8,7 @@
 
 mod cutting;
 mod drill;
+mod known_sheet;
 mod material;
 mod paper;
 mod practice;
@@ -20,10 +21,11 @@ pub use cutting::{
     cutting_rules,
 };
 pub use drill::{Drill, DrillSet, drill_named, drills, largest_drill_within, nearest_drills};
+pub use known_sheet::{KnownSheet, known_sheet, known_sheets};
 pub use material::{Material, MaterialCategory, material, materials, materials_in};
 pub use paper::{
-    PAPER_POINT_MM, PRINTER_MARGIN_MM, PaperFact, PaperSize, TILE_OVERLAP_MM, paper, paper_facts,
-    papers,
+    CARD_MM, PAPER_POINT_MM, PRINTER_MARGIN_MM, PaperFact, PaperSize, TILE_OVERLAP_MM, paper,
+    paper_facts, papers,
 };
 pub use practice::{
     BladeUse, EdgeClass, HiddenTang, PracticeRule, SizeRange, StubTang, balance_range_mm, cautions,

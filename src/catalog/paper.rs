@@ -18,6 +18,9 @@ pub const PRINTER_MARGIN_MM: f64 = 10.0;
 /// How far neighboring sheets of a tiled print overlap, mm: inside the row `tile-overlap` (5 to 15). Less leaves no room to paste.
 pub const TILE_OVERLAP_MM: f64 = 10.0;
 
+/// A bank card, mm: ISO/IEC 7810, ID-1.
+pub const CARD_MM: (f64, f64) = (85.60, 53.98);
+
 /// One point of a PDF page, mm: 1/72 in (ISO 32000-1), the row `point`.
 pub const PAPER_POINT_MM: f64 = 25.4 / 72.0;
 

@@ -3,7 +3,8 @@
 use crate::geometry::{Point, Vec2};
 use crate::knife::{
     CutOut, CutShape, Engraving, Filling, Flaw, ForgePlan, Fuller, Grind, Guard, Handle, Id, Joint,
-    Knife, LandmarkKind, Material, Mend, Outline, Purpose, Row, Spot, Stock, Tang, Taper, WeighIn,
+    Knife, LaidPicture, LandmarkKind, Material, Mend, Outline, Purpose, Row, Spot, Stock, Tang,
+    Taper, WeighIn,
 };
 
 use super::{AfterSaw, Thing};
@@ -266,6 +267,11 @@ pub enum Change {
         /// The name.
         name: Option<Engraving>,
     },
+    /// Lays a picture under the drawing, changes how it lies, or takes it away.
+    LayPicture {
+        /// The picture.
+        picture: Option<Box<LaidPicture>>,
+    },
     /// Marks a flaw, or changes the one with the same id.
     MarkFlaw {
         /// The flaw.
@@ -415,6 +421,8 @@ impl Change {
             Self::SetGuard { .. } => "change guard",
             Self::FitHandle { handle: None } => "remove handle",
             Self::FitHandle { .. } => "change handle",
+            Self::LayPicture { picture: None } => "remove picture",
+            Self::LayPicture { .. } => "lay picture",
             Self::Engrave { name: None } => "remove engraving",
             Self::Engrave { .. } => "change engraving",
             Self::MarkFlaw { .. } => "mark flaw",

@@ -40,6 +40,7 @@ pub(super) fn change(knife: &mut Knife, change: &Change) -> Result<bool, EditErr
             knife.weigh_ins.remove(place);
         }
         Change::OpenTang { rim_mm, bridges } => open_tang(knife, *rim_mm, *bridges)?,
+        Change::LayPicture { picture } => knife.picture = picture.as_deref().cloned(),
         Change::Engrave { name } => knife.engraving.clone_from(name),
         Change::Mend { mend } => mend.make(knife)?,
         Change::Saw { line, bow, after } => saw::saw(knife, line, *bow, after)?,

@@ -209,6 +209,9 @@ pub(super) fn shoulder_line(knife: &mut Knife, to_x: f64) -> Result<(), EditErro
     if let Some(at) = knife.engraving.as_mut().and_then(|name| name.at.as_mut()) {
         *at += by;
     }
+    if let Some(picture) = &mut knife.picture {
+        picture.middle += by;
+    }
     seat_shoulders(knife);
     let length_mm = knife.tang.length_mut();
     if *length_mm + to_x >= SMALLEST_MM {

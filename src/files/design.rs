@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use super::atomic::{WriteError, write_atomically};
+use super::picture::{spell_out_pictures, with_pictures_named};
 use crate::knife::KnifeSet;
 use crate::reading::design_file::{self, MOST_BYTES, ReadError};
 
@@ -154,7 +155,7 @@ pub fn backup_path(path: &Path) -> PathBuf {
     PathBuf::from(name)
 }
 
-/// Opens a design file. Files too large to be designs are refused unread.
+/// Opens a design file. Files too large to be designs are refused unread. Pictures it names from its own folder get their whole paths.
 ///
 /// # Errors
 /// See [`OpenError`]; of a damaged file it tells where its last good state is, if that is kept and good.
@@ -170,17 +171,18 @@ pub fn open_design(path: &Path) -> Result<(KnifeSet, Stamp), OpenError> {
         }
     };
     let (bytes, modified) = load(path)?;
-    let set = design_file::read(&bytes).map_err(bad)?;
+    let mut set = design_file::read(&bytes).map_err(bad)?;
+    spell_out_pictures(&mut set, path);
     Ok((set, Stamp::of(&bytes, modified)))
 }
 
 /// Saves a design in one step and gives the new stamp. The file's state before is kept beside it as [`backup_path`], if it was a good
-/// design; saving the same again leaves both files alone.
+/// design; saving the same again leaves both files alone. Pictures below the file's folder are named from there.
 ///
 /// # Errors
 /// See [`SaveError`].
 pub fn save_design(path: &Path, set: &KnifeSet, over: Over<'_>) -> Result<Stamp, SaveError> {
-    let text = design_file::write(set);
+    let text = design_file::write(&with_pictures_named(set, path));
     // A design that breaks a rule must not take the place of a good file.
     design_file::read(text.as_bytes()).map_err(|problem| SaveError::WouldNotOpen { problem })?;
     let new = Stamp::of(text.as_bytes(), None);
@@ -234,8 +236,20 @@ pub fn open_bytes(path: &Path) -> Result<Vec<u8>, OpenError> {
     load(path).map(|(bytes, _)| bytes)
 }
 
-/// The bytes of a file and when it was written.
-pub(super) fn load(path: &Path) -> Result<(Vec<u8>, Option<SystemTime>), OpenError> {
+/// The bytes of a file, and when it was written if the system knows.
+type Loaded = (Vec<u8>, Option<SystemTime>);
+
+/// Reads a file that may be a design.
+pub(super) fn load(path: &Path) -> Result<Loaded, OpenError> {
+    load_at_most(path, MOST_BYTES)?.ok_or_else(|| OpenError::Bad {
+        path: path.to_owned(),
+        problem: ReadError::TooLarge,
+        backup: None,
+    })
+}
+
+/// Reads a file; nothing when it has more than so many bytes.
+pub(super) fn load_at_most(path: &Path, most: usize) -> Result<Option<Loaded>, OpenError> {
     let told = |error: io::Error| of_system(&error, path);
     let known = fs::metadata(path).map_err(told)?;
     if known.is_dir() {
@@ -249,23 +263,15 @@ pub(super) fn load(path: &Path) -> Result<(Vec<u8>, Option<SystemTime>), OpenErr
             path: path.to_owned(),
         });
     }
-    let too_large = || OpenError::Bad {
-        path: path.to_owned(),
-        problem: ReadError::TooLarge,
-        backup: None,
-    };
-    if known.len() > MOST_BYTES as u64 {
-        return Err(too_large());
+    if known.len() > most as u64 {
+        return Ok(None);
     }
     let mut bytes = Vec::new();
     // The file may grow while it is read.
     File::open(path)
-        .and_then(|file| file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
+        .and_then(|file| file.take(most as u64 + 1).read_to_end(&mut bytes))
         .map_err(told)?;
-    if bytes.len() > MOST_BYTES {
-        return Err(too_large());
-    }
-    Ok((bytes, known.modified().ok()))
+    Ok((bytes.len() <= most).then(|| (bytes, known.modified().ok())))
 }
 
 fn of_system(error: &io::Error, path: &Path) -> OpenError {

@@ -8,6 +8,7 @@ mod design;
 mod folders;
 mod keeper;
 mod learned;
+mod picture;
 mod recovery;
 mod services;
 mod settings;
@@ -20,6 +21,7 @@ pub use design::{
 pub use folders::{FolderError, Folders, HOME_VARIABLE};
 pub use keeper::Keeper;
 pub use learned::{Learned, LearnedBar};
+pub use picture::{PictureFileError, open_picture, picture_places};
 pub use recovery::{Found, Recovery, RecoveryError};
 pub use services::Services;
 pub use settings::{Loaded, MOST_RECENT, Settings, Theme};

@@ -12,6 +12,7 @@ mod forge_plan;
 mod grind;
 mod guess;
 mod handle;
+mod laid_picture;
 mod landmark;
 mod letters;
 mod mending;
@@ -46,6 +47,7 @@ pub use guess::guess_landmarks;
 pub use handle::{
     Fixing, Glue, Handle, HandlePart, HandleStation, Liner, PartKind, ROUNDING, TangHole,
 };
+pub use laid_picture::{LaidPicture, MOST_PICTURE_SIDE_PX, PICTURE_SCALE, SquaredBy};
 pub use landmark::{Landmark, LandmarkKind, Spot};
 pub use mending::{Mend, MendError};
 pub use model::{Id, Knife, KnifeSet};

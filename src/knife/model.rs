@@ -5,8 +5,8 @@ use std::sync::Arc;
 use kurbo::Point;
 
 use super::{
-    CutOut, Engraving, Flaw, ForgePlan, Grinding, Guard, Handle, Landmark, LandmarkKind, Material,
-    Outline, Row, Spot, Stock, Tang, WeighIn,
+    CutOut, Engraving, Flaw, ForgePlan, Grinding, Guard, Handle, LaidPicture, Landmark,
+    LandmarkKind, Material, Outline, Row, Spot, Stock, Tang, WeighIn,
 };
 use crate::geometry::{Contour, SpanIndex};
 
@@ -44,6 +44,8 @@ pub struct Knife {
     pub handle: Option<Handle>,
     /// The name engraved on the tang.
     pub engraving: Option<Engraving>,
+    /// The picture under the drawing, if one is laid there.
+    pub picture: Option<LaidPicture>,
     /// Flaws of the steel the maker has marked.
     pub flaws: Vec<Flaw>,
     /// What the scale said, in the order it was written down.
@@ -90,6 +92,7 @@ impl Knife {
             guard: None,
             handle: None,
             engraving: None,
+            picture: None,
             flaws: Vec::new(),
             weigh_ins: Vec::new(),
             notes: String::new(),

@@ -8,6 +8,7 @@ mod fitted;
 mod forging;
 mod grinding;
 mod judge;
+mod laid_picture;
 mod parts;
 mod stock;
 
@@ -19,6 +20,7 @@ use fitted::{judge_flaws, judge_handle, judge_weigh_ins};
 use forging::judge_forging;
 use grinding::judge_grinding;
 use judge::{Judge, Keys, keys_of};
+use laid_picture::judge_laid_picture;
 use parts::{judge_cut_out, judge_guard, judge_row, judge_tang};
 use stock::judge_stock;
 
@@ -153,6 +155,9 @@ fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, keys: &Keys<'_>) {
     );
     judge_landmarks(judge, knife);
     judge_stock(&mut judge.at("stock"), &knife.stock, keys);
+    if let Some(own) = &knife.picture {
+        judge_laid_picture(&mut judge.at("picture"), own);
+    }
     if let Some(name) = &knife.engraving {
         judge_engraving(&mut judge.at("engraving"), name);
     }

@@ -2,6 +2,7 @@
 
 use super::Pixels;
 use crate::geometry::{Point, is_convex};
+use crate::knife::LaidPicture;
 
 /// Where the plain ground is that the knife lies on. Corners are in pixels of the picture as it was taken.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -13,6 +14,18 @@ pub enum GroundArea {
     Within([Point; 4]),
     /// All but a sheet or card with these corners, which lies beside the knife.
     Beside([Point; 4]),
+}
+
+impl GroundArea {
+    /// Where the ground of a picture under the drawing is: on the sheet it is squared by, or beside that sheet.
+    #[must_use]
+    pub fn of(picture: &LaidPicture) -> Self {
+        match &picture.squared {
+            None => Self::Whole,
+            Some(sheet) if sheet.beside => Self::Beside(sheet.corners),
+            Some(sheet) => Self::Within(sheet.corners),
+        }
+    }
 }
 
 /// Rows of a picture as stretches that belong to the area.

@@ -47,7 +47,8 @@ pub(super) fn line_off(from: Point, to: Point, points: &[Point]) -> Off {
 ///
 /// Source: P. J. Schneider, "An Algorithm for Automatically Fitting Digitized Curves", Graphics Gems (1990) 612–626, with both handles free. His rounds
 /// close in slowly; from the second on only distances square to the curve count, which closes in at once: W. Wang, H. Pottmann and Y. Liu, "Fitting
-/// B-Spline Curves to Point Clouds by Curvature-Based Squared Distance Minimization", ACM Trans. Graphics 25 (2006) 214–238 (tangent distance).
+/// B-Spline Curves to Point Clouds by Curvature-Based Squared Distance Minimization", ACM Trans. Graphics 25 (2006) 214–238 (tangent distance; cited
+/// from memory).
 pub(super) fn cubic_through(from: Point, to: Point, points: &[Point]) -> Option<(CubicBez, Off)> {
     let mut places = by_chords(from, to, points);
     let mut cubic = handles(from, to, points, &places)?;

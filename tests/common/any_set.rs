@@ -19,8 +19,9 @@ use proptest::option;
 use proptest::prelude::*;
 use tangwright::knife::{
     CutOut, CutShape, Engraving, Filling, ForgePlan, ForgeStart, ForgingLosses, FullTang, Guard,
-    HiddenTang, Joint, Knife, KnifeSet, LARGEST_MM, Landmark, LandmarkKind, MOST_IN_ROW, Material,
-    Node, Outline, OwnRatio, Purpose, Row, RowPath, SMALLEST_MM, Spot, Stock, Tang, TangEnd,
+    HiddenTang, Joint, Knife, KnifeSet, LARGEST_MM, LaidPicture, Landmark, LandmarkKind,
+    MOST_IN_ROW, Material, Node, Outline, OwnRatio, Purpose, Row, RowPath, SMALLEST_MM, Spot,
+    SquaredBy, Stock, Tang, TangEnd,
 };
 
 /// Any set of one to three materials and at most three knives.
@@ -162,6 +163,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
         vec(any_weigh_in(), 0..3),
         option::of(any_forging()),
         option::of(any_engraving()),
+        option::of(any_picture()),
     );
     (words, steel, stock, tang(), holes, fitted).prop_map(
         |(
@@ -170,7 +172,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             stock,
             tang,
             (cut_outs, rows, guard),
-            (handle, flaws, weigh_ins, forging, engraving),
+            (handle, flaws, weigh_ins, forging, engraving, picture),
         )| Knife {
             id: 0,
             name,
@@ -186,6 +188,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             guard,
             handle,
             engraving,
+            picture,
             flaws,
             weigh_ins,
             notes,
@@ -208,6 +211,43 @@ fn any_engraving() -> impl Strategy<Value = Engraving> {
             height_mm,
             at: at.map(Point::from),
         })
+}
+
+/// A picture that keeps the rules, however it may lie.
+fn any_picture() -> impl Strategy<Value = LaidPicture> {
+    let place = (
+        -9_999.0..=9_999.0_f64,
+        -9_999.0..=9_999.0_f64,
+        -6.2..=6.2_f64,
+    );
+    let looks = (1e-4..=20.0_f64, 0.0..=1.0_f64, any::<bool>(), any::<bool>());
+    let low = (0.0..1_000.0_f64, 2_000.0..3_000.0_f64);
+    let sheet = (low, (2.0..=400.0_f64, 2.0..=400.0_f64), any::<bool>());
+    (text(), 1_u32..9_999, place, looks, option::of(sheet)).prop_map(
+        |(file, side, (x, y, turn_rad), (scale, strength, mirrored, locked), sheet)| LaidPicture {
+            file: format!("a{}", file.chars().take(19_000).collect::<String>()),
+            width_px: 3_000,
+            height_px: side,
+            squared: sheet.map(|((left, low), (width_mm, height_mm), beside)| SquaredBy {
+                corners: [
+                    (left, low),
+                    (2_000.5, low - 1.0),
+                    (1_900.0, 7.25),
+                    (left + 9.5, 3.0),
+                ]
+                .map(Point::from),
+                width_mm,
+                height_mm,
+                beside,
+            }),
+            middle: Point::new(x, y),
+            turn_rad,
+            mirrored,
+            scale,
+            strength,
+            locked,
+        },
+    )
 }
 
 /// A plan of the forge that keeps the rules.

@@ -14,7 +14,7 @@ use tangwright::knife::{
 };
 
 /// Every kind of edit, by the name of its variant.
-pub(crate) const KINDS: [&str; 53] = [
+pub(crate) const KINDS: [&str; 54] = [
     "AddKnife",
     "DoubleKnife",
     "RemoveKnife",
@@ -68,6 +68,7 @@ pub(crate) const KINDS: [&str; 53] = [
     "Saw",
     "Mend",
     "Engrave",
+    "LayPicture",
 ];
 
 /// Numbers that have broken programs before.
@@ -551,7 +552,9 @@ impl Dice {
                 height_mm: self.number(15.0, 70.0),
             },
             "FitHandle" | "MarkFlaw" | "RemoveFlaw" | "WriteWeighIn" | "RemoveWeighIn"
-            | "OpenTang" | "Saw" | "Mend" | "Engrave" => self.fitted_change(kind, knife),
+            | "OpenTang" | "Saw" | "Mend" | "Engrave" | "LayPicture" => {
+                self.fitted_change(kind, knife)
+            }
             _ => self.ground_change(kind, knife),
         }
     }

@@ -369,7 +369,7 @@ fn an_open_gesture_is_what_undo_takes_back() {
 }
 
 /// The first words of all labels: what is done, as in "Undo drill hole".
-const VERBS: [&str; 26] = [
+const VERBS: [&str; 27] = [
     "add",
     "bend",
     "break",
@@ -381,6 +381,7 @@ const VERBS: [&str; 26] = [
     "fit",
     "forge",
     "join",
+    "lay",
     "make",
     "mark",
     "move",

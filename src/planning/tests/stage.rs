@@ -78,6 +78,7 @@ impl Plate {
             weigh_ins: vec![],
             notes: String::new(),
             heat_words: String::new(),
+            picture: None,
             forging: None,
             next_id: 100,
         }

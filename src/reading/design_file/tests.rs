@@ -4,6 +4,7 @@ mod engraving;
 mod forging;
 mod grinding;
 mod heat;
+mod laid_picture;
 mod tang;
 
 use super::*;

@@ -109,10 +109,31 @@ pub(super) fn cut_shape(shape: &OpeningShape, next_id: &mut Id) -> CutShape {
     }
 }
 
+/// The knife of an outline that was found by tracing, laid as a knife lies: nothing ground, nothing drilled, its landmarks and its tang guessed by its
+/// shape. Its bar has so many millimeters of a material of the set.
+#[must_use]
+pub fn knife_of_outline(
+    outline: &Contour,
+    name: &str,
+    thickness_mm: f64,
+    material_key: &str,
+) -> Knife {
+    let mut next_id: Id = 1;
+    let own = outline_of(&outline.pieces, &mut next_id);
+    let landmarks = guess_landmarks(&own);
+    let stock = Stock::plain(thickness_mm, thickness_mm * STOCK_OFF, material_key);
+    let mut knife = Knife {
+        next_id,
+        ..Knife::bare(name, own, stock, tang(outline))
+    };
+    knife.seat_landmarks(&landmarks);
+    knife
+}
+
 /// The knife of a drawing.
 pub(super) fn knife(read: &Imported, name: &str, thickness_mm: f64, material_key: &str) -> Knife {
-    let mut next_id: Id = 1;
-    let outline = outline_of(&read.outline.pieces, &mut next_id);
+    let bare = knife_of_outline(&read.outline, name, thickness_mm, material_key);
+    let mut next_id = bare.next_id;
     let mut cut_outs = Vec::with_capacity(read.openings.len());
     for opening in &read.openings {
         let id = next_id;
@@ -124,19 +145,11 @@ pub(super) fn knife(read: &Imported, name: &str, thickness_mm: f64, material_key
             filling: Filling::default(),
         });
     }
-    let landmarks = guess_landmarks(&outline);
-    let mut knife = Knife {
+    Knife {
         cut_outs,
         next_id,
-        ..Knife::bare(
-            name,
-            outline,
-            Stock::plain(thickness_mm, thickness_mm * STOCK_OFF, material_key),
-            tang(&read.outline),
-        )
-    };
-    knife.seat_landmarks(&landmarks);
-    knife
+        ..bare
+    }
 }
 
 /// The kind of the tang and what it would be made anew from; the drawn one is kept until the maker asks for that. A tang much narrower than the
@@ -170,7 +183,8 @@ fn tang(outline: &Contour) -> Tang {
 }
 
 /// A knife's name from a file's: without folder and ending, without signs a line of text can't hold.
-pub(super) fn name_of(file_name: &str) -> String {
+#[must_use]
+pub fn name_of_file(file_name: &str) -> String {
     let file = file_name.rsplit(['/', '\\']).next().unwrap_or_default();
     let stem = match file.rsplit_once('.') {
         Some((stem, _)) if !stem.is_empty() => stem,
@@ -200,7 +214,7 @@ mod tests {
             ("", "Knife"),
             ("a\n.dxf", "a"),
         ] {
-            assert_eq!(name_of(file), name, "{file}");
+            assert_eq!(name_of_file(file), name, "{file}");
         }
     }
 }

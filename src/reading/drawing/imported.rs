@@ -393,7 +393,7 @@ impl Imported {
     /// The name the file gives the knife: its own without folder and ending, or `Knife`.
     #[must_use]
     pub fn name(&self) -> String {
-        builds::name_of(&self.file_name)
+        builds::name_of_file(&self.file_name)
     }
 
     /// The knife: outline, cut-outs, guessed landmarks, of plain bar of `thickness_mm` and the material of that key, nothing ground. It

@@ -28,10 +28,12 @@ use crate::knife::{LARGEST_MM, SMALLEST_MM};
 use strokes::{Role, Strokes};
 use units::UnitFound;
 
+pub use builds::{knife_of_outline, name_of_file};
 pub use error::ImportError;
 pub use imported::{
     DrawingFormat, Imported, LeftOut, Opening, OpeningShape, Placing, Repair, UnitSource, Zero,
 };
+pub use placing::level_motion;
 pub use units::DrawingUnit;
 
 /// Largest drawing that is read, bytes: a knife takes thousands, a crowded sheet some millions.

@@ -40,16 +40,7 @@ pub(super) fn lay(
     }
     move_all(sorted, &motion);
     let turned_over = tip_is_left(sorted);
-    let over = if turned_over {
-        // Mirrored about the x axis and turned by half: x changes its sign, y stays.
-        Motion {
-            mirrored: true,
-            turn_rad: PI,
-            shift: Vec2::ZERO,
-        }
-    } else {
-        still()
-    };
+    let over = if turned_over { OVER } else { still() };
     move_all(sorted, &over);
     let (shift, zero) = shift(sorted, blade_mm);
     move_all(sorted, &Motion::shift(shift));
@@ -69,6 +60,50 @@ pub(super) fn lay(
         zero,
     }
 }
+
+/// The motion that lays a traced outline: its long axis level, tip to the right, `x = 0` at a shoulder's step, at a neck or at the rear end. Which
+/// side the edge is on it leaves as it is.
+///
+/// The long axis is that of the least second moment of the area.
+#[must_use]
+pub fn level_motion(outline: &Contour) -> Motion {
+    let m = outline.moments();
+    let axis = 0.5 * (2.0 * m.ixy).atan2(m.iyy - m.ixx);
+    let level = Motion {
+        turn_rad: -axis,
+        ..still()
+    };
+    let mut sorted = Sorted {
+        outline: moved(&outline.pieces, &level),
+        openings: Vec::new(),
+    };
+    let over = tip_is_left(&sorted);
+    if over {
+        move_all(&mut sorted, &OVER);
+    }
+    // Clear of the bench's own zero, which says nothing about a picture.
+    let bounds = bounds(&sorted.outline);
+    let clear = Vec2::new(1.0 - bounds.x0, 1.0 - bounds.y0);
+    move_all(&mut sorted, &Motion::shift(clear));
+    let shift = clear + shift(&sorted, None).0;
+    if over {
+        // Turned by `−axis` and then over is mirrored and then turned by `π + axis`.
+        Motion {
+            mirrored: true,
+            turn_rad: PI + axis,
+            shift,
+        }
+    } else {
+        Motion { shift, ..level }
+    }
+}
+
+/// Mirrored about the x axis and turned by half: x changes its sign, y stays.
+const OVER: Motion = Motion {
+    mirrored: true,
+    turn_rad: PI,
+    shift: Vec2::ZERO,
+};
 
 fn still() -> Motion {
     Motion::shift(Vec2::ZERO)
@@ -280,4 +315,47 @@ fn step_at(steel: &SpanIndex, profile: &Profile, station: usize) -> f64 {
         }
     }
     high
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knife::{default_sizes, make_starter};
+
+    #[test]
+    fn an_outline_however_it_lies_is_laid_level_with_its_tip_to_the_right() {
+        let mut laid = Vec::new();
+        let sizes = default_sizes("chopper").unwrap();
+        let own = make_starter("chopper", &sizes, "steel").unwrap().contour();
+        for turn_rad in [0.0, 0.3, -0.9, 1.4] {
+            for mirrored in [false, true] {
+                let thrown = Motion {
+                    mirrored,
+                    turn_rad,
+                    shift: Vec2::new(310.0, -40.0),
+                };
+                let thrown = own.moved(&thrown);
+                let now = thrown.moved(&level_motion(&thrown));
+                let m = now.moments();
+                assert!(m.ixy.abs() < 1e-6 * m.iyy, "its long axis is level");
+                assert!((m.area - own.moments().area).abs() < 1e-6 && m.area > 0.0);
+                let bounds = now.bounds();
+                assert!(bounds.x0 < 0.0 && bounds.x1 > 0.0, "{bounds:?}");
+                laid.push((bounds.x0, bounds.x1));
+            }
+        }
+        // However it lay, it comes to lie the same, but perhaps upside down.
+        for (x0, x1) in &laid {
+            assert!(
+                (x0 - laid[0].0).abs() < 0.6 && (x1 - laid[0].1).abs() < 0.6,
+                "{laid:?}"
+            );
+        }
+        // The tip is right, and the shoulder, which is told by the shape alone, near its own place.
+        let blade = own.bounds().x1;
+        assert!(
+            (laid[0].1 - blade).abs() < 0.1 * blade,
+            "{laid:?}, blade {blade}"
+        );
+    }
 }

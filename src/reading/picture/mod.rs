@@ -8,6 +8,7 @@ mod scans;
 mod upright;
 
 use std::io::Cursor;
+use std::path::Path;
 
 use image::codecs::jpeg::JpegDecoder;
 use image::codecs::png::PngDecoder;
@@ -32,6 +33,18 @@ pub const MOST_SCANNED_MEGAPIXELS: u32 = 1_600;
 pub const MOST_SIDE_PX: usize = 5_000;
 /// Most memory for the pixels as they stand in the file, bytes: a hundred million in four colors.
 const MOST_MEMORY: u64 = 420 << 20;
+
+/// Whether a file's name ends as that of a picture, one that is read or one that is told to be another kind; capitals do not matter.
+#[must_use]
+pub fn is_picture(path: &Path) -> bool {
+    let ending = path.extension().and_then(|ending| ending.to_str());
+    ending.is_some_and(|own| ENDINGS.iter().any(|e| own.eq_ignore_ascii_case(e)))
+}
+
+/// Endings of pictures; the first three are read.
+const ENDINGS: [&str; 11] = [
+    "png", "jpg", "jpeg", "heic", "heif", "avif", "webp", "gif", "bmp", "tif", "tiff",
+];
 
 /// Begins of pictures that are none of ours, and what they are.
 const OTHERS: &[(usize, &[u8], &str)] = &[

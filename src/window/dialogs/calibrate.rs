@@ -5,12 +5,11 @@ use egui::{
 };
 
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
+use crate::catalog::CARD_MM;
 use crate::units::{LengthUnit, print_number, read_length};
 use crate::window::session::Preferences;
 use crate::window::shown::Shown;
 
-/// Width and height of a bank card, mm (ISO/IEC 7810:2019, size ID-1).
-const CARD_MM: (f32, f32) = (85.60, 53.98);
 /// Length shown for a ruler, mm.
 const RULER_MM: f32 = 100.0;
 /// Screen points per mm that a screen can have: from a wall projector to a small telephone.
@@ -48,7 +47,7 @@ impl Calibrate {
     fn width_mm(&self) -> f32 {
         match self.held {
             Held::Ruler => RULER_MM,
-            Held::Card => CARD_MM.0,
+            Held::Card => card_mm().0,
         }
     }
 
@@ -157,7 +156,7 @@ fn bar_ui(ui: &mut Ui, shown: &Shown<'_>, state: &mut Calibrate) -> Response {
     let scale = state.px_per_mm as f32;
     let height = match state.held {
         Held::Ruler => 44.0,
-        Held::Card => (CARD_MM.1 * scale).min(260.0),
+        Held::Card => (card_mm().1 * scale).min(260.0),
     };
     let (area, _) = ui.allocate_exact_size(
         egui::vec2(ui.available_width(), height + 16.0),
@@ -235,6 +234,15 @@ fn paint_bar(ui: &Ui, shown: &Shown<'_>, state: &Calibrate, bar: Rect, handle: &
         bar.top() - 6.0..=bar.bottom() + 6.0,
         Stroke::new(width, palette.bright),
     );
+}
+
+/// Width and height of a bank card in the screen's numbers, mm.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "screen lengths are single precision"
+)]
+fn card_mm() -> (f32, f32) {
+    (CARD_MM.0 as f32, CARD_MM.1 as f32)
 }
 
 #[cfg(test)]

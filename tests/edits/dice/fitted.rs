@@ -1,9 +1,10 @@
 //! Random edits of the handle, the flaws, the weigh-ins, and what the saw leaves.
 
 use tangwright::edit::{AfterSaw, Change};
+use tangwright::geometry::Point;
 use tangwright::knife::{
-    CutShape, Engraving, Faces, Fixing, Flaw, FlawKind, Handle, HandleStation, Id, Knife, Liner,
-    Mend, Stage, TangHole, WeighIn, usual_handle, wrap_round,
+    CutShape, Engraving, Faces, Fixing, Flaw, FlawKind, Handle, HandleStation, Id, Knife,
+    LaidPicture, Liner, Mend, SquaredBy, Stage, TangHole, WeighIn, usual_handle, wrap_round,
 };
 
 use super::Dice;
@@ -136,6 +137,9 @@ impl Dice {
                     at: self.once_in(2).then(|| self.point()),
                 }),
             },
+            "LayPicture" => Change::LayPicture {
+                picture: (!self.once_in(4)).then(|| Box::new(self.laid_picture())),
+            },
             "Mend" => Change::Mend {
                 mend: self.mend(knife),
             },
@@ -144,6 +148,25 @@ impl Dice {
                 bow: self.once_in(3).then(|| self.point()),
                 after: self.after_saw(),
             },
+        }
+    }
+
+    /// A picture that lies somehow; now and then by numbers that can't be.
+    fn laid_picture(&mut self) -> LaidPicture {
+        let middle = self.point();
+        let own = LaidPicture {
+            turn_rad: self.number(-3.0, 3.0),
+            mirrored: self.once_in(2),
+            scale: self.number(0.01, 3.0),
+            strength: self.number(0.0, 1.0),
+            ..LaidPicture::new("/bench/photo.jpg".to_owned(), (4000, 3000), middle, 300.0)
+        };
+        let corners =
+            [(); 4].map(|()| Point::new(self.number(0.0, 4000.0), self.number(0.0, 3000.0)));
+        let sheet = SquaredBy::of(corners, (297.0, 210.0), self.once_in(2));
+        LaidPicture {
+            squared: sheet.filter(|_| self.once_in(2)),
+            ..own
         }
     }
 }

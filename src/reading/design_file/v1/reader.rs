@@ -10,9 +10,9 @@ use super::words::{
 };
 use crate::knife::{
     CutOut, CutShape, Engraving, Fault, Filling, Flaw, ForgePlan, FullTang, Grinding, Guard,
-    Handle, HiddenTang, Knife, KnifeSet, Landmark, LandmarkKind, Layering, MOST_CUT_OUTS,
-    MOST_KNIVES, MOST_NODES, Material, Node, Outline, Row, RowPath, Spot, Stock, Tang, WeighIn,
-    knife_faults,
+    Handle, HiddenTang, Knife, KnifeSet, LaidPicture, Landmark, LandmarkKind, Layering,
+    MOST_CUT_OUTS, MOST_KNIVES, MOST_NODES, Material, Node, Outline, Row, RowPath, Spot, Stock,
+    Tang, WeighIn, knife_faults,
 };
 
 /// Most materials in one file. The table the program brings has about a hundred; every reference is looked up among them, so a hostile file
@@ -103,6 +103,7 @@ fn knife(from: Record<'_>) -> Option<Knife> {
 pub(in super::super) struct Fitted {
     pub(in super::super) handle: Option<Handle>,
     pub(in super::super) engraving: Option<Engraving>,
+    pub(in super::super) picture: Option<LaidPicture>,
     pub(in super::super) flaws: Vec<Flaw>,
     pub(in super::super) weigh_ins: Vec<WeighIn>,
     pub(in super::super) heat_words: String,
@@ -153,6 +154,7 @@ pub(in super::super) fn read_knife(
         guard: guard?,
         handle: fitted.handle,
         engraving: fitted.engraving,
+        picture: fitted.picture,
         flaws: fitted.flaws,
         weigh_ins: fitted.weigh_ins,
         notes: notes?,

@@ -15,10 +15,12 @@ pub(super) fn fitted(knife: &mut Record<'_>) -> Option<Fitted> {
     let weigh_ins = knife.list("weigh_ins", MOST_WEIGH_INS, weigh_in);
     let heat_words = knife.optional_text("heat_words");
     let engraving = knife.optional_inner("engraving", engraving);
+    let picture = knife.optional_inner("picture", super::laid_picture::read);
     let forging = knife.optional_inner("forging", super::forging::read);
     Some(Fitted {
         handle: handle?,
         engraving: engraving?,
+        picture: picture?,
         flaws: flaws?,
         weigh_ins: weigh_ins?,
         heat_words: heat_words?,

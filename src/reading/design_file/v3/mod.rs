@@ -7,6 +7,7 @@ mod fitted_reader;
 mod fitted_writer;
 mod forging;
 mod grinding_writer;
+mod laid_picture;
 mod reader;
 mod words;
 mod writer;

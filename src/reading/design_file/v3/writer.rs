@@ -100,6 +100,9 @@ fn knife(own: &Knife) -> Value<'_> {
     if let Some(own) = &own.engraving {
         fields.push(("engraving", engraving(own)));
     }
+    if let Some(own) = &own.picture {
+        fields.push(("picture", super::laid_picture::write(own)));
+    }
     if let Some(own) = &own.forging {
         fields.push(("forging", super::forging::write(own)));
     }
