@@ -3,6 +3,8 @@
 #[path = "common/shell.rs"]
 #[expect(dead_code, reason = "shared with other tests of the window")]
 mod common;
+#[path = "common/dropped.rs"]
+mod dropped;
 
 #[path = "window_bench/build.rs"]
 mod build;

@@ -7,11 +7,14 @@
 
 #[path = "common/shell.rs"]
 mod common;
+#[path = "common/dropped.rs"]
+mod dropped;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use common::{choose, press, set, window};
+use dropped::Dropped;
 use egui::{Key, Modifiers, ViewportCommand, ViewportEvent, ViewportId};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -379,20 +382,6 @@ fn a_vanished_file_is_noticed_and_saved_again() {
     assert!(asked(&window).contains("is gone"), "{}", asked(&window));
     answer(&mut window, "Save it again");
     assert_eq!(open_design(&path).unwrap().0, set());
-}
-
-/// A file let go over the window.
-#[derive(Debug)]
-struct Dropped(PathBuf);
-
-impl egui::DroppedFile for Dropped {
-    fn path(&self) -> &Path {
-        &self.0
-    }
-
-    fn bytes(&self) -> Result<Vec<u8>, String> {
-        Err("only its path is looked at".into())
-    }
 }
 
 #[test]

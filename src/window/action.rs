@@ -7,6 +7,7 @@ use crate::planning::Wanted;
 use super::bench::BenchPage;
 use super::commands::Command;
 use super::filing::FileWish;
+use super::picture::PictureWish;
 use super::session::Tool;
 
 /// What shall leave the program, of the knife on the drawing.
@@ -77,6 +78,8 @@ pub enum Action {
     StartNest,
     /// Stop that, and keep the best nest so far.
     StopNest,
+    /// Something that concerns the picture under the drawing.
+    Picture(PictureWish),
     /// Say something in the line below the drawing.
     Say(String),
 }

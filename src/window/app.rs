@@ -11,10 +11,11 @@ use crate::planning::Wanted;
 
 use super::action::Action;
 use super::bench::{self, BenchPage};
-use super::commands::{self, Command};
+use super::commands::Command;
 use super::filing::{Filing, StartOptions};
+use super::picture::PictureWish;
 use super::results::{KnifeResults, Results};
-use super::session::{Baseline, Session};
+use super::session::{Baseline, Session, Tool};
 use super::shown::{Kept, Shown};
 use super::theme::{self, Palette};
 use super::{cards, dialogs, drawing, findings_bar, menu_bar, rack, tools};
@@ -51,10 +52,12 @@ pub struct Workshop {
     pub(super) wish: Option<Wanted>,
     /// Whether nesting waits to be begun.
     pub(super) nest_wanted: bool,
+    /// A wish for the picture under the drawing that waits for the next frame.
+    pub(super) picture_wish: Option<PictureWish>,
     /// Commands that wait until a field has given up what is typed in it.
-    waiting: Vec<Command>,
+    pub(super) waiting: Vec<Command>,
     /// The text size the window has now, percent.
-    text_percent: u16,
+    pub(super) text_percent: u16,
 }
 
 /// Opens the window, on a file or on the orchard set, and stays until it is closed.
@@ -113,6 +116,7 @@ impl Workshop {
             dressed: None,
             wish: None,
             nest_wanted: false,
+            picture_wish: None,
             waiting: Vec::new(),
             text_percent: 100,
         }
@@ -186,6 +190,8 @@ impl Workshop {
             }
             Action::Take(tool) => {
                 self.session.page = BenchPage::Drawing;
+                let anew = self.session.tool != tool;
+                self.session.picture.wanted |= anew && tool == Tool::Trace;
                 self.session.tool = tool;
                 self.leave_gesture();
             }
@@ -212,6 +218,7 @@ impl Workshop {
             Action::DropPlans => self.kept.planner.drop_all(),
             Action::StartNest => self.nest_wanted = true,
             Action::StopNest => self.kept.nest.stop(),
+            Action::Picture(wish) => self.picture(wish),
         }
     }
 
@@ -260,6 +267,10 @@ impl Workshop {
             .knife
             .and_then(|id| self.results.of(id))
             .map(KnifeResults::bounds);
+        let bounds = bounds.map(|own| match self.picture_in_hand() {
+            Some(picture) => own.union(picture),
+            None => own,
+        });
         if let (Some(bounds), Some(canvas)) = (bounds, self.session.canvas)
             && let Some(view) = self.session.view_mut()
         {
@@ -295,7 +306,7 @@ impl Workshop {
     }
 
     /// Carries out what was asked, then brings results and picks up to date.
-    fn settle(&mut self) {
+    pub(super) fn settle(&mut self) {
         for action in std::mem::take(&mut self.actions) {
             self.act(action);
         }
@@ -343,54 +354,6 @@ impl Workshop {
     }
 }
 
-impl Workshop {
-    /// Carries out the commands whose keys were pressed. While text is typed, the field first gives up what is in it.
-    fn take_keys(&mut self, ctx: &egui::Context) {
-        for command in std::mem::take(&mut self.waiting) {
-            self.carry_out(command);
-        }
-        if self.session.dialog.is_open() {
-            self.settle();
-            return;
-        }
-        if ctx.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::F10)) {
-            self.session.menu_bar.focus_menus();
-        }
-        let typing = ctx.text_edit_focused();
-        let pressed = commands::pressed(ctx, self.session.page);
-        if typing && !pressed.is_empty() {
-            ctx.memory_mut(|m| {
-                if let Some(id) = m.focused() {
-                    m.surrender_focus(id);
-                }
-            });
-            self.waiting = pressed;
-            ctx.request_repaint();
-        } else {
-            for command in pressed {
-                self.carry_out(command);
-            }
-        }
-        self.settle();
-    }
-
-    /// Gives the window the text size of the preferences. Points grow with the text, so that everything measured in
-    /// points per millimeter shrinks with it: the knife keeps its size on the screen.
-    fn set_text_size(&mut self, ctx: &egui::Context) {
-        let percent = self.session.preferences.text_percent;
-        if percent == self.text_percent || percent == 0 {
-            return;
-        }
-        let shrink = f64::from(self.text_percent) / f64::from(percent);
-        self.session.preferences.true_px_per_mm *= shrink;
-        for view in self.session.views.values_mut() {
-            view.px_per_mm *= shrink;
-        }
-        self.text_percent = percent;
-        ctx.set_zoom_factor(f32::from(percent) / 100.0);
-    }
-}
-
 impl eframe::App for Workshop {
     fn logic(&mut self, ctx: &egui::Context, frame: &mut eframe::Frame) {
         let palette = theme::palette(self.session.preferences.theme, ctx.system_theme());
@@ -402,6 +365,7 @@ impl eframe::App for Workshop {
         self.take_keys(ctx);
         self.set_text_size(ctx);
         self.tend_files(ctx, frame);
+        self.tend_picture(ctx);
         self.settle();
         self.tend_planner(ctx);
         self.tend_nester(ctx);

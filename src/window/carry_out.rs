@@ -4,7 +4,7 @@ use super::action::Action;
 use super::app::Workshop;
 use super::commands::{Command, TEXT_SIZES, text_size_beside};
 use super::dialogs::{Calibrate, Dialog, NewKnife, TruePrinter};
-use super::filing::{After, FileWish};
+use super::filing::{After, FileWish, Purpose};
 use super::session::Session;
 use super::shown::Shown;
 use crate::edit::{Change, Edit, whole_things};
@@ -33,6 +33,7 @@ impl Workshop {
             Command::Open => self.act(Action::File(FileWish::Ask(After::AskAndOpen))),
             Command::OpenByPath => self.act(Action::File(FileWish::Ask(After::AskPathAndOpen))),
             Command::Close => self.act(Action::File(FileWish::Ask(After::Close))),
+            Command::LayPicture => self.pick(Purpose::Picture),
             Command::Save => self.act(Action::File(FileWish::Save)),
             Command::SaveAs => self.act(Action::File(FileWish::SaveAs(None))),
             Command::SaveByPath => self.act(Action::File(FileWish::SaveByPath)),
@@ -69,6 +70,7 @@ impl Workshop {
     fn choose(&mut self, command: Command) {
         let Session {
             preferences,
+            picture,
             dialog,
             ..
         } = &mut self.session;
@@ -79,6 +81,7 @@ impl Workshop {
             Command::FromAbove => preferences.from_above = !preferences.from_above,
             Command::Section => preferences.section = !preferences.section,
             Command::Ground => preferences.ground = !preferences.ground,
+            Command::Picture => picture.shown = !picture.shown,
             Command::Snap(snap) => snap.flip(&mut preferences.snaps),
             Command::Theme(theme) => preferences.theme = theme,
             Command::Lengths(unit) => preferences.length_unit = unit,

@@ -80,6 +80,8 @@ pub enum Command {
     Open,
     /// Open a design by its path, without the desktop's dialog.
     OpenByPath,
+    /// Lay a picture under the drawing.
+    LayPicture,
     /// Save to the design's own file.
     Save,
     /// Save to another file.
@@ -134,6 +136,8 @@ pub enum Command {
     Section,
     /// Show what is ground on the drawing or not.
     Ground,
+    /// Show the picture under the drawing or not.
+    Picture,
     /// Turn one snap on or off.
     Snap(Snap),
     /// Choose the theme.
@@ -164,11 +168,12 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 69] = [
+    pub const ALL: [Self; 72] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
         Self::OpenByPath,
+        Self::LayPicture,
         Self::Save,
         Self::SaveAs,
         Self::SaveByPath,
@@ -199,6 +204,7 @@ impl Command {
         Self::Take(Tool::Slot),
         Self::Take(Tool::Saw),
         Self::Take(Tool::Rule),
+        Self::Take(Tool::Trace),
         Self::Page(BenchPage::Drawing),
         Self::Page(BenchPage::Nest),
         Self::Page(BenchPage::Build),
@@ -212,6 +218,7 @@ impl Command {
         Self::FromAbove,
         Self::Section,
         Self::Ground,
+        Self::Picture,
         Self::Snap(Snap::Grid),
         Self::Snap(Snap::Nodes),
         Self::Snap(Snap::MiddleLine),
@@ -244,6 +251,7 @@ impl Command {
             Self::NewKnife => "New knife…",
             Self::Open => "Open…",
             Self::OpenByPath => "Open by path…",
+            Self::LayPicture => "Lay a picture under…",
             Self::Save => "Save",
             Self::SaveAs => "Save as…",
             Self::SaveByPath => "Save by path…",
@@ -283,6 +291,7 @@ impl Command {
             Self::FromAbove => "From above",
             Self::Section => "Section",
             Self::Ground => "Ground faces",
+            Self::Picture => "Picture",
             Self::Snap(snap) => match snap {
                 Snap::Grid => "Snap to round lengths",
                 Snap::Nodes => "Snap to nodes and hole centers",
@@ -369,6 +378,7 @@ impl Command {
                 Tool::Slot => const { &[plain(Key::Num4)] },
                 Tool::Saw => const { &[plain(Key::Num5)] },
                 Tool::Rule => const { &[plain(Key::Num6)] },
+                Tool::Trace => const { &[plain(Key::Num7)] },
             },
             Self::Page(page) => match page {
                 BenchPage::Drawing => const { &[plain(Key::F6)] },
@@ -385,6 +395,7 @@ impl Command {
             Self::FromAbove => const { &[plain(Key::A)] },
             Self::Section => const { &[plain(Key::S)] },
             Self::Ground => const { &[plain(Key::D)] },
+            Self::Picture => const { &[plain(Key::P)] },
             Self::Snap(snap) => match snap {
                 Snap::Grid => const { &[plain(Key::G)] },
                 Snap::Nodes => const { &[plain(Key::N)] },
@@ -397,6 +408,7 @@ impl Command {
             Self::UsualText => const { &[with(Key::Num0)] },
             Self::Keys => const { &[plain(Key::F1)] },
             Self::SaveByPath
+            | Self::LayPicture
             | Self::Export(_)
             | Self::Theme(_)
             | Self::Lengths(_)

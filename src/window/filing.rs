@@ -133,7 +133,7 @@ impl Filing {
     }
 
     /// Puts a question behind those that wait.
-    fn question(&mut self, question: Question) {
+    pub(in crate::window) fn question(&mut self, question: Question) {
         self.questions.push_back(question);
     }
 

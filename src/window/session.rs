@@ -29,17 +29,20 @@ pub enum Tool {
     Saw,
     /// Measures.
     Rule,
+    /// Draws over a picture.
+    Trace,
 }
 
 impl Tool {
     /// All tools, in the order they hang.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 7] = [
         Self::Shift,
         Self::Scribe,
         Self::Drill,
         Self::Slot,
         Self::Saw,
         Self::Rule,
+        Self::Trace,
     ];
 
     /// Its bench name.
@@ -52,6 +55,7 @@ impl Tool {
             Self::Slot => "Slot",
             Self::Saw => "Saw",
             Self::Rule => "Rule",
+            Self::Trace => "Trace",
         }
     }
 
@@ -73,6 +77,9 @@ impl Tool {
                 "Press beside the steel and drag across it; then choose what becomes of it"
             }
             Self::Rule => "Press at one place and drag to another",
+            Self::Trace => {
+                "Lay a picture of a knife under the drawing and find its outline; drag it to where it belongs"
+            }
         }
     }
 }
@@ -341,6 +348,8 @@ pub struct Session {
     pub dialog_focus: super::dialogs::DialogFocus,
     /// What the bar at the top remembers.
     pub menu_bar: super::menu_bar::MenuBarState,
+    /// What is marked on the picture under the drawing.
+    pub picture: super::picture::PictureBench,
     /// The finding pointed at in the list, by place in it.
     pub finding: Option<usize>,
     /// What that finding is, to know it again when the list changes.

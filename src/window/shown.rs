@@ -5,6 +5,7 @@ use crate::knife::{Id, Knife, KnifeSet};
 
 use super::bench::{BuildShelf, Nester};
 use super::filing::Filing;
+use super::picture::{PictureShelf, Tracer};
 use super::planner::Planner;
 use super::preview::Preview;
 use super::ready_shelf::ReadyShelf;
@@ -27,6 +28,10 @@ pub(super) struct Kept {
     pub build: BuildShelf,
     /// What nesting does and has found.
     pub nest: Nester,
+    /// Pictures for the drawing.
+    pub pictures: PictureShelf,
+    /// What tracing does and has found.
+    pub tracer: Tracer,
 }
 
 /// The read-only side of a frame.

@@ -8,25 +8,12 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 
 use crate::common::{press, window};
+use crate::dropped::Dropped;
 use tangwright::files::Folders;
 use tangwright::knife::orchard_set;
 use tangwright::window::{Action, BenchPage, PieceFrom, StartOptions, StockKind, Workshop};
 
 type Window = Harness<'static, Workshop>;
-
-/// A file let go over the window.
-#[derive(Debug)]
-struct Dropped(std::path::PathBuf);
-
-impl egui::DroppedFile for Dropped {
-    fn path(&self) -> &std::path::Path {
-        &self.0
-    }
-
-    fn bytes(&self) -> Result<Vec<u8>, String> {
-        Err("only its path is looked at".into())
-    }
-}
 
 fn at_the_nest(home: &std::path::Path) -> Window {
     let mut window = window(Workshop::start(StartOptions {

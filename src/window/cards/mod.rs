@@ -12,6 +12,7 @@ mod grip;
 mod guard;
 mod handle;
 mod learned;
+mod picture;
 mod pin_fit;
 mod plan;
 mod profile;
@@ -103,6 +104,7 @@ pub(super) fn cards_ui(
         .show(ui, |ui| {
             // Room for the scroll bar, so that it never lies over a number.
             ui.set_max_width(ui.available_width() - 6.0);
+            picture::card_ui(ui, &mut desk, on);
             profile::card_ui(ui, &mut desk, on);
             grind::card_ui(ui, &mut desk, on);
             drill::card_ui(ui, &mut desk, on);
@@ -115,6 +117,7 @@ pub(super) fn cards_ui(
 /// The cards, in their order.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Card {
+    Picture,
     Profile,
     Grind,
     Drill,
@@ -126,6 +129,7 @@ enum Card {
 impl Card {
     fn title(self) -> &'static str {
         match self {
+            Self::Picture => "Picture",
             Self::Profile => "Profile",
             Self::Grind => "Grind",
             Self::Drill => "Drill",

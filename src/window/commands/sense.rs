@@ -22,6 +22,7 @@ impl Command {
                 | Self::FromAbove
                 | Self::Section
                 | Self::Ground
+                | Self::Picture
                 | Self::Snap(_)
                 | Self::KnifeAbove
                 | Self::KnifeBelow
@@ -48,7 +49,12 @@ impl Command {
             Self::Undo => shown.history.undo_label().is_some(),
             Self::Redo => shown.history.redo_label().is_some(),
             Self::Save => shown.filing.changed() || shown.filing.path().is_none(),
+            Self::Picture => {
+                let knife = session.knife.and_then(|id| shown.set.knife(id));
+                knife.is_some_and(|knife| knife.picture.is_some())
+            }
             Self::Export(_)
+            | Self::LayPicture
             | Self::PickAll
             | Self::DoubleKnife
             | Self::RemoveKnife
@@ -81,6 +87,7 @@ impl Command {
             Self::FromAbove => Some(preferences.from_above),
             Self::Section => Some(preferences.section),
             Self::Ground => Some(preferences.ground),
+            Self::Picture => Some(session.picture.shown),
             Self::Snap(snap) => Some(snap.of(preferences.snaps)),
             Self::Theme(theme) => Some(preferences.theme == theme),
             Self::Lengths(unit) => Some(preferences.length_unit == unit),

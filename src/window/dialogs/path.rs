@@ -45,8 +45,7 @@ impl PathDialog {
             typed.parent().map(Path::to_owned).unwrap_or(typed)
         };
         if folder != self.folder {
-            let files = !matches!(self.purpose, Purpose::Export(_));
-            self.entries = listing(&folder, files);
+            self.entries = listing(&folder, |path| self.purpose.shows(path));
             self.folder = folder;
         }
     }
@@ -64,6 +63,7 @@ impl PathDialog {
         let trouble = match self.purpose {
             _ if self.typed.trim().is_empty() => "type a path",
             Purpose::Open if folder => "that is a folder: choose a design in it",
+            Purpose::Picture if folder => "that is a folder: choose a picture in it",
             Purpose::Save(_) if folder => "that is a folder: add a file name",
             Purpose::Export(_) if !folder => "there is no such folder: choose one that is there",
             _ => return Some(path),
@@ -92,6 +92,7 @@ pub(super) fn path_ui(
         Purpose::Open => "Open",
         Purpose::Save(_) => "Save",
         Purpose::Export(_) => "Write here",
+        Purpose::Picture => "Lay it",
     };
     let mut chosen = false;
     let foot = sheet_ui(

@@ -7,6 +7,7 @@ use egui::{
 use super::Pen;
 use super::handles::Bench;
 use crate::edit::Thing;
+use crate::geometry::Vec2;
 use crate::knife::{Face, Fuller, Grind, Knife};
 use crate::units::{Angle, Length, print_angle};
 use crate::window::action::Action;
@@ -146,30 +147,8 @@ fn keys(
     grip: GrindGrip,
     actions: &mut Vec<Action>,
 ) {
-    let filter = EventFilter {
-        horizontal_arrows: true,
-        vertical_arrows: true,
-        ..EventFilter::default()
-    };
-    ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
-    let mut by = 0.0;
-    ui.input_mut(|i| {
-        for (key, sign) in [
-            (Key::ArrowUp, 1.0),
-            (Key::ArrowRight, 1.0),
-            (Key::ArrowDown, -1.0),
-            (Key::ArrowLeft, -1.0),
-        ] {
-            for (modifiers, step) in [
-                (Modifiers::SHIFT, WIDE_STEP_MM),
-                (Modifiers::ALT, FINE_STEP_MM),
-                (Modifiers::NONE, STEP_MM),
-            ] {
-                let n = i.count_and_consume_key(modifiers, key);
-                by += sign * step * f64::from(u32::try_from(n).unwrap_or(0));
-            }
-        }
-    });
+    let steps = arrow_steps(ui, response);
+    let by = steps.x + steps.y;
     if by == 0.0 {
         return;
     }
@@ -180,6 +159,35 @@ fn keys(
         }
         actions.push(edit);
     }
+}
+
+/// Steps of the arrow keys for what has the keyboard, mm, `y` up; Tab goes on to the next thing.
+pub(super) fn arrow_steps(ui: &Ui, response: &egui::Response) -> Vec2 {
+    let filter = EventFilter {
+        horizontal_arrows: true,
+        vertical_arrows: true,
+        ..EventFilter::default()
+    };
+    ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
+    let mut by = Vec2::ZERO;
+    ui.input_mut(|i| {
+        for (key, way) in [
+            (Key::ArrowUp, Vec2::new(0.0, 1.0)),
+            (Key::ArrowRight, Vec2::new(1.0, 0.0)),
+            (Key::ArrowDown, Vec2::new(0.0, -1.0)),
+            (Key::ArrowLeft, Vec2::new(-1.0, 0.0)),
+        ] {
+            for (modifiers, step) in [
+                (Modifiers::SHIFT, WIDE_STEP_MM),
+                (Modifiers::ALT, FINE_STEP_MM),
+                (Modifiers::NONE, STEP_MM),
+            ] {
+                let n = i.count_and_consume_key(modifiers, key);
+                by += way * step * f64::from(u32::try_from(n).unwrap_or(0));
+            }
+        }
+    });
+    by
 }
 
 /// The middle lines of fullers and the nodes that bend them.

@@ -43,7 +43,7 @@ pub(super) fn things_ui(
             bench.nodes(session, knife);
         }
         Tool::Scribe => bench.nodes(session, knife),
-        Tool::Drill | Tool::Slot | Tool::Saw | Tool::Rule => {}
+        Tool::Drill | Tool::Slot | Tool::Saw | Tool::Rule | Tool::Trace => {}
     }
 }
 

@@ -8,6 +8,7 @@ mod ground;
 mod handles;
 mod overlay;
 mod pen;
+mod picture;
 mod ready;
 mod relief;
 mod saw_strip;
@@ -119,7 +120,8 @@ pub(super) fn drawing_ui(
         toolbar::toolbar_ui(ui, canvas, shown, session, actions);
         return;
     }
-    steel::draw_steel(&pen, knife, results, session);
+    let over_picture = picture::draw_picture(&pen, knife, shown, session);
+    steel::draw_steel(&pen, knife, results, session, over_picture);
     fitted::draw_handle(&pen, knife, results);
     fitted::guard_ui(ui, &pen, knife);
     fitted::draw_name(&pen, results);
@@ -131,6 +133,10 @@ pub(super) fn drawing_ui(
     if session.tool == Tool::Shift && session.preferences.ground {
         grips::grips_ui(ui, &pen, shown, session, actions);
     }
+    if session.tool == Tool::Trace {
+        picture::grips_ui(ui, &pen, knife, shown, session, actions);
+    }
+    picture::draw_found(&pen, shown);
     saw_strip::saw_bow_ui(ui, &pen, session);
     tools::press_on_ground(&response, shown, session, actions);
     if let Some(rect) = parts.from_above {

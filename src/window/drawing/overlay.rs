@@ -52,6 +52,8 @@ pub(super) fn draw_gesture(ui: &Ui, pen: &Pen<'_>, shown: &Shown<'_>, session: &
                 draw_tip(pen, pos, &lines);
             }
         }
+        // The picture itself shows where it lies.
+        Gesture::Lay { .. } => {}
         Gesture::Pull { .. } | Gesture::Nudge => {
             if let Some(pos) = pos {
                 let lines: Vec<String> = change_line(shown, session).into_iter().collect();
@@ -116,7 +118,7 @@ fn draw_aim(ui: &Ui, pen: &Pen<'_>, shown: &Shown<'_>, session: &Session) {
             pen.painter
                 .circle_stroke(at, 4.0, Stroke::new(1.5, pen.palette.bright));
         }
-        Tool::Shift | Tool::Scribe => {}
+        Tool::Shift | Tool::Scribe | Tool::Trace => {}
     }
 }
 

@@ -1,6 +1,6 @@
 //! The knife itself: steel, cut-outs, landmarks, the curvature comb.
 
-use egui::{Align2, Stroke, vec2};
+use egui::{Align2, Color32, Stroke, vec2};
 
 use super::Pen;
 use super::handles::landmark_flag;
@@ -17,19 +17,29 @@ const TEETH: u32 = 24;
 const TOOTH_PX: f64 = 60.0;
 const TOOTH_RADIUS_MM: f64 = 10.0;
 
-/// Draws the knife.
-pub(super) fn draw_steel(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults, session: &Session) {
+/// Draws the knife. Over a picture it is drawn by its lines alone, so that the picture is seen through it.
+pub(super) fn draw_steel(
+    pen: &Pen<'_>,
+    knife: &Knife,
+    results: &KnifeResults,
+    session: &Session,
+    over_picture: bool,
+) {
     let palette = pen.palette;
-    pen.fill(&results.fill, palette.steel);
+    if !over_picture {
+        pen.fill(&results.fill, palette.steel);
+    }
     if session.preferences.ground {
-        draw_ground_faces(pen, results);
+        if !over_picture {
+            draw_ground_faces(pen, results);
+        }
         draw_ground_lines(pen, results);
     }
     if session.preferences.comb {
         draw_comb(pen, results);
     }
     for (i, cut) in results.cut_outs.iter().enumerate() {
-        draw_cut_out(pen, cut);
+        draw_cut_out(pen, cut, over_picture);
         let removed = results.weigh.cut_outs.get(i).and_then(|w| w.removed_g);
         draw_cut_out_mass(pen, cut, removed, session);
     }
@@ -48,13 +58,18 @@ pub(super) fn draw_steel(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults, s
     }
 }
 
-fn draw_cut_out(pen: &Pen<'_>, cut: &ShownCutOut) {
+fn draw_cut_out(pen: &Pen<'_>, cut: &ShownCutOut, over_picture: bool) {
     let stroke = Stroke::new(1.5, pen.palette.line);
     let filling = &cut.cut_out.filling;
+    let ground = if over_picture {
+        Color32::TRANSPARENT
+    } else {
+        pen.palette.ground
+    };
     let inside = if filling.material().is_some() {
         pen.palette.bar
     } else {
-        pen.palette.ground
+        ground
     };
     let shape = &cut.cut_out.shape;
     let center = pen.pos(shape.center());
@@ -65,15 +80,14 @@ fn draw_cut_out(pen: &Pen<'_>, cut: &ShownCutOut) {
             match filling {
                 Filling::Tube { bore_mm, .. } => {
                     let bore = pen.px(bore_mm / 2.0);
-                    pen.painter.circle(center, bore, pen.palette.ground, stroke);
+                    pen.painter.circle(center, bore, ground, stroke);
                 }
                 Filling::Pin {
                     rod_mm: Some(rod_mm),
                     ..
                 } => {
                     let rod = pen.px(rod_mm / 2.0);
-                    pen.painter
-                        .circle(center, radius, pen.palette.ground, stroke);
+                    pen.painter.circle(center, radius, ground, stroke);
                     pen.painter.circle(center, rod, inside, stroke);
                 }
                 _ => {}

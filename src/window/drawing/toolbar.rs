@@ -263,6 +263,20 @@ fn draw_icon(painter: &Painter, tool: Tool, c: Pos2, color: Color32) {
                 Stroke::new(2.4, color),
             );
         }
+        Tool::Trace => {
+            // A sheet with a knife on it.
+            let rect = Rect::from_center_size(c, vec2(22.0, 17.0));
+            painter.rect_stroke(rect, 2.0, stroke, egui::StrokeKind::Middle);
+            let blade = [
+                (-8.0, 1.0),
+                (-1.0, -2.5),
+                (8.0, -1.5),
+                (2.0, 3.5),
+                (-8.0, 2.5),
+            ];
+            let blade = blade.map(|(x, y)| c + vec2(x, y)).to_vec();
+            painter.add(Shape::closed_line(blade, Stroke::new(1.2, color)));
+        }
         Tool::Rule => {
             let rect = Rect::from_center_size(c, vec2(22.0, 9.0));
             painter.rect_stroke(rect, 1.0, stroke, egui::StrokeKind::Middle);

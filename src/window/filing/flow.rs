@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::picker::Beginning;
+use super::tend::ENDING;
 use super::{After, FileWish, Filing, Purpose};
 use crate::edit::History;
 use crate::files::{OpenError, Over, SaveError, Stamp, open_design, save_design};
@@ -11,10 +12,8 @@ use crate::sheet::slug;
 use crate::window::action::Action;
 use crate::window::app::Workshop;
 use crate::window::dialogs::{Answer, Dialog, PathDialog, Question};
+use crate::window::picture::PictureWish;
 use crate::window::session::Session;
-
-/// What design files end with.
-const ENDING: &str = "tangwright";
 
 /// An answer that leads to a wish.
 pub(super) fn answer(label: &'static str, wish: FileWish) -> Answer {
@@ -181,6 +180,7 @@ impl Workshop {
             keeper.clear();
         }
         self.kept.nest.drop_all();
+        self.kept.tracer.drop_all();
         let old = std::mem::take(&mut self.session);
         self.session = Session {
             knife: self.history.set().knives.first().map(|knife| knife.id),
@@ -267,7 +267,7 @@ impl Workshop {
     }
 
     /// Asks for a path: with the desktop's dialog, or with our own where there is none.
-    pub(super) fn pick(&mut self, purpose: Purpose) {
+    pub(in crate::window) fn pick(&mut self, purpose: Purpose) {
         if !self.filing.picker.native {
             self.type_path(purpose);
             return;
@@ -285,7 +285,7 @@ impl Workshop {
         let folder = folder.unwrap_or_else(|| super::spelled_out("~"));
         let name = match purpose {
             Purpose::Save(_) => self.filing.file_name(self.history.set()),
-            Purpose::Open | Purpose::Export(_) => String::new(),
+            Purpose::Open | Purpose::Export(_) | Purpose::Picture => String::new(),
         };
         self.session.dialog = Dialog::Path(PathDialog::new(purpose, &folder.join(name)));
     }
@@ -303,6 +303,7 @@ impl Workshop {
                 self.write(&path, Anyhow::No, after);
             }
             Purpose::Export(wish) => self.export_into(wish, &path, false),
+            Purpose::Picture => self.act(Action::Picture(PictureWish::Lay(path))),
         }
     }
 }
@@ -322,7 +323,7 @@ impl Filing {
         let last = || self.recent().first().map(PathBuf::as_path).and_then(of);
         match purpose {
             Purpose::Export(_) => self.export_folder.clone().or_else(own).or_else(last),
-            Purpose::Open | Purpose::Save(_) => own().or_else(last),
+            Purpose::Open | Purpose::Save(_) | Purpose::Picture => own().or_else(last),
         }
     }
 

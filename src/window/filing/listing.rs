@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 /// Most entries that are listed: more is no list a person reads.
 const MOST_ENTRIES: usize = 500;
 
-/// A folder or a design in a folder.
+/// A folder or a file in a folder.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(in crate::window) struct Entry {
     /// Folders come first.
@@ -15,11 +15,14 @@ pub(in crate::window) struct Entry {
     pub(in crate::window) path: PathBuf,
 }
 
-/// Folders and, if asked for, design files in a folder, in the order of names. Hidden ones are left out.
+/// Folders and the files wanted in a folder, in the order of names. Hidden ones are left out.
 ///
 /// # Errors
 /// What the system says when the folder can't be read, with the mend.
-pub(in crate::window) fn listing(folder: &Path, files: bool) -> Result<Vec<Entry>, String> {
+pub(in crate::window) fn listing(
+    folder: &Path,
+    wanted: impl Fn(&Path) -> bool,
+) -> Result<Vec<Entry>, String> {
     let read = fs::read_dir(folder).map_err(|error| {
         let folder = folder.display();
         format!("{folder} can't be listed ({error}): type another folder")
@@ -30,8 +33,7 @@ pub(in crate::window) fn listing(folder: &Path, files: bool) -> Result<Vec<Entry
             let path = found.path();
             let name = found.file_name().to_string_lossy().into_owned();
             let folder = path.is_dir();
-            let design = path.extension().is_some_and(|e| e == "tangwright");
-            let wanted = folder || (files && design);
+            let wanted = folder || wanted(&path);
             (wanted && !name.starts_with('.')).then_some(Entry {
                 file: !folder,
                 name,
@@ -62,23 +64,32 @@ pub(in crate::window) fn spelled_out(typed: &str) -> PathBuf {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::window::action::ExportWish;
+    use crate::window::filing::Purpose;
 
     #[test]
-    fn folders_come_first_and_only_designs_are_shown() {
+    fn folders_come_first_and_only_what_is_wanted_is_shown() {
         let home = tempfile::tempdir().unwrap();
         for folder in ["b", ".hidden"] {
             fs::create_dir(home.path().join(folder)).unwrap();
         }
-        for file in ["a.tangwright", "c.tangwright", "notes.txt", ".d.tangwright"] {
+        for file in [
+            "a.tangwright",
+            "c.tangwright",
+            "notes.txt",
+            ".d.tangwright",
+            "e.JPG",
+        ] {
             fs::File::create(home.path().join(file)).unwrap();
         }
-        let names = |files| -> Vec<String> {
-            let entries = listing(home.path(), files).unwrap();
+        let names = |purpose: Purpose| -> Vec<String> {
+            let entries = listing(home.path(), |path| purpose.shows(path)).unwrap();
             entries.into_iter().map(|entry| entry.name).collect()
         };
-        assert_eq!(names(true), ["b", "a.tangwright", "c.tangwright"]);
-        assert_eq!(names(false), ["b"]);
-        let missing = listing(&home.path().join("nowhere"), true).unwrap_err();
+        assert_eq!(names(Purpose::Open), ["b", "a.tangwright", "c.tangwright"]);
+        assert_eq!(names(Purpose::Export(ExportWish::All)), ["b"]);
+        assert_eq!(names(Purpose::Picture), ["b", "e.JPG"]);
+        let missing = listing(&home.path().join("nowhere"), |_| true).unwrap_err();
         assert!(missing.contains("nowhere"), "{missing}");
     }
 

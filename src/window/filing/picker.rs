@@ -14,6 +14,9 @@ use super::wish::Purpose;
 /// like a canceled one.
 const TOO_SOON: Duration = Duration::from_millis(700);
 
+/// Endings of the pictures that are read, as some systems tell capitals apart.
+const PICTURE_ENDINGS: [&str; 6] = ["png", "jpg", "jpeg", "PNG", "JPG", "JPEG"];
+
 /// What a dialog begins with.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Beginning {
@@ -111,6 +114,11 @@ fn ask(
         Purpose::Save(_) => {
             let dialog = designs(dialog.set_title("Save the design"));
             wait(ctx, dialog.set_file_name(&beginning.file_name).save_file())
+        }
+        Purpose::Picture => {
+            let dialog = dialog.set_title(purpose.heading());
+            let pictures = dialog.add_filter("Pictures", &PICTURE_ENDINGS);
+            wait(ctx, pictures.add_filter("All files", &["*"]).pick_file())
         }
         Purpose::Export(_) => {
             let dialog = dialog.set_title("Choose a folder for the files");

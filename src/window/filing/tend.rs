@@ -9,9 +9,12 @@ use super::picker::Outcome;
 use super::{After, FileWish, Purpose};
 use crate::files::{Change, changed_since, open_bytes};
 use crate::reading::drawing::is_drawing;
+use crate::reading::picture::is_picture;
+use crate::window::action::Action;
 use crate::window::app::Workshop;
 use crate::window::bench::{BenchPage, StockKind};
 use crate::window::dialogs::{Dialog, DrawingIn, Question};
+use crate::window::picture::PictureWish;
 
 /// What the window's title was made from.
 #[derive(Debug, PartialEq)]
@@ -46,6 +49,8 @@ impl Workshop {
         let Some(path) = dropped else { return };
         if is_drawing(&path) {
             self.look_at_drawing(&path);
+        } else if is_picture(&path) {
+            self.act(Action::Picture(PictureWish::Lay(path)));
         } else {
             self.ask_before(After::Open(path));
         }
@@ -294,6 +299,9 @@ impl Workshop {
     }
 }
 
+/// What design files end with.
+pub(super) const ENDING: &str = "tangwright";
+
 /// A few names, and how many more there are.
 fn named(names: &[&str]) -> String {
     match names {
@@ -311,6 +319,16 @@ impl Purpose {
             Self::Open => "Open a design",
             Self::Save(_) => "Save the set",
             Self::Export(_) => "Choose a folder for the files",
+            Self::Picture => "Choose a picture of a knife",
+        }
+    }
+
+    /// Whether a file is one to choose.
+    pub(in crate::window) fn shows(&self, file: &Path) -> bool {
+        match self {
+            Self::Open | Self::Save(_) => file.extension().is_some_and(|e| e == ENDING),
+            Self::Export(_) => false,
+            Self::Picture => is_picture(file),
         }
     }
 }

@@ -28,6 +28,8 @@ pub enum Purpose {
     Save(Option<After>),
     /// To put exported files into it.
     Export(ExportWish),
+    /// To lay it under the drawing.
+    Picture,
 }
 
 /// A wish that concerns files.

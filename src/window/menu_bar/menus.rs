@@ -98,6 +98,7 @@ impl Menus<'_> {
         self.entry_ui(ui, Command::Open);
         self.recent_ui(ui);
         self.entry_ui(ui, Command::OpenByPath);
+        self.entry_ui(ui, Command::LayPicture);
         ui.separator();
         self.entry_ui(ui, Command::Save);
         self.entry_ui(ui, Command::SaveAs);
@@ -171,6 +172,7 @@ impl Menus<'_> {
         self.entry_ui(ui, Command::Cards);
         self.entry_ui(ui, Command::Comb);
         self.entry_ui(ui, Command::Ground);
+        self.entry_ui(ui, Command::Picture);
         self.entry_ui(ui, Command::FromAbove);
         self.entry_ui(ui, Command::Section);
         self.sub_menu_ui(ui, "Snaps", &Snap::ALL.map(Command::Snap));

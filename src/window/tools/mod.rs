@@ -3,6 +3,7 @@
 //! A press starts a [`Gesture`] (while the drawing is drawn); [`follow`] carries it on before the next frame is drawn, so that drawing, cards
 //! and beam all show the same instant.
 
+mod lay;
 mod nudge;
 mod pick;
 mod rise;
@@ -16,6 +17,7 @@ use crate::edit::{Change, Edit, Thing, thing_point};
 use crate::geometry::{Point, Vec2};
 use crate::knife::{CutShape, Id};
 
+pub(super) use lay::{start as start_lay, turn_grip};
 pub(super) use pick::{press_on_ground, press_on_thing};
 pub use rise::GrindGrip;
 pub(super) use rise::{Held, grips, held, start as start_grip, stepped as stepped_grip};
@@ -93,6 +95,13 @@ pub enum Gesture {
         /// Whether the button is still held.
         held: bool,
     },
+    /// The picture under the drawing is held: moved, or turned about its middle.
+    Lay {
+        /// Whether it is turned.
+        turns: bool,
+        /// From the pointer to what is held, mm.
+        off: Vec2,
+    },
     /// Arrow keys are held.
     Nudge,
 }
@@ -152,6 +161,12 @@ pub(super) fn follow(
             if let Some(at) = at {
                 rise::follow(shown, session, grip, at + off, free, actions);
             }
+            if !down {
+                finish(session, actions);
+            }
+        }
+        Gesture::Lay { turns, off } => {
+            lay::follow(shown, session, turns, at.map(|at| at + off), actions);
             if !down {
                 finish(session, actions);
             }
@@ -217,6 +232,7 @@ fn escape_pressed(session: &mut Session, actions: &mut Vec<Action>) {
         | Gesture::Station { .. }
         | Gesture::Grind { .. }
         | Gesture::Pull { .. }
+        | Gesture::Lay { .. }
         | Gesture::Nudge => {
             actions.push(Action::Cancel);
         }

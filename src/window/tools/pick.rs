@@ -7,7 +7,7 @@ use crate::geometry::{Point, Rect};
 use crate::knife::{CutShape, Joint};
 
 use super::snap::{Snapped, snap};
-use super::{Gesture, scribe, snapped_pointer, station};
+use super::{Gesture, lay, scribe, snapped_pointer, station};
 use crate::window::action::Action;
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
@@ -143,6 +143,8 @@ pub(in crate::window) fn press_on_ground(
             }
         }
         Tool::Saw | Tool::Rule => measure(shown, session, origin, free, drag),
+        Tool::Trace if drag => lay::start(shown, session, origin, false, actions),
+        Tool::Trace => {}
     }
 }
 
