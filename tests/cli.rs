@@ -2,6 +2,7 @@
 
 #![expect(
     clippy::expect_used,
+    clippy::unwrap_used,
     clippy::panic,
     reason = "helpers of a test may stop it"
 )]
@@ -31,11 +32,22 @@ mod ground;
 mod importing;
 #[path = "cli/making.rs"]
 mod making;
+#[path = "common/mask.rs"]
+mod mask;
 #[path = "cli/named.rs"]
 mod named;
+#[path = "common/pictured.rs"]
+mod pictured;
 #[path = "cli/printer.rs"]
 mod printer;
 #[path = "cli/readying.rs"]
 mod readying;
+#[path = "common/scene.rs"]
+mod scene;
+#[path = "traces/bench.rs"]
+#[expect(dead_code, reason = "shared with the tests of tracing")]
+mod traces;
+#[path = "cli/tracing.rs"]
+mod tracing;
 #[path = "cli/weighing.rs"]
 mod weighing;

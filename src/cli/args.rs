@@ -10,6 +10,7 @@ use super::left::LeftArguments;
 use super::nest_args::NestArguments;
 use super::ready::ReadyArguments;
 use super::service::ServiceArguments;
+use super::trace_args::TraceArguments;
 use crate::geometry::Point;
 use crate::knife::starter_forms;
 use crate::planning::KeepOff;
@@ -63,6 +64,8 @@ pub(super) enum Command {
     New(NewArguments),
     /// Read drawings (SVG, DXF) into a design, one knife for each
     Import(ImportArguments),
+    /// Find the outline of a knife in a picture and begin a design with it
+    Trace(TraceArguments),
 }
 
 #[derive(Debug, Args)]

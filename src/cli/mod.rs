@@ -28,6 +28,8 @@ mod strength;
 mod strength_json;
 mod table;
 mod template;
+mod trace;
+mod trace_args;
 mod weigh;
 mod weigh_forge;
 mod weigh_json;
@@ -103,6 +105,7 @@ pub fn run(
         Some(Command::Nest(asked)) => nest::run(&asked, err),
         Some(Command::New(asked)) => new::run(&asked),
         Some(Command::Import(asked)) => import::run(&asked),
+        Some(Command::Trace(asked)) => trace::run(&asked),
     };
     let code = match answer {
         Ok(answer) => {
