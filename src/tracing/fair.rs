@@ -30,6 +30,8 @@ const LEAST_FAR_MM: f64 = 0.06;
 const LOOSE: f64 = 5.0;
 const LEAST_LOOSE_MM: f64 = 0.11;
 const ABOUT_MM: f64 = 4.0;
+/// A corner comes no farther from where it was found, units: where the sides meet is known better than that.
+const LEASH: f64 = 6.0;
 /// So often at most.
 const LOOSENED: u32 = 6;
 /// Points where the lens has rounded a corner count this share: they keep a short piece in its place, and hardly blunt a tip.
@@ -56,7 +58,11 @@ pub(super) fn fair(
 ) -> Result<(Shape, f64), TraceError> {
     let far = (FAR * chain.wander_mm).max(LEAST_FAR_MM);
     let loose = (LOOSE * chain.wander_mm).max(LEAST_LOOSE_MM);
-    let mut work = Work::new(Shape::of(cuts), samples(chain, cuts), far);
+    let mut work = Work::new(
+        Shape::of(cuts, LEASH * unit(chain)),
+        samples(chain, cuts),
+        far,
+    );
     work.approach(stage)?;
     for _ in 0..LOOSENED {
         let Some(node) = work.tight(loose) else {

@@ -47,7 +47,9 @@ const LEAST_POINTS: usize = 60;
 /// When there are too many pieces they may be farther off by this factor, so many times.
 const WIDER: f64 = 1.35;
 const WIDENINGS: u32 = 7;
-/// When pieces cross they must be nearer by the same factor, so many times.
+/// An outline that is off the edge by more than so many times what was allowed, on the mean, has gone astray.
+const MOST_OFF: f64 = 5.0;
+/// When pieces cross or go astray they must be nearer by the same factor, so many times.
 const NARROWINGS: u32 = 4;
 
 /// What is traced.
@@ -203,18 +205,25 @@ fn fitted(chain: &Chain, stage: &mut Stage<'_>) -> Result<(Outline, f64), TraceE
         cuts = pieces::cut(chain, &corners, within, stage)?;
     }
     stage.next(1.0);
+    let mut near = false;
     for _ in 0..NARROWINGS {
         if cuts.cuts.len() > MOST_PIECES || cuts.cuts.len() < 2 {
             return Err(TraceError::TooRough);
         }
         let (shape, off) = fair::fair(chain, &cuts, stage)?;
         let outline = trim::trimmed(shape.outline());
-        if outline_faults(&outline.contour().pieces).is_empty() {
+        near |= off <= MOST_OFF * within.rms;
+        let sound = outline_faults(&outline.contour().pieces).is_empty();
+        if sound && off <= MOST_OFF * within.rms {
             return Ok((outline, off));
         }
         // More pieces, held nearer, have less room to loop.
         within = within.wider(1.0 / WIDER);
         cuts = pieces::cut(chain, &corners, within, stage)?;
     }
-    Err(TraceError::Crosses)
+    Err(if near {
+        TraceError::Crosses
+    } else {
+        TraceError::TooRough
+    })
 }

@@ -31,17 +31,23 @@ pub(super) struct Shape {
     /// Where the numbers of each node begin.
     begins: Vec<usize>,
     numbers: Vec<f64>,
+    /// Where each node was at first, and how far a corner may come from there, mm.
+    homes: Vec<Point>,
+    leash_mm: f64,
 }
 
 impl Shape {
-    /// The shape of cut pieces, made smooth at all cuts but corners.
-    pub(super) fn of(cuts: &Cuts) -> Self {
+    /// The shape of cut pieces, made smooth at all cuts but corners. Nothing but its own few points holds a corner back along a side that goes straight on
+    /// beyond it: it stays on a leash.
+    pub(super) fn of(cuts: &Cuts, leash_mm: f64) -> Self {
         let n = cuts.cuts.len();
         let mut shape = Self {
             passes: Vec::with_capacity(n),
             straight: cuts.curves.iter().map(Option::is_none).collect(),
             begins: Vec::with_capacity(n),
             numbers: Vec::new(),
+            homes: Vec::with_capacity(n),
+            leash_mm,
         };
         for (i, cut) in cuts.cuts.iter().enumerate() {
             let before = cuts.curves.get((i + n - 1) % n).copied().flatten();
@@ -62,6 +68,7 @@ impl Shape {
     /// Adds a node with its handles, from the node.
     fn push(&mut self, pass: Pass, at: Point, into: Vec2, out: Vec2) {
         self.passes.push(pass);
+        self.homes.push(at);
         self.begins.push(self.numbers.len());
         self.numbers.extend([at.x, at.y]);
         match pass {
@@ -89,12 +96,20 @@ impl Shape {
             straight: self.straight.clone(),
             begins: Vec::with_capacity(self.begins.len()),
             numbers: Vec::new(),
+            homes: Vec::with_capacity(self.homes.len()),
+            leash_mm: self.leash_mm,
         };
         for (i, pass) in self.passes.iter().enumerate() {
             let (into, out) = self.handles(i);
             let pass = if i == node { Pass::Corner } else { *pass };
             let of = |handle: Option<Vec2>| handle.unwrap_or(Vec2::ZERO);
             loose.push(pass, self.place(i), of(into), of(out));
+        }
+        // The new corner's home is where it is now, the others keep theirs.
+        for (i, (own, home)) in loose.homes.iter_mut().zip(&self.homes).enumerate() {
+            if i != node {
+                *own = *home;
+            }
         }
         loose
     }
@@ -114,20 +129,22 @@ impl Shape {
         self.passes.get(node) == Some(&Pass::Corner)
     }
 
-    /// The shape after its numbers have changed; handles keep a least length and do not turn back.
+    /// The shape after its numbers have changed; handles keep a least length and do not turn back, corners stay on their leash.
     pub(super) fn moved(&self, by: &[f64]) -> Self {
         let mut moved = self.clone();
         for (own, step) in moved.numbers.iter_mut().zip(by) {
             *own += step;
         }
+        moved.hold_corners();
         let curves = moved.curves();
         let n = self.passes.len();
         for (i, pass) in self.passes.iter().enumerate() {
-            let chord = |piece: usize| curves.get(piece).map_or(0.0, |c| c.p0.distance(c.p3));
-            let (before, after) = (chord((i + n - 1) % n), chord(i));
+            let chord = |piece: usize| curves.get(piece).map_or(Vec2::ZERO, |c| c.p3 - c.p0);
+            let (back, ahead) = (-chord((i + n - 1) % n), chord(i));
+            let (before, after) = (back.hypot(), ahead.hypot());
             let begin = self.begins.get(i).copied().unwrap_or_default();
             let (vectors, lengths): (&[_], &[_]) = match pass {
-                Pass::Corner => (&[(2, before), (4, after)], &[]),
+                Pass::Corner => (&[(2, back), (4, ahead)], &[]),
                 Pass::Smooth => (&[], &[(3, before), (4, after)]),
                 Pass::FromLine => (&[], &[(2, after)]),
                 Pass::IntoLine => (&[], &[(2, before)]),
@@ -139,12 +156,26 @@ impl Shape {
             }
             for (at, chord) in vectors {
                 if let Some([x, y]) = moved.numbers.get_mut(begin + at..begin + at + 2) {
-                    let shrink = (LONGEST * chord / x.hypot(*y).max(1e-12)).min(1.0);
-                    (*x, *y) = (*x * shrink, *y * shrink);
+                    let handle = held(Vec2::new(*x, *y), *chord);
+                    (*x, *y) = (handle.x, handle.y);
                 }
             }
         }
         moved
+    }
+
+    /// Takes corners that went too far back to the end of their leash.
+    fn hold_corners(&mut self) {
+        for (i, home) in self.homes.iter().enumerate() {
+            let begin = self.begins.get(i).copied().unwrap_or_default();
+            if self.passes.get(i) == Some(&Pass::Corner)
+                && let Some([x, y]) = self.numbers.get_mut(begin..begin + 2)
+            {
+                let off = Point::new(*x, *y) - *home;
+                let at = *home + off * (self.leash_mm / off.hypot().max(1e-12)).min(1.0);
+                (*x, *y) = (at.x, at.y);
+            }
+        }
     }
 
     /// The shape with one number changed.
@@ -250,4 +281,15 @@ impl Shape {
             nodes: nodes.collect(),
         }
     }
+}
+
+/// A corner's handle on the way to the piece's other end: not longer than it may be, and not pointing away from that end.
+fn held(handle: Vec2, chord: Vec2) -> Vec2 {
+    let long = chord.hypot();
+    if long < 1e-12 {
+        return Vec2::ZERO;
+    }
+    let along = chord / long;
+    let handle = handle - along * handle.dot(along).min(0.0);
+    handle * (LONGEST * long / handle.hypot().max(1e-12)).min(1.0)
 }
