@@ -480,6 +480,9 @@ fn what_was_wrong_with_a_dropped_drawing_is_shown_at_its_place() {
     assert!(knife.cut_outs.is_empty());
     let area = 90.0 * 15.0 + 90.0 * 25.0 + 19.0 * 25.0 / 2.0;
     assert!((knife.contour().moments().area - area).abs() < 3.0);
+    // Opened as any other file it is looked at just so.
+    let opened = home.start(Some(&path));
+    opened.get_by_label_contains("left out an open line");
     // A guessed landmark is a thing on the drawing; the arrow keys move it along the outline.
     let heel = |window: &Harness<'_, Workshop>| {
         let set = window.state().history().set();
