@@ -1,7 +1,8 @@
 //! Writes cutting files of many random knives, for outside readers: `many_knives COUNT SEED FOLDER`.
 //!
 //! Each knife begins as one of the starters with sizes of its own, gets round holes and slots where there is room, and leaves as SVG, as DXF of both
-//! versions, in the folder `left` below as DXF with steel left on, and in `held` as DXF with a kerf allowed for, tabs and an engraved name, where they find room. `knives.json` says what was weighed. The same seed throws the same dice.
+//! versions, in the folder `left` below as DXF with steel left on, and in `held` as DXF and SVG with a kerf allowed for, tabs and an
+//! engraved name, where they find room. `knives.json` says what was weighed. The same seed throws the same dice.
 
 #![expect(
     clippy::expect_used,
@@ -182,7 +183,7 @@ fn written(dice: &mut Dice, set: &KnifeSet, folder: &Path, held: Option<Value>) 
     })
 }
 
-/// Writes the DXF with kerf, tabs and a name, and says what they are; nothing where they find no room.
+/// Writes DXF and SVG with kerf, tabs and a name, and says what they are; nothing where they find no room.
 fn held(dice: &mut Dice, set: &KnifeSet, folder: &Path) -> Option<Value> {
     let mut knife = set.knives.first()?.as_ref().clone();
     let hundredth = |mm: f64| (mm * 100.0).round() / 100.0;
@@ -195,7 +196,8 @@ fn held(dice: &mut Dice, set: &KnifeSet, folder: &Path) -> Option<Value> {
         at: None,
     });
     let mut options = ExportOptions {
-        kinds: vec![ExportKind::Dxf],
+        kinds: vec![ExportKind::Dxf, ExportKind::Svg],
+        svg_cut_only: true,
         ..ExportOptions::default()
     };
     options.left.kerf_mm = kerf_mm;

@@ -24,6 +24,8 @@ mod bearing;
 mod checking;
 #[path = "cli/drilling.rs"]
 mod drilling;
+#[path = "cli/engraving.rs"]
+mod engraving;
 #[path = "cli/forging.rs"]
 mod forging;
 #[path = "cli/ground.rs"]

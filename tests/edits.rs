@@ -13,6 +13,9 @@ mod fitted;
 #[path = "edits/grinding.rs"]
 mod grinding;
 #[cfg(test)]
+#[path = "edits/naming.rs"]
+mod naming;
+#[cfg(test)]
 #[path = "edits/outline.rs"]
 mod outline;
 #[cfg(test)]

@@ -9,12 +9,12 @@ use std::sync::Arc;
 
 use egui::{Event, Key, Modifiers, PointerButton, Pos2};
 use egui_kittest::{Harness, kittest::Queryable};
-use tangwright::edit::{Thing, thing_point};
-use tangwright::geometry::Point;
+use tangwright::edit::{Change, Edit, Thing, thing_point};
+use tangwright::geometry::{Point, Vec2};
 use tangwright::knife::{
     CutShape, Knife, KnifeSet, LandmarkKind, Material, default_sizes, make_starter,
 };
-use tangwright::window::{Gesture, Tool, Workshop};
+use tangwright::window::{Action, Gesture, Tool, Workshop};
 
 fn set() -> KnifeSet {
     let sizes = default_sizes("chopper").expect("the form exists");
@@ -533,4 +533,37 @@ fn the_comb_is_drawn_when_asked_for() {
     bench.0.run_steps(2);
     // Each curved piece bears 25 teeth.
     assert!(shapes(&bench) > before + 100, "{before} {}", shapes(&bench));
+}
+
+/// The name is held anywhere in its box and goes where the pointer goes, as one step; over the edge its place is kept and shown, though nothing can be cut there.
+#[test]
+fn an_engraved_name_is_dragged_to_its_place() {
+    let mut bench = Bench::new();
+    bench.snaps_off();
+    let id = bench.knife().id;
+    let name = tangwright::knife::Engraving {
+        words: "A7".to_owned(),
+        height_mm: 3.0,
+        at: None,
+    };
+    let edit = Edit::knife(id, Change::Engrave { name: Some(name) });
+    bench.0.state_mut().ask(Action::Edit(edit));
+    bench.0.run_steps(3);
+    let begin = thing_point(&bench.knife(), Thing::Name).expect("there is a name");
+    bench.0.get_by_label_contains("engraved name A7");
+    let depth = bench.0.state().history().undo_depth();
+    let to = begin + Vec2::new(-12.0, 0.0);
+    bench.drag(bench.pos(begin), bench.pos(to));
+    let at = bench.knife().engraving.clone().and_then(|name| name.at);
+    let at = at.expect("it has a place of its own");
+    assert!(at.distance(to) < 0.5, "{at:?} for {to:?}");
+    assert_eq!(bench.0.state().history().undo_depth(), depth + 1);
+    // Far over the edge: it stays where it was put, and says so.
+    let out = Point::new(at.x, at.y + 60.0);
+    bench.drag(bench.pos(at), bench.pos(out));
+    let away = bench.knife().engraving.clone().and_then(|name| name.at);
+    assert!(away.is_some_and(|p| p.distance(out) < 0.5), "{away:?}");
+    bench.0.get_by_label_contains("engraved name A7");
+    let results = bench.0.state().results().of(id).expect("it was looked at");
+    assert!(matches!(results.engraving, Some(Err(_))));
 }

@@ -19,7 +19,7 @@ use egui::{Key, Modifiers, ViewportCommand, ViewportEvent, ViewportId};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use tangwright::files::{Folders, Over, open_design, save_design};
-use tangwright::knife::CutShape;
+use tangwright::knife::{CutShape, LandmarkKind};
 use tangwright::units::LengthUnit;
 use tangwright::window::{Dialog, Purpose, StartOptions, ThemeChoice, Workshop};
 
@@ -438,6 +438,56 @@ fn a_drawing_dropped_on_the_window_is_looked_at_first() {
         window.state().history().set().knives.len(),
         before.knives.len() + 1
     );
+}
+
+/// A knife of loose lines, drawn by hand: a gap of 0.02 mm, a line drawn twice, and one that hangs open. Each is shown at its place before anything is taken in,
+/// what hangs open stays out, and the landmarks that were guessed can be moved.
+#[test]
+fn what_was_wrong_with_a_dropped_drawing_is_shown_at_its_place() {
+    let home = Home::new();
+    let path = home.path("Loose.svg");
+    let svg = "<svg xmlns='http://www.w3.org/2000/svg' width='200mm' height='40mm' viewBox='0 0 200 40'><g stroke='black' fill='none'>\
+        <path d='M0 10H90V5H180L199 15L180 30H90V25H0'/><path d='M0 25.02V10'/><path d='M0 25.02V10'/><path d='M20 17H50'/></g></svg>";
+    tangwright::files::write_atomically(&path, svg.as_bytes()).unwrap();
+    let mut window = home.start(None);
+    let file = Dropped(path.clone());
+    window.input_mut().dropped_files.push(Arc::new(file));
+    window.run();
+    window.get_by_label_contains("left out an open line");
+    let marks = window.query_all_by_label_contains("mended at x").count();
+    assert_eq!(marks, 2, "the doubled line and the gap");
+    window.get_by_label("Add to the rack").click();
+    window.run();
+    let knife = window
+        .state()
+        .history()
+        .set()
+        .knives
+        .last()
+        .unwrap()
+        .clone();
+    assert!(knife.cut_outs.is_empty());
+    let area = 90.0 * 15.0 + 90.0 * 25.0 + 19.0 * 25.0 / 2.0;
+    assert!((knife.contour().moments().area - area).abs() < 3.0);
+    // Opened as any other file it is looked at just so.
+    let opened = home.start(Some(&path));
+    opened.get_by_label_contains("left out an open line");
+    // A guessed landmark is a thing on the drawing; the arrow keys move it along the outline.
+    let heel = |window: &Harness<'_, Workshop>| {
+        let set = window.state().history().set();
+        set.knives
+            .last()
+            .unwrap()
+            .landmark_point(LandmarkKind::Heel)
+            .unwrap()
+    };
+    let before = heel(&window);
+    window.get_by_label("heel landmark").focus();
+    window.run();
+    for _ in 0..4 {
+        press(&mut window, Modifiers::NONE, Key::ArrowRight);
+    }
+    assert!(heel(&window).distance(before) > 0.05, "{before:?}");
 }
 
 #[test]

@@ -6,11 +6,14 @@
                                               check nest.dxf and nest.json against the knives' own files
     check.py --printer PROGRAM --design FILE FOLDER
                                               print, measure and correct on a printer that is not true
+    check.py --enter PROGRAM --design FILE    stop the search of a nest by Enter on a pseudo-terminal
     check.py --allowance MM --knives FOLDER FOLDER
                                               cutting files with steel left on, against the plain ones
     check.py --many FOLDER --count N          check the files of many random knives
     check.py --batch FOLDER --knives FOLDER --count N
                                               files of several knives, against those of each
+    check.py --service FOLDER --knives FOLDER --unit mm|inch --layers one:NAME|cut:NAME
+                                              files as a service asks for them, against the plain ones
     check.py --instances FILE                 check nests of the open instances
     check.py --selftest                       plant one fault after another and demand that each is found
 
@@ -24,6 +27,7 @@ from pathlib import Path
 
 import batch_files
 import dxf_files
+import enter_files
 import instance_files
 import held_files
 import many_files
@@ -32,6 +36,7 @@ import offset_files
 import paper_files
 import pdf_files
 import printer_files
+import service_files
 import svg_files
 from report import Report
 
@@ -98,9 +103,13 @@ def main():
     parser.add_argument("--edge", metavar="MM", type=float)
     parser.add_argument("--allowance", metavar="MM", type=float)
     parser.add_argument("--printer", metavar="PROGRAM")
+    parser.add_argument("--enter", metavar="PROGRAM")
     parser.add_argument("--design", metavar="FILE")
     parser.add_argument("--many", metavar="FOLDER")
     parser.add_argument("--batch", metavar="FOLDER")
+    parser.add_argument("--service", metavar="FOLDER")
+    parser.add_argument("--unit", choices=["mm", "inch"])
+    parser.add_argument("--layers", metavar="RULE")
     parser.add_argument("--instances", metavar="FILE")
     parser.add_argument("--count", metavar="N", type=int)
     parser.add_argument("folders", nargs="*", metavar="FOLDER")
@@ -118,8 +127,12 @@ def main():
         many_files.selftest(report)
         held_files.selftest(report)
         instance_files.selftest(report)
+        service_files.selftest(report)
+        enter_files.selftest(report)
     elif options.batch and options.knives and options.count:
         batch_files.check(report, options.batch, options.knives, options.count)
+    elif options.service and options.knives and options.unit and options.layers:
+        service_files.check(report, options.service, options.knives, options.unit, options.layers)
     elif options.instances:
         instance_files.check(report, options.instances)
     elif options.many and options.count:
@@ -128,6 +141,8 @@ def main():
         nest_files.check(report, options.nest, options.knives, options.stock, options.gap, options.edge)
     elif options.allowance and options.knives and options.folders:
         offset_files.check(report, options.knives, options.folders[0], options.allowance)
+    elif options.enter and options.design:
+        enter_files.check(report, options.enter, options.design)
     elif options.printer and options.design and options.folders:
         printer_files.check(report, options.printer, options.design, options.folders[0])
     elif options.weigh and options.folders:

@@ -54,9 +54,7 @@ def check(report, path, knife):
     Gives what steel is cut on as contours; none when the file or one of them could not be read.
     """
     kind = kind_of(path.stem)
-    wrong = dxf_tags.faults(path)
-    report.check(path.name, "handles and owners", not wrong, "; ".join(wrong[:3]))
-    doc = _load(report, path)
+    doc = opened(report, path)
     if doc is None:
         return []
     version, allowed = KINDS[kind]
@@ -84,7 +82,10 @@ def check(report, path, knife):
     return closed
 
 
-def _load(report, path):
+def opened(report, path):
+    """The file as `ezdxf` reads it, after its tags and its audit were looked at; None where it can't be read."""
+    wrong = dxf_tags.faults(path)
+    report.check(path.name, "handles and owners", not wrong, "; ".join(wrong[:3]))
     watch = Warnings()
     log = logging.getLogger("ezdxf")
     log.addHandler(watch)

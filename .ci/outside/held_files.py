@@ -1,14 +1,23 @@
-"""Checks of cutting files with a kerf allowed for, tabs and an engraved name: what a round cutter of that kerf would leave, by `shapely`."""
+"""Checks of cutting files, DXF and SVG, with a kerf allowed for, tabs and an engraved name: what a round cutter of that kerf would leave, by `shapely`."""
 
 import math
+import tempfile
+from pathlib import Path
 
 import ezdxf
 import ezdxf.path
 import numpy as np
 import shapely
+from shapely.affinity import translate
 from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import unary_union
 from shapely.strtree import STRtree
+
+import dxf_files
+import samples
+import svg_files
+import svg_shapes
+from report import Report
 
 # Chords of what is read leave its arcs by at most this, mm.
 CHORD_MM = 0.001
@@ -35,15 +44,39 @@ def read(path):
     return chains, closed, strokes
 
 
+def read_svg(path):
+    """The same of an SVG."""
+    drawn = [shape for shape in svg_shapes.read(path) if shape.role in ("cut", "drill", "engrave")]
+    strokes = [LineString(shape.points) for shape in drawn if shape.role == "engrave"]
+    cut = [shape for shape in drawn if shape.role != "engrave"]
+    return [s.points for s in cut if not s.closed], [s.polygon for s in cut if s.closed], strokes
+
+
 def compare(report, path, plain, told):
-    """One file against the contours of the plain one, the outline first."""
+    """One DXF, and the SVG beside it, against the contours of the plain file, the outline first."""
+    svg = path.with_suffix(".svg")
     try:
-        chains, closed, strokes = read(path)
+        drawn, same = read(path), read_svg(svg)
+        same = _laid_over(same, drawn)
     except Exception as fault:  # whatever a reader raises is a finding about the file
         report.check(path.name, "the held file can be read", False, f"{type(fault).__name__}: {fault}")
         return
     report.check(path.name, "the held file can be read", True)
-    judge(report, path.name, (chains, closed, strokes), plain, told)
+    dxf_files.opened(report, path)
+    svg_files.check(report, svg)
+    judge(report, path.name, drawn, plain, told)
+    judge(report, svg.name, same, plain, told)
+    alike = [len(part) for part in same] == [len(part) for part in drawn]
+    report.check(svg.name, "the SVG holds what the DXF does", alike, f"{[len(p) for p in same]} of {[len(p) for p in drawn]}")
+
+
+def _laid_over(drawn, other):
+    """An SVG counts from the corner of its picture: moved so that its lowest and leftmost places are those of the other file."""
+    low = [unary_union([LineString(c) for c in chains] + closed).bounds for chains, closed, _ in (drawn, other)]
+    dx, dy = low[1][0] - low[0][0], low[1][1] - low[0][1]
+    chains, closed, strokes = drawn
+    moved = [[(x + dx, y + dy) for x, y in chain] for chain in chains]
+    return moved, [translate(c, dx, dy) for c in closed], [translate(s, dx, dy) for s in strokes]
 
 
 def judge(report, name, drawn, plain, told):
@@ -153,10 +186,48 @@ FAULTS = [
 ]
 
 
+def _svg_of(drawn, role="engrave", less=0):
+    """The same as an SVG by hand, elsewhere on its page."""
+    chains, closed, strokes = drawn
+    path = lambda points, end: '<path d="M' + "L".join(f"{x + 7:.4f} {40 - y:.4f}" for x, y in points) + end + '"/>'
+    cut = "".join(path(c, "") for c in chains) + "".join(path(list(c.exterior.coords)[:-1], "Z") for c in closed[less:])
+    name = "".join(path(s.coords, "") for s in strokes)
+    return f'<g id="cut">{cut}</g><g id="{role}">{name}</g>'
+
+
+SVG_FAULTS = [
+    ("sound files", set(), {}),
+    ("a name among the cuts", {"as many cuts as tabs", "the SVG holds what the DXF does"}, {"role": "cut"}),
+    ("a hole missing", {"openings go in by half a kerf", "the SVG holds what the DXF does"}, {"less": 1}),
+    ("a role nobody knows", {"every line lies in a role group", "the SVG holds what the DXF does", "the name stands on steel, clear of the cuts"}, {"role": "letters"}),
+]
+
+
+def _svg_selftest(report):
+    """Faults planted in a whole DXF and its SVG."""
+    for what, wanted, how in SVG_FAULTS:
+        own = Report(quiet=True)
+        with tempfile.TemporaryDirectory() as place:
+            path = Path(place) / "planted.dxf"
+            drawn = _drawn()
+            chains, closed, strokes = drawn
+
+            def lines(space, _kind):
+                for points, layer, close in [(c, "cut", False) for c in chains] + [(c.exterior.coords[:-1], "cut", True) for c in closed]:
+                    space.add_lwpolyline(points, close=close, dxfattribs={"layer": layer})
+                for stroke in strokes:
+                    space.add_lwpolyline(stroke.coords, dxfattribs={"layer": "engrave"})
+
+            samples.dxf(path, "arcs", holes=[], outline=lines)
+            body = _svg_of(drawn, **how)
+            samples.svg(path.with_suffix(".svg"), 'width="120mm" height="50mm" viewBox="0 0 120 50"', body, "<g>")
+            compare(own, path, [OUTLINE, HOLE], TOLD)
+        report.check("planted", f"held SVG: {what}", own.failed == wanted, str(sorted(own.failed)))
+
+
 def selftest(report):
     """Planted faults, each found by the check meant for it and by no other."""
-    from report import Report
-
+    _svg_selftest(report)
     for what, wanted, how in FAULTS:
         own = Report(quiet=True)
         judge(own, "planted", _drawn(**how), [OUTLINE, HOLE], TOLD)

@@ -2,9 +2,7 @@
 
 import json
 import math
-import re
 import tempfile
-import xml.etree.ElementTree as tree
 from collections import Counter
 from multiprocessing import Pool
 from pathlib import Path
@@ -18,12 +16,15 @@ import dxf_files
 import held_files
 import samples
 import svg_files
+import svg_shapes
 from report import Report
 
 # What the arcs of a DXF may leave the curve by, mm; an area may be off by this times the way round.
 ARC_TOLERANCE_MM = 0.01
-# The four decimals of an SVG and the chords its curves are read by, mm; an area may be off by this times the way round.
-SVG_TOLERANCE_MM = 5e-4
+# An SVG has four decimals, so a place of a line or a cubic is off by half of the last one both ways, 0.71e-4 mm. An arc given by its ends and radius moves
+# more: with half its chord h = r sin(a/2), its crown stands r - sqrt(r^2 - h^2) over the chord, which at the 135 degrees of the longest one written changes
+# by tan(a/2) = 2.41 times what h is off and 1.61 times what r is: 2.5e-4 mm. An area may be off by this times the way round.
+SVG_TOLERANCE_MM = 2.5e-4
 # What an outline with steel left on may be off the one `shapely` moves, mm.
 MOVED_WITHIN_MM = 0.02
 # Pieces to a quarter circle at outward corners: less than 0.0001 mm off for an allowance of 3 mm. Where a notch just closes, the chords of fewer leave
@@ -32,9 +33,6 @@ QUARTER = 128
 SPECK_MM2 = 1e-4
 # Contours that agree to this are one contour drawn twice, mm.
 SAME_MM = 1e-3
-STEPS = 128
-COMMANDS = re.compile(r"([a-df-zA-DF-Z])([^a-df-zA-DF-Z]*)")
-NUMBER = re.compile(r"-?\d+\.?\d*(?:e-?\d+)?")
 
 
 def check(report, folder, count):
@@ -75,7 +73,7 @@ def _knife(task):
         shapes[path] = _sorted([contour.polygon for contour in read])
     svg_files.check(report, svg)
     try:
-        shapes[svg] = _svg_shapes(svg)
+        shapes[svg], svg_area = _svg_shapes(svg)
     except Exception as fault:  # whatever a reader raises is a finding about the files
         report.check(slug, "contours can be read", False, f"{type(fault).__name__}: {fault}")
         return report.names, report.wrong
@@ -85,7 +83,7 @@ def _knife(task):
     dxf_files.plane(report, svg, shapes[svg])
     _doubles(report, svg, [(shape, shape.area, shape.length) for shape in shapes[svg]])
     _agree(report, slug, [shapes[path] for path in (svg, r2000, r12)])
-    off = shapes[svg][0].area - sum(shape.area for shape in shapes[svg][1:]) - knife["steel"]["area_mm2"]
+    off = svg_area - knife["steel"]["area_mm2"]
     allowed = SVG_TOLERANCE_MM * sum(shape.length for shape in shapes[svg])
     report.check(svg.name, "area of the SVG agrees with weigh", abs(off) <= allowed, f"{off:.4f} mm2 off")
     if knife.get("held"):
@@ -148,71 +146,17 @@ def _doubles(report, path, drawn):
 
 
 def _svg_shapes(path):
-    """The closed contours of an SVG; `ValueError` where one is open."""
-    shapes = []
-    for element in tree.parse(path).getroot().iter():
-        tag = element.tag.removeprefix(svg_files.SVG)
-        if tag == "circle":
-            x, y, r = (float(element.get(name)) for name in ("cx", "cy", "r"))
-            turns = [2.0 * math.pi * i / (8 * STEPS) for i in range(8 * STEPS)]
-            shapes.append(Polygon([(x + r * math.cos(t), -y + r * math.sin(t)) for t in turns]))
-        elif tag == "path":
-            shapes.append(Polygon([(x, -y) for x, y in _path(element.get("d"))]))
-    return _sorted(shapes)
+    """The closed contours of an SVG, and what area they leave; `ValueError` where one is open."""
+    drawn = svg_shapes.read(path)
+    if not drawn or not all(shape.closed for shape in drawn):
+        raise ValueError("a path is open")
+    areas = sorted((abs(shape.area) for shape in drawn), reverse=True)
+    return _sorted([shape.polygon for shape in drawn]), areas[0] - sum(areas[1:])
 
 
 def _sorted(shapes):
     """The outline, which is the largest, and the others by size; a micron decides nothing between equal ones."""
     return sorted(shapes, key=lambda s: (-round(s.area, 1), round(s.bounds[0] - s.bounds[2], 1), s.bounds))
-
-
-def _path(text):
-    points, closed = [], False
-    for command, rest in COMMANDS.findall(text):
-        values = [float(word) for word in NUMBER.findall(rest)]
-        if command in "ML":
-            points += list(zip(values[::2], values[1::2]))
-        elif command == "H":
-            points += [(x, points[-1][1]) for x in values]
-        elif command == "V":
-            points += [(points[-1][0], y) for y in values]
-        elif command == "C":
-            for i in range(0, len(values), 6):
-                points += _cubic(points[-1], *zip(values[i : i + 6 : 2], values[i + 1 : i + 6 : 2]))
-        elif command == "A":
-            for i in range(0, len(values), 7):
-                points += _arc(points[-1], values[i], values[i + 3], values[i + 4], values[i + 5 : i + 7])
-        elif command == "Z":
-            closed = True
-        else:
-            raise ValueError(f"a path has the command {command}")
-    if not closed:
-        raise ValueError("a path is open")
-    return points
-
-
-def _cubic(p, a, b, q):
-    out = []
-    for i in range(1, STEPS + 1):
-        t = i / STEPS
-        weights = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
-        out.append(tuple(sum(w * v[k] for w, v in zip(weights, (p, a, b, q))) for k in (0, 1)))
-    return out
-
-
-def _arc(p, r, large, sweep, q):
-    """Points of an arc by the end point form of SVG 1.1, appendix F.6, for circles."""
-    dx, dy = (p[0] - q[0]) / 2.0, (p[1] - q[1]) / 2.0
-    half = math.hypot(dx, dy)
-    r = max(r, half)
-    factor = math.sqrt(max(r * r - half * half, 0.0)) / half * (-1.0 if large == sweep else 1.0)
-    cx, cy = (p[0] + q[0]) / 2.0 + factor * dy, (p[1] + q[1]) / 2.0 - factor * dx
-    start = math.atan2(p[1] - cy, p[0] - cx)
-    turn = (math.atan2(q[1] - cy, q[0] - cx) - start) % (2.0 * math.pi)
-    if not sweep:
-        turn -= 2.0 * math.pi
-    turns = [start + turn * i / STEPS for i in range(1, STEPS)]
-    return [(cx + r * math.cos(t), cy + r * math.sin(t)) for t in turns] + [tuple(q)]
 
 
 BY = 0.5

@@ -21,7 +21,7 @@ pymupdf.TOOLS.mupdf_display_errors(False)
 POINT_PER_MM = 72.0 / 25.4
 HOLES = [((20.0, 15.0), 3.0), ((60.0, 15.0), 2.0)]
 AREA = 200.0 * 30.0 + 360.0 - sum(math.pi * r * r for _, r in HOLES)
-LAYERS = ("cut", "drill", "scribe", "label", "frame")
+LAYERS = ("cut", "drill", "engrave", "scribe", "label", "frame")
 PAPERS = {"a4": (210.0, 297.0), "a3": (297.0, 420.0), "letter": (215.9, 279.4)}
 KNIFE = "Test Knife"
 

@@ -5,7 +5,7 @@ import re
 import xml.etree.ElementTree as tree
 
 SVG = "{http://www.w3.org/2000/svg}"
-ROLES = {"cut", "drill", "scribe", "label", "frame"}
+ROLES = {"cut", "drill", "engrave", "scribe", "label", "frame"}
 DRAWN = {SVG + name for name in ("path", "circle", "ellipse", "line", "polyline", "polygon", "rect", "text")}
 FORBIDDEN = {SVG + name for name in ("image", "script", "foreignObject", "use", "style")}
 
@@ -21,7 +21,7 @@ def check(report, path):
     if not report.check(path.name, "root is svg", root.tag == SVG + "svg", root.tag):
         return
     _scale(report, path, root)
-    roles = {_role(group) for group in root.iter(SVG + "g")} & ROLES
+    roles = {role_of(group) for group in root.iter(SVG + "g")} & ROLES
     report.check(path.name, "has a cut group", "cut" in roles, " ".join(sorted(roles)))
     stray = []
     cuts = _walk(root, None, stray)
@@ -51,7 +51,7 @@ def _millimeters(text):
     return value if value > 0.0 else None
 
 
-def _role(group):
+def role_of(group):
     """The role a group names by its id or class; several knives on one sheet may number their ids: `cut-2`."""
     words = f"{group.get('id', '')} {group.get('class', '')} {group.get('data-role', '')}".split()
     return next((word.split("-")[0] for word in words if word.split("-")[0] in ROLES), None)
@@ -63,7 +63,7 @@ def _walk(element, role, stray):
     for child in element:
         inner = role
         if child.tag == SVG + "g":
-            inner = _role(child) or role
+            inner = role_of(child) or role
             if "scale" in child.get("transform", "").replace("scale(1,-1)", "").replace("scale(1 -1)", ""):
                 stray.append("a scaled group")
         elif child.tag in DRAWN:

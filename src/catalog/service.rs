@@ -20,6 +20,12 @@ const USUAL_JOIN_MM: f64 = 0.05;
 /// Width of a tab unless the service says otherwise, mm. Common practice, no source: about what breaks off by hand and files flat.
 const USUAL_TAB_MM: f64 = 1.0;
 
+/// A limit no opening reaches: all are marked.
+const ANY_OPENING: Limit = Limit {
+    times_thickness: 0.0,
+    at_least_mm: 1e6,
+};
+
 /// Edition of the drawing exchange format.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum FileEdition {
@@ -166,6 +172,13 @@ impl Service {
             draws_kerf: false,
             file: CuttingFile::default(),
         }
+    }
+
+    /// Openings below this are marked for the drill, not cut; `None` when all are cut. Where no closed opening can be cut at all, all are marked.
+    #[must_use]
+    pub fn marks_below(&self) -> Option<Limit> {
+        let smallest = self.hole.unwrap_or(ANY_OPENING);
+        self.marks_small_holes.then_some(smallest)
     }
 
     /// Its rules after a mend.

@@ -1,9 +1,10 @@
 //! The ready check: what a service would ask about before it cuts, with the rule each finding goes by and the mend where it needs no judgment.
 //!
 //! Webs, openings and corners are those of the other checks, by the service's rules alone; what only a file can be wrong about is added. A mend is offered
-//! only where it was tried on a copy and left the outline sound.
+//! only where it was tried on a copy and left the outline sound. A guard has a file of its own and is held against the same rules, by its own thickness.
 
 mod file;
+mod guard;
 mod mends;
 #[cfg(test)]
 mod tests;
@@ -84,6 +85,7 @@ pub fn ready_check(
     openings(&bench, &mut ready);
     limits(&bench, service, &mut ready);
     file::look(&bench, service, &mut ready);
+    guard::look(&bench, service, &mut ready);
     ready.sort_by(|a, b| a.finding.told_first(&b.finding));
     ready
 }

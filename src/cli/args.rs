@@ -6,6 +6,7 @@ use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 
 use super::counts::CountArguments;
+use super::engrave::EngraveArguments;
 use super::left::LeftArguments;
 use super::nest_args::NestArguments;
 use super::ready::ReadyArguments;
@@ -46,6 +47,8 @@ pub(super) enum Command {
     Ready(ReadyArguments),
     /// Show, change and keep the rules of the services work is sent to
     Service(ServiceArguments),
+    /// Engrave a name on a tang, or take it off
+    Engrave(EngraveArguments),
     /// Compare what sections, holes and shoulders bear
     Strength(StrengthArguments),
     /// Name the drills for a pin: tight, to slip through, to be peened

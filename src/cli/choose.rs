@@ -1,5 +1,6 @@
 //! Which knives of a set a command is about.
 
+use std::path::Path;
 use std::sync::Arc;
 
 use super::complaint::{Complaint, one_line};
@@ -28,6 +29,31 @@ pub(super) fn knives<'a>(
         return Err(Complaint::wrong_use(no_such_knife(set, asked, &folded)));
     }
     Ok(found)
+}
+
+/// The one knife that is meant.
+pub(super) fn the_one<'a>(
+    set: &'a KnifeSet,
+    file: &Path,
+    asked: Option<&str>,
+) -> Result<&'a Arc<Knife>, Complaint> {
+    match knives(set, asked)?[..] {
+        [knife] => Ok(knife),
+        [] => Err(Complaint::bad_file(
+            file,
+            &"the set has no knife: draw one first",
+        )),
+        ref several => {
+            let names: Vec<String> = several
+                .iter()
+                .map(|k| format!("'{}'", one_line(&k.name)))
+                .collect();
+            Err(Complaint::wrong_use(format!(
+                "which knife? choose one with --knife: {}",
+                names.join(", ")
+            )))
+        }
+    }
 }
 
 fn no_such_knife(set: &KnifeSet, asked: &str, folded: &str) -> String {

@@ -178,6 +178,9 @@ fn told(knife: &Knife, read: &Imported) -> String {
     for repair in &read.repaired {
         row("mended", repair.to_string());
     }
+    listed(&read.mended_at, "at", &mut row, |at| {
+        format!("x {:.2}, y {:.2} mm", at.x, at.y)
+    });
     listed(&read.left_out, "left out", &mut row, ToString::to_string);
     let heads = [Side::Left, Side::Left];
     format!(

@@ -28,6 +28,7 @@ pub(super) struct KnifeAnswer {
     laid: LaidAnswer,
     landmarks: Vec<LandmarkAnswer>,
     repaired: Vec<RepairAnswer>,
+    mended_at_mm: Vec<[f64; 2]>,
     left_out: Vec<LeftOutAnswer>,
 }
 
@@ -136,6 +137,7 @@ impl KnifeAnswer {
                 })
                 .collect(),
             repaired: read.repaired.iter().map(RepairAnswer::new).collect(),
+            mended_at_mm: read.mended_at.iter().map(|p| at(*p)).collect(),
             left_out: read.left_out.iter().map(LeftOutAnswer::new).collect(),
         }
     }

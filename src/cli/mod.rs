@@ -11,6 +11,7 @@ mod choose;
 mod complaint;
 mod counts;
 mod drills;
+mod engrave;
 mod import;
 mod import_json;
 mod left;
@@ -96,6 +97,7 @@ pub fn run(
         Some(Command::Check(asked)) => check::run(&asked),
         Some(Command::Ready(asked)) => ready::run(&asked),
         Some(Command::Service(asked)) => service::run(&asked),
+        Some(Command::Engrave(asked)) => engrave::run(&asked),
         Some(Command::Drills(asked)) => drills::run(&asked),
         Some(Command::Plan(asked)) => plan::run(&asked),
         Some(Command::Strength(asked)) => strength::run(&asked),

@@ -1,7 +1,6 @@
 //! `plan`: ways to a wanted balance or mass, and one of them carried out.
 
 use std::path::Path;
-use std::sync::Arc;
 
 use super::args::{PlanArguments, PlanRuleArguments};
 use super::complaint::{Complaint, about, one_line};
@@ -23,7 +22,7 @@ pub(super) fn run(asked: &PlanArguments) -> Result<Answer, Complaint> {
         new::free(out)?;
     }
     let set = open::design(&asked.file)?;
-    let knife = the_knife(&set, asked)?;
+    let knife = choose::the_one(&set, &asked.file, asked.knife.as_deref())?;
     let (rules, notes) = rules(&asked.rules)?;
     let wanted = match (asked.balance, asked.mass) {
         (Some(mm), _) => Wanted::BalanceMm(mm),
@@ -73,27 +72,6 @@ fn is_same(a: &Path, b: &Path) -> bool {
     match (a.canonicalize(), b.canonicalize()) {
         (Ok(a), Ok(b)) => a == b,
         _ => false,
-    }
-}
-
-/// The one knife that is meant.
-fn the_knife<'a>(set: &'a KnifeSet, asked: &PlanArguments) -> Result<&'a Arc<Knife>, Complaint> {
-    match choose::knives(set, asked.knife.as_deref())?[..] {
-        [knife] => Ok(knife),
-        [] => Err(Complaint::bad_file(
-            &asked.file,
-            &"the set has no knife: draw one first",
-        )),
-        ref several => {
-            let names: Vec<String> = several
-                .iter()
-                .map(|k| format!("'{}'", one_line(&k.name)))
-                .collect();
-            Err(Complaint::wrong_use(format!(
-                "which knife? choose one with --knife: {}",
-                names.join(", ")
-            )))
-        }
     }
 }
 

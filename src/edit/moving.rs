@@ -18,7 +18,8 @@ fn carrier(thing: Thing) -> Option<Thing> {
         | Thing::CutOut(_)
         | Thing::Row(_)
         | Thing::TaperStation(_)
-        | Thing::FullerNode { .. } => None,
+        | Thing::FullerNode { .. }
+        | Thing::Name => None,
     }
 }
 
@@ -38,6 +39,7 @@ pub(super) fn gone(thing: Thing) -> EditError {
         Thing::CutOut(_) => "cut-out",
         Thing::Row(_) | Thing::RowEnd { .. } => "row",
         Thing::TaperStation(_) => "station of the taper",
+        Thing::Name => "engraved name",
     };
     EditError::Gone { what }
 }
@@ -150,6 +152,10 @@ fn put(knife: &mut Knife, thing: Thing, at: Point, by: Vec2) -> Result<(), EditE
             let fuller = knife.grinding.fullers.iter_mut().find(|f| f.id == fuller);
             let node = fuller.and_then(|f| f.path.node_mut(node));
             node.ok_or(gone(thing))?.at = at;
+        }
+        Thing::Name => {
+            let name = knife.engraving.as_mut().ok_or(gone(thing))?;
+            name.at = Some(at);
         }
     }
     Ok(())

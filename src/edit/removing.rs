@@ -79,6 +79,9 @@ fn remove_one(knife: &mut Knife, thing: Thing) -> Result<(), EditError> {
             }
         }
         Thing::Landmark(_) => {}
+        Thing::Name => {
+            knife.engraving.take().ok_or(gone(thing))?;
+        }
         // Those that are there went before.
         Thing::CutOut(_) | Thing::Row(_) | Thing::RowEnd { .. } | Thing::TaperStation(_) => {
             return Err(gone(thing));

@@ -44,6 +44,8 @@ pub enum Thing {
         /// The node of its path.
         node: Id,
     },
+    /// The name engraved on the tang.
+    Name,
 }
 
 /// Everything on a knife that is picked as a whole: nodes, single cut-outs, rows.
@@ -93,6 +95,7 @@ pub fn thing_point(knife: &Knife, thing: Thing) -> Option<Point> {
             let fuller = knife.grinding.fullers.iter().find(|f| f.id == fuller)?;
             Some(fuller.path.node(node)?.at)
         }
+        Thing::Name => Some(knife.engraving.as_ref()?.held_at(knife)),
     }
 }
 

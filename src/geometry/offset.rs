@@ -3,7 +3,8 @@
 //! 1. Curves become lines and arcs ([`super::arcs_within`]), which keep their kind when they are moved: a line shifts, an arc changes its radius.
 //! 2. Round every corner that stands out goes an arc about it; at one that points inward the moved pieces run past each other.
 //! 3. All are cut where they meet, and what is nearer to the contour than the distance is dropped: the definition itself.
-//! 4. What is left is chained. It must be one loop: where the mouth of a notch closes there is no one outline to cut.
+//! 4. What is left is chained. It must be one loop: where the mouth of a notch closes there is no one outline to cut. Where pieces only just touch, all is
+//!    tried once more a hair's breadth beside.
 
 use kurbo::{Line, Point, Vec2};
 
@@ -14,6 +15,9 @@ pub const OFFSET_WITHIN_MM: f64 = 0.002;
 
 /// How far arcs may leave the curves they stand for, mm.
 const ARCS_WITHIN_MM: f64 = 0.001;
+/// Where two moved pieces only just touch, as in a hollow whose radius is the distance, no numbers tell whether they meet: then it is tried this much
+/// farther out. With what the arcs lose it stays within [`OFFSET_WITHIN_MM`].
+const NUDGES_MM: [f64; 3] = [0.0, 4e-4, 8e-4];
 /// Parts shorter than this are rounding, mm.
 const NO_PART_MM: f64 = 1e-7;
 /// A part this much nearer than the distance is still at it, mm: rounding.
@@ -76,9 +80,17 @@ pub fn moved_outward(contour: &Contour, by_mm: f64) -> Result<Contour, OffsetErr
             .flat_map(|p| arcs_within(p, ARCS_WITHIN_MM))
             .collect(),
     };
-    let raw = raw_pieces(&own.pieces, by_mm);
-    let kept = kept_parts(&raw, &own, by_mm);
-    one_loop(kept, by_mm)
+    let mut unclean = OffsetError::Distance { by_mm };
+    for nudge in NUDGES_MM {
+        let by = by_mm + nudge;
+        let kept = kept_parts(&raw_pieces(&own.pieces, by), &own, by);
+        match one_loop(kept, by_mm) {
+            Err(reason @ OffsetError::Unclean { .. }) if nudge == 0.0 => unclean = reason,
+            Err(OffsetError::Unclean { .. }) => {}
+            other => return other,
+        }
+    }
+    Err(unclean)
 }
 
 /// A simple contour, whichever way it runs, moved inward by a distance in mm, as lines and arcs within [`OFFSET_WITHIN_MM`]: an opening whose cutter takes

@@ -61,7 +61,28 @@ pub enum EngravingError {
     },
 }
 
+/// Where a name that finds no room by itself is offered first, mm: on the tang, behind the shoulder line.
+const FIRST_PLACE: Point = Point::new(-30.0, 0.0);
+
 impl Engraving {
+    /// Where it is held to be moved: where it stands, where it is wanted though there is no room, or a place to begin from.
+    #[must_use]
+    pub fn held_at(&self, knife: &Knife) -> Point {
+        if let Some(at) = self.at {
+            return at;
+        }
+        let contour = knife.contour();
+        let found = self.on(knife, &contour, &contour.index());
+        found.map_or(FIRST_PLACE, |engraved| engraved.middle)
+    }
+
+    /// How long and high it is, mm; `None` where a sign has no letter.
+    #[must_use]
+    pub fn size_mm(&self) -> Option<Vec2> {
+        let (_, width) = strokes(&self.words).ok()?;
+        Some(Vec2::new(width, 1.0) * self.height_mm)
+    }
+
     /// The name where it stands on a knife of this outline.
     ///
     /// # Errors
@@ -211,6 +232,29 @@ mod tests {
             assert!(outline.nearest(*p).unwrap().distance >= CLEAR_MM - 1e-9);
             assert!(p.distance(first) >= 3.0 + CLEAR_MM - 1e-9);
         }
+    }
+
+    #[test]
+    fn a_name_is_held_where_it_stands_or_where_it_is_wanted() {
+        let knife = hunter();
+        let small = name(3.0);
+        assert_eq!(small.held_at(&knife), on(&small, &knife).unwrap().middle);
+        // Without room there is a place to begin from, and a wanted one stays wanted.
+        assert_eq!(name(25.0).held_at(&knife), FIRST_PLACE);
+        let away = Point::new(0.0, 500.0);
+        let wanted = Engraving {
+            at: Some(away),
+            ..small
+        };
+        assert_eq!(wanted.held_at(&knife), away);
+        // As long as the box that is kept clear; nothing with a sign that has no letter.
+        let size = wanted.size_mm().unwrap();
+        assert!(size.y == 3.0 && size.x > 9.0, "{size:?}");
+        let odd = Engraving {
+            words: "é".to_owned(),
+            ..wanted
+        };
+        assert_eq!(odd.size_mm(), None);
     }
 
     #[test]

@@ -47,6 +47,12 @@ impl GuardSlot {
         Contour::rounded_rect(self.rect, self.corner_radius_mm)
     }
 
+    /// Its narrower side, mm.
+    #[must_use]
+    pub fn width_mm(&self) -> f64 {
+        self.rect.width().min(self.rect.height())
+    }
+
     /// Whether the slot has a size and lies wholly on a plate of the given boundary, with steel all round.
     #[must_use]
     pub fn fits_on(&self, plate: &Contour) -> bool {

@@ -121,6 +121,45 @@ fn right_triangles_pair_by_a_half_turn() {
     }
 }
 
+/// The piece of steel is the blank's own outline turned over, a millimeter larger all round: no turn brings the blank into it (turned by half it is handed the
+/// same), so it has to be mirrored. Unasked it is left over.
+#[test]
+fn a_blank_is_mirrored_where_only_that_fits() {
+    let hook = [
+        (0.0, 0.0),
+        (80.0, 0.0),
+        (80.0, 20.0),
+        (30.0, 20.0),
+        (30.0, 30.0),
+        (0.0, 30.0),
+    ];
+    // The same turned over, moved out by 1 mm: by hand, as all its sides are level or upright.
+    let room = [
+        (-81.0, -1.0),
+        (1.0, -1.0),
+        (1.0, 31.0),
+        (-31.0, 31.0),
+        (-31.0, 21.0),
+        (-81.0, 21.0),
+    ];
+    let stock = Stock::Odd {
+        outline: polygon(&room),
+        flaws: Vec::new(),
+    };
+    let mut blanks = [Blank {
+        turns: Turns::Free,
+        ..blank(polygon(&hook), 1)
+    }];
+    let unasked = nested(&blanks, &stock, set(0.0, 0.5), 300);
+    assert_eq!(unasked.placed, [], "no turn fits");
+    blanks[0].mirror = true;
+    let asked = nested(&blanks, &stock, set(0.0, 0.5), 300);
+    let [only] = &asked.placed[..] else {
+        panic!("it is not placed: {asked:?}");
+    };
+    assert!(only.motion.mirrored);
+}
+
 #[test]
 fn gap_and_margin_are_kept() {
     let blanks = [blank(rectangle(30.0, 10.0), 2)];

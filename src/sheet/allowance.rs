@@ -32,17 +32,10 @@ pub struct LeftForBench {
     pub smallest_hole: Option<Limit>,
 }
 
-/// A limit no hole reaches: all are marked.
-const ANY_HOLE: Limit = Limit {
-    times_thickness: 0.0,
-    at_least_mm: 1e6,
-};
-
 impl LeftForBench {
     /// What the rules of a service say.
     #[must_use]
     pub fn of(service: &Service) -> Self {
-        let smallest = service.hole.unwrap_or(ANY_HOLE);
         Self {
             allowance_mm: service.left_on_mm,
             holes_under_mm: service.holes_under_mm,
@@ -52,7 +45,7 @@ impl LeftForBench {
                 count: service.tabs,
                 width_mm: service.tab_mm,
             },
-            smallest_hole: service.marks_small_holes.then_some(smallest),
+            smallest_hole: service.marks_below(),
         }
     }
 
@@ -66,12 +59,12 @@ impl LeftForBench {
     }
 
     /// The kerf the file allows for, mm.
-    fn drawn_kerf_mm(&self) -> f64 {
+    pub(super) fn drawn_kerf_mm(&self) -> f64 {
         if self.draws_kerf { self.kerf_mm } else { 0.0 }
     }
 
     /// How far the outline is moved out, mm.
-    fn outward_mm(&self) -> f64 {
+    pub(super) fn outward_mm(&self) -> f64 {
         self.allowance_mm + self.drawn_kerf_mm() / 2.0
     }
 
@@ -113,7 +106,7 @@ impl LeftForBench {
     }
 
     /// What the note of a cutting sheet says of it.
-    fn told(&self, lengths: LengthFormat) -> String {
+    pub(super) fn told(&self, lengths: LengthFormat) -> String {
         let mut told = String::new();
         for (mm, what) in [
             (self.allowance_mm, "left on all round"),
@@ -168,7 +161,13 @@ pub(super) fn left_for_bench(
         && reasons.is_empty()
         && let Some(Shape::Contour(outline)) = entities.first().map(|e| &e.shape)
     {
-        match tabs::chains(outline, knife, left.tabs, left.outward_mm(), left.kerf_mm) {
+        match tabs::chains(
+            outline,
+            Some(knife),
+            left.tabs,
+            left.outward_mm(),
+            left.kerf_mm,
+        ) {
             Ok(chains) => {
                 let open = chains
                     .into_iter()

@@ -7,10 +7,10 @@ use super::batch::{Counts, batch_sheet, by_bar};
 use super::dxf::{DxfCurves, DxfOptions, DxfVersion, write_dxf};
 use super::error::Refused;
 use super::folded::folded_template;
+use super::guard::{guard_as_cut, guard_sheet};
 use super::handle::handle_sheet;
 use super::model::{Role, Sheet};
 use super::pages::{Page, PageError, PageOptions, tiles};
-use super::parts::guard_sheet;
 use super::pdf::{PdfError, PdfOptions, write_pdf};
 use super::slug::{FOLDED, GUARD, HANDLE, SCRIBING, SPINE, slugs};
 use super::strip::{scribing_strip, spine_strip};
@@ -202,7 +202,7 @@ fn cut_together(
     for (knife, slug) in knives.iter().zip(names) {
         let sheet = as_cut(knife, set, &options.left, lengths)?;
         cutting.push((sheet, options.counts.of_knife(knife.id)));
-        if let Some(guard) = guard_sheet(knife, set, lengths)? {
+        if let Some(guard) = guard_as_cut(knife, set, &options.left, lengths)? {
             files.extend(guard_files(&guard, knife, slug, &kinds, options));
         }
     }
@@ -328,10 +328,14 @@ fn export_as(
         ExportKind::Pdf | ExportKind::Folded => false,
         _ => options.dxf_cut_only,
     };
-    let cutting = if kinds.iter().any(|kind| !kind.is_paper()) {
-        Some(as_cut(knife, set, &options.left, lengths)?)
+    let (cutting, plate) = if kinds.iter().any(|kind| !kind.is_paper()) {
+        let left = &options.left;
+        (
+            Some(as_cut(knife, set, left, lengths)?),
+            guard_as_cut(knife, set, left, lengths)?,
+        )
     } else {
-        None
+        (None, None)
     };
     let mut files = Vec::new();
     for kind in kinds {
@@ -349,7 +353,8 @@ fn export_as(
         };
         let name = format!("{slug}{}", counted(kind, knife, options));
         files.push(ExportFile { name, bytes });
-        if let Some(guard) = &drawn.guard {
+        let plate = plate.as_ref().filter(|_| cut_only(kind));
+        if let Some(guard) = plate.or(drawn.guard.as_ref()) {
             files.extend(guard_files(guard, knife, slug, &[kind], options));
         }
         let whole = kind == ExportKind::Svg && !options.svg_cut_only;

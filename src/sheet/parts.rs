@@ -1,12 +1,11 @@
-//! The parts of a knife that are cut, checked before anything is drawn: outline, cut-outs, guard plate.
+//! The steel of a knife as it is cut, checked before anything is drawn: outline, cut-outs, the name on the tang.
 
 use super::error::{Reason, Refused};
 use super::model::{Entity, Role, Shape, Sheet};
-use super::pilots::pilot_entities;
 use crate::geometry::{Contour, Piece, Point, SpanIndex, outline_faults};
-use crate::knife::{CutOut, CutShape, Guard, GuardSlot, Knife, KnifeSet};
+use crate::knife::{CutOut, CutShape, Knife, KnifeSet};
 use crate::units::{Length, LengthFormat};
-use crate::weighing::{Missing, guard_slot, weigh};
+use crate::weighing::weigh;
 
 /// The steel of a knife: its outline and cut-outs, fit to be drawn.
 #[derive(Debug)]
@@ -88,7 +87,7 @@ impl Steel {
     }
 }
 
-fn refused(knife: &Knife, reasons: Vec<Reason>) -> Refused {
+pub(super) fn refused(knife: &Knife, reasons: Vec<Reason>) -> Refused {
     Refused {
         knife: knife.name.clone(),
         reasons,
@@ -134,7 +133,12 @@ pub(super) fn stock_note(knife: &Knife, set: &KnifeSet, lengths: LengthFormat) -
     )
 }
 
-fn material_note(thickness_mm: f64, key: &str, set: &KnifeSet, lengths: LengthFormat) -> String {
+pub(super) fn material_note(
+    thickness_mm: f64,
+    key: &str,
+    set: &KnifeSet,
+    lengths: LengthFormat,
+) -> String {
     let material = set.material(key).map_or(key, |material| &material.name);
     let thickness = lengths.print(Length::mm(thickness_mm));
     if material.is_empty() {
@@ -170,59 +174,4 @@ pub fn cutting_sheet(
         note: stock_note(knife, set, lengths),
         entities: steel.entities(),
     })
-}
-
-/// The guard's plate with the slot for the tang, in the plate's own plane; `None` for a knife without a guard.
-///
-/// # Errors
-/// The outline has faults, or the slot finds no tang or no room on the plate.
-pub fn guard_sheet(
-    knife: &Knife,
-    set: &KnifeSet,
-    lengths: LengthFormat,
-) -> Result<Option<Sheet>, Refused> {
-    let Some(guard) = &knife.guard else {
-        return Ok(None);
-    };
-    let steel = Steel::of(knife)?;
-    let fitted = guard_slot(knife, guard, &steel.index, None);
-    let (slot, contours) = fitted
-        .ok_or(Reason::DoesNotFit {
-            missing: Missing::GuardSlot,
-        })
-        .and_then(|slot| Ok((slot, guard_contours(guard, &slot)?)))
-        .map_err(|reason| refused(knife, vec![reason]))?;
-    let part = if guard.name.is_empty() {
-        "guard"
-    } else {
-        &guard.name
-    };
-    Ok(Some(Sheet {
-        name: format!("{}: {part}", knife.name),
-        note: material_note(guard.thickness_mm, &guard.material, set, lengths),
-        entities: contours
-            .map(|contour| Entity::new(Role::Cut, Shape::Contour(contour)))
-            .into_iter()
-            .chain(pilot_entities(&slot))
-            .collect(),
-    }))
-}
-
-/// The plate and its slot.
-fn guard_contours(guard: &Guard, slot: &GuardSlot) -> Result<[Contour; 2], Reason> {
-    let (plate, opening) = (guard.plate(), slot.contour());
-    let sound = |contour: &Contour| {
-        outline_faults(&contour.pieces).is_empty() && contour.moments().area > 0.0
-    };
-    if !sound(&plate) {
-        return Err(Reason::NotANumber {
-            what: "the guard".to_owned(),
-        });
-    }
-    if !slot.fits_on(&plate) || !sound(&opening) {
-        return Err(Reason::DoesNotFit {
-            missing: Missing::GuardPlate,
-        });
-    }
-    Ok([plate, opening])
 }

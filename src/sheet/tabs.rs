@@ -29,10 +29,10 @@ pub struct Tabs {
 }
 
 /// The outline as it is cut, in open chains between the tabs. `outward_mm` is how far it lies outside the drawn one; `kerf_mm` is cut off a tab by the round
-/// ends of the two cuts beside it, and given to it here.
+/// ends of the two cuts beside it, and given to it here. Only a knife has an edge and landmarks to keep off.
 pub(super) fn chains(
     outline: &Contour,
-    knife: &Knife,
+    knife: Option<&Knife>,
     tabs: Tabs,
     outward_mm: f64,
     kerf_mm: f64,
@@ -105,18 +105,18 @@ impl Way {
     }
 
     /// Where a tab can stand, by the way to its middle.
-    fn places(&self, knife: &Knife, gap: f64, outward: f64) -> Vec<f64> {
+    fn places(&self, knife: Option<&Knife>, gap: f64, outward: f64) -> Vec<f64> {
         let runs = [
             (LandmarkKind::Heel, LandmarkKind::Tip),
             (LandmarkKind::Tip, LandmarkKind::FalseEdge),
         ];
         let edges: Vec<_> = runs
             .into_iter()
-            .filter_map(|(from, to)| knife.run_path(Run { from, to }))
+            .filter_map(|(from, to)| knife?.run_path(Run { from, to }))
             .collect();
         let marks: Vec<Point> = LandmarkKind::ALL
             .into_iter()
-            .filter_map(|kind| knife.landmark_point(kind))
+            .filter_map(|kind| knife?.landmark_point(kind))
             .collect();
         let off_edge = outward + gap / 2.0 + FROM_EDGE_MM;
         let off_mark = outward + gap / 2.0 + FROM_LANDMARK_MM;
@@ -230,7 +230,7 @@ mod tests {
                 count: 2,
                 width_mm: 1.0,
             };
-            let cut = chains(&outline, &knife, tabs, 0.0, 0.5)
+            let cut = chains(&outline, Some(&knife), tabs, 0.0, 0.5)
                 .unwrap_or_else(|e| panic!("{}: {e}", form.key));
             assert_eq!(cut.len(), 2, "{}", form.key);
             let way: f64 = cut.iter().flatten().map(Piece::length).sum();
@@ -265,7 +265,7 @@ mod tests {
             count: 20,
             width_mm: 20.0,
         };
-        let refused = chains(&knife.contour(), &knife, tabs, 0.0, 0.0).unwrap_err();
+        let refused = chains(&knife.contour(), Some(&knife), tabs, 0.0, 0.0).unwrap_err();
         assert!(
             matches!(refused, Reason::NoRoomForTabs { asked: 20, .. }),
             "{refused}"

@@ -83,6 +83,8 @@ pub struct KnifeResults {
     handle: Option<SpanIndex>,
     /// The name on the tang with its middle, or why it can't be engraved; none without one.
     pub engraving: Option<Result<Engraved, EngravingError>>,
+    /// Where the name is held to be moved, though it may find no room there.
+    pub engraving_held: Option<Point>,
     /// The guard's slot, when there is a guard and it finds the tang.
     pub guard_slot: Option<GuardSlot>,
 }
@@ -201,6 +203,7 @@ fn compute(
     let forge = forge_stock(knife, &contour, &weigh);
     let wandering = scale.relief().map(wandering_bands).unwrap_or_default();
     let engraving = knife.engraving.as_ref();
+    let engraving_held = engraving.map(|name| name.held_at(knife));
     let engraving = engraving.map(|name| name.on(knife, &contour, &steel));
     let handle = knife.handle.as_ref().and_then(|h| h.outline.as_ref());
     let handle = handle.map(|outline| outline.contour());
@@ -210,6 +213,7 @@ fn compute(
         .unwrap_or_default();
     KnifeResults {
         engraving,
+        engraving_held,
         handle_points,
         handle: handle.map(|contour| contour.index()),
         knife: Arc::clone(knife),

@@ -65,6 +65,58 @@ fn the_answer_is_the_same_as_data() {
     assert_eq!(answer["out"], out.display().to_string());
 }
 
+/// A plate of 100 by 40 of four lines, its lower one drawn twice, with a gap of 0.02 mm at its upper right corner: what was wrong is told with its place, as is
+/// what hangs open.
+#[test]
+fn what_was_found_wrong_is_told_with_its_place() {
+    let folder = folder();
+    let svg = "<svg xmlns='http://www.w3.org/2000/svg' width='100mm' height='40mm' viewBox='0 0 100 40'><g stroke='black' fill='none'>\
+        <path d='M0 40H100'/><path d='M0 40H100'/><path d='M100 40V0.02'/><path d='M100 0H0'/><path d='M0 0V40'/><path d='M20 20H50'/></g></svg>";
+    let drawing = written(folder.path(), "a.svg", svg.as_bytes());
+    let out = folder.path().join("set.tangwright");
+    let ran = run(&arguments!["import", drawing, "--out", out, "--json"]);
+    assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""));
+    let answer: Value = serde_json::from_str(&ran.out).expect("JSON");
+    let knife = &answer["knives"][0];
+    let place = |value: &Value| {
+        let axis = |i: usize| value[i].as_f64().expect("a number");
+        (axis(0), axis(1))
+    };
+    // The plate lies with its left end at x = 0, and y counts up from the page's lower edge or from its middle: told by the open line's own place.
+    let open = place(&knife["left_out"][0]["at_mm"]);
+    let near = |at: (f64, f64), x: f64, y: f64| {
+        (at.0 - open.0 - x).abs() < 0.02 && (at.1 - open.1 - y).abs() < 0.02
+    };
+    let places: Vec<(f64, f64)> = knife["mended_at_mm"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .map(place)
+        .collect();
+    assert_eq!(places.len(), 2, "{places:?}");
+    // The middle of the doubled line and the corner with the gap, against the open line's middle at (35, 20).
+    assert!(
+        places
+            .iter()
+            .any(|p| near(*p, 15.0, -20.0) || near(*p, -15.0, -20.0)),
+        "{places:?} {open:?}"
+    );
+    assert!(
+        places
+            .iter()
+            .any(|p| near(*p, 65.0, 20.0) || near(*p, -65.0, 20.0)),
+        "{places:?} {open:?}"
+    );
+    let out = folder.path().join("again.tangwright");
+    let ran = run(&arguments!["import", drawing, "--out", out]);
+    assert!(
+        ran.out.contains("dropped 1 pieces drawn twice"),
+        "{}",
+        ran.out
+    );
+    assert!(ran.out.contains("x 50.00, y"), "{}", ran.out);
+}
+
 #[test]
 fn a_unit_that_is_not_told_is_asked_for() {
     let folder = folder();

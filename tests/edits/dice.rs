@@ -382,6 +382,7 @@ impl Dice {
                 }
             }
             6 => Thing::Row(row),
+            7 if self.once_in(3) => Thing::Name,
             _ => Thing::RowEnd {
                 row,
                 last: self.once_in(2),

@@ -1,4 +1,4 @@
-//! Small drawings: valid ones to change, and the cases that `examples/shake_readers.rs` or a test once found.
+//! Small drawings: valid ones to change, and the cases that `examples/shake_readers` or a test once found.
 
 use super::bench::{dxf, dxf_with, good, plate, refused, svg};
 use super::mutations::judge;

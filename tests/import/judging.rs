@@ -1,4 +1,4 @@
-//! What an answer to any bytes must keep; the tests and `examples/shake_readers.rs` judge by it.
+//! What an answer to any bytes must keep; the tests and `examples/shake_readers` judge by it.
 
 use std::sync::Arc;
 

@@ -78,6 +78,10 @@ enum Kind {
     Unit,
 }
 
+/// What the rule about layers can be.
+const LAYERS_ARE: &str =
+    "by-role, one:NAME for a single layer, or cut:NAME to name the layer of the cuts";
+
 const fn field(key: &'static str, name: &'static str, kind: Kind) -> ServiceField {
     ServiceField { key, name, kind }
 }
@@ -145,6 +149,12 @@ impl ServiceField {
             Kind::Unit => &["mm", "inch"],
             _ => &[],
         }
+    }
+
+    /// What can be typed, where its name does not tell.
+    #[must_use]
+    pub fn hint(self) -> Option<&'static str> {
+        (self.kind == Kind::Layers).then_some(LAYERS_ARE)
     }
 
     /// Whether it is a count.
@@ -304,10 +314,7 @@ fn layers(value: &str) -> Result<FileLayers, String> {
         None if value == "by-role" => Ok(FileLayers::ByRole),
         Some(("one", name)) => named(name).map(FileLayers::One),
         Some(("cut", name)) => named(name).map(FileLayers::CutNamed),
-        _ => Err(
-            "by-role, one:NAME for a single layer, or cut:NAME to name the layer of the cuts"
-                .to_owned(),
-        ),
+        _ => Err(LAYERS_ARE.to_owned()),
     }
 }
 

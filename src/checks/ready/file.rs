@@ -4,7 +4,7 @@
 use super::super::bench::Bench;
 use super::super::words::say;
 use super::super::{Finding, Severity, Subject};
-use super::{NOTHING_STRAY, Ready};
+use super::{NOTHING_STRAY, Ready, guard};
 use crate::catalog::{FileCurves, FileEdition, FileLayers, Service, ServiceMend};
 use crate::geometry::{Point, SAME_POINT_MM};
 use crate::knife::{CutShape, Engraved, EngravingError, Id, LandmarkKind, Mend, Outline};
@@ -114,12 +114,14 @@ fn mixed_roles(bench: &Bench<'_>, service: &Service, named: Option<Point>) -> Op
     let FileLayers::One(name) = &service.file.layers else {
         return None;
     };
-    let smallest = bench.thresholds.process_hole.at(bench.thickness_mm());
+    let below = service.marks_below();
+    let below = below.map_or(0.0, |limit| limit.at(bench.thickness_mm()));
     let marked = bench.openings.iter().find(|o| {
         let as_cut = o.width_mm().map(|w| w - service.holes_under_mm);
-        service.marks_small_holes && o.is_round() && as_cut.is_some_and(|w| w < smallest)
+        o.is_round() && as_cut.is_some_and(|w| w < below)
     });
-    let place = marked.map(|o| o.center).or(named)?;
+    let place = marked.map(|o| o.center).or(named);
+    let place = place.or_else(|| guard::marked(bench, service))?;
     let what = say(format!(
         "Marks for the bench lie on the layer '{name}' among the cuts"
     ));

@@ -250,7 +250,7 @@ pub(super) fn told_of_file(mend: ServiceMend, service: &Service) -> String {
             service.left_on_mm
         ),
         ServiceMend::MarkSmallHoles => {
-            "the hole is cut now, a small cross marks it after; the design stays".to_owned()
+            "what is too small is cut now, marks for the drill after; the design stays".to_owned()
         }
         ServiceMend::AddTabs => "no tabs now, 2 after; the design stays".to_owned(),
         ServiceMend::SplitLayers => {

@@ -264,6 +264,23 @@ fn marks_among_the_cuts_are_split_off() {
     silent(&knife, &service.mended(mend), "layers-mixed");
 }
 
+/// `bandsaw,hole,closed holes cannot be sawn: drill`: all of them are marked, of whatever size.
+#[test]
+fn a_saw_s_marks_want_a_layer_of_their_own() {
+    let mut service = by("bandsaw").mended(ServiceMend::MarkSmallHoles);
+    service.file.layers = FileLayers::One("0".to_owned());
+    let mut knife = plate(200.0, 60.0, 4.0);
+    silent(&knife, &service, "layers-mixed");
+    hole(&mut knife, 50.0, 30.0, 20.0);
+    let found = one(&knife, &service, "layers-mixed");
+    assert_eq!(found.finding.place, Some(Point::new(50.0, 30.0)));
+    silent(
+        &knife,
+        &service.mended(ServiceMend::SplitLayers),
+        "layers-mixed",
+    );
+}
+
 /// `any (DXF),version,R12 has no lightweight polylines`; nor splines (the format's own reference).
 #[test]
 fn old_files_hold_no_splines() {

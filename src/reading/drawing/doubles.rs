@@ -2,8 +2,9 @@
 
 use kurbo::{Point, Vec2};
 
+use super::MOST_LEFT_OUT;
 use super::grid::Grid;
-use super::imported::Repair;
+use super::imported::{Mending, Repair};
 use super::strokes::{Role, Stroke, Strokes, straightened};
 use crate::geometry::{Piece, SAME_POINT_MM};
 
@@ -19,7 +20,7 @@ const LEAST_OVERLAP: f64 = 8.0;
 const STRAIGHT_MM: f64 = 1e-7;
 
 /// Takes out what is nothing or doubled, merges lines that lie along each other, and tells what was done.
-pub(super) fn drop_empty_and_doubled(strokes: &mut Strokes, join_mm: f64) -> Vec<Repair> {
+pub(super) fn drop_empty_and_doubled(strokes: &mut Strokes, join_mm: f64) -> Mending {
     for piece in &mut strokes.pieces {
         *piece = straightened(piece, STRAIGHT_MM);
     }
@@ -28,9 +29,15 @@ pub(super) fn drop_empty_and_doubled(strokes: &mut Strokes, join_mm: f64) -> Vec
     let empty = gone.iter().filter(|gone| **gone).count();
     mark_doubled(strokes, within, &mut gone);
     let doubled = gone.iter().filter(|gone| **gone).count() - empty;
+    let mut mending = Mending::default();
+    mark(strokes, &gone, None, &mut mending);
+    let before = gone.clone();
     let merged = merge_lines(strokes, within, &mut gone);
+    if merged > 0 {
+        mark(strokes, &gone, Some(&before), &mut mending);
+    }
     take_out(strokes, &gone, within);
-    let mut repaired = Vec::new();
+    let repaired = &mut mending.repaired;
     if empty > 0 {
         repaired.push(Repair::EmptyDropped { count: empty });
     }
@@ -40,7 +47,21 @@ pub(super) fn drop_empty_and_doubled(strokes: &mut Strokes, join_mm: f64) -> Vec
     if merged > 0 {
         repaired.push(Repair::LinesMerged { count: merged });
     }
-    repaired
+    mending
+}
+
+/// Marks the places of the pieces that go, without those that went before.
+fn mark(strokes: &Strokes, gone: &[bool], before: Option<&[bool]>, mending: &mut Mending) {
+    let known = |i: usize| before.is_some_and(|before| before.get(i) == Some(&true));
+    let going = gone
+        .iter()
+        .enumerate()
+        .filter(|(i, gone)| **gone && !known(*i));
+    for (i, _) in going.take(MOST_LEFT_OUT) {
+        if let Some(piece) = strokes.pieces.get(i) {
+            mending.mark(piece.eval(0.5));
+        }
+    }
 }
 
 fn is_nothing(piece: &Piece) -> bool {
@@ -113,19 +134,19 @@ fn merge_lines(strokes: &mut Strokes, within: f64, gone: &mut [bool]) -> usize {
             runs.push(run_of(stroke.from, line.p0 - origin, line.p1 - origin));
         }
     }
-    runs.sort_by(|a, b| {
-        // Rounded, so that lines of nearly the same direction and distance come together and then in order of their beginnings.
-        // Adding zero makes one zero of both.
-        let step = |value: f64, step: f64| (value / step).round() + 0.0;
-        let key = |run: &Run| (step(run.angle, SAME_DIRECTION), step(run.off, within));
-        let ((aa, ao), (ba, bo)) = (key(a), key(b));
-        aa.total_cmp(&ba)
-            .then(ao.total_cmp(&bo))
-            .then(a.from.total_cmp(&b.from))
+    // Rounded, so that lines of nearly the same direction and distance come together and then in order of their beginnings. Adding zero makes one zero of both.
+    let step = |value: f64, step: f64| (value / step).round() + 0.0;
+    let mut keyed: Vec<(f64, f64, Run)> = runs
+        .into_iter()
+        .map(|run| (step(run.angle, SAME_DIRECTION), step(run.off, within), run))
+        .collect();
+    keyed.sort_by(|a, b| {
+        let by_line = a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1));
+        by_line.then(a.2.from.total_cmp(&b.2.from))
     });
     let mut merged = 0;
     let mut last: Option<Run> = None;
-    for run in runs {
+    for (_, _, run) in keyed {
         if let Some(kept) = &mut last
             && over_each_other(kept, &run, within)
         {
@@ -250,7 +271,11 @@ mod tests {
             ((0.0, 0.0), (10.0, 5.0)),
             ((3.0, 3.0), (3.0, 3.0)),
         ]);
-        let repaired = drop_empty_and_doubled(&mut strokes, JOIN_MM);
+        let mending = drop_empty_and_doubled(&mut strokes, JOIN_MM);
+        // The middles of the copy and of the line without length.
+        let at = [(5.0, 0.0005), (3.0, 3.0)].map(Point::from);
+        assert_eq!(mending.places, at);
+        let repaired = mending.repaired;
         assert_eq!(strokes.all.len(), 2);
         assert_eq!(
             repaired,
@@ -275,7 +300,7 @@ mod tests {
                 // These only touch.
                 (at(15.0), at(20.0)),
             ]);
-            let repaired = drop_empty_and_doubled(&mut strokes, JOIN_MM);
+            let repaired = drop_empty_and_doubled(&mut strokes, JOIN_MM).repaired;
             assert_eq!(repaired, [Repair::LinesMerged { count: 2 }], "{turn}");
             let mut lengths: Vec<f64> = strokes.pieces.iter().map(Piece::length).collect();
             lengths.sort_by(f64::total_cmp);
@@ -297,7 +322,7 @@ mod tests {
                 .extend(crate::geometry::Contour::rounded_rect(square, 0.0).pieces);
             strokes.finish(from, true, Role::Plain);
         }
-        let repaired = drop_empty_and_doubled(&mut strokes, JOIN_MM);
+        let repaired = drop_empty_and_doubled(&mut strokes, JOIN_MM).repaired;
         assert_eq!(strokes.all.iter().filter(|s| s.closed).count(), 2);
         assert_eq!(strokes.all.len(), 3);
         assert_eq!(repaired, [Repair::DoubledDropped { count: 1 }]);
@@ -311,7 +336,10 @@ mod tests {
             ((5.0, -5.0), (5.0, 5.0)),
         ]);
         let before = strokes.all.clone();
-        assert_eq!(drop_empty_and_doubled(&mut strokes, JOIN_MM), []);
+        assert_eq!(
+            drop_empty_and_doubled(&mut strokes, JOIN_MM),
+            Mending::default()
+        );
         assert_eq!(strokes.all, before);
     }
 }

@@ -1,6 +1,7 @@
 //! Things found by their place: a grid of square cells, each with a list of what lies in it.
 
 use std::collections::HashMap;
+use std::hash::{BuildHasher, Hasher, RandomState};
 
 use kurbo::{Point, Vec2};
 
@@ -14,7 +15,7 @@ const END: usize = usize::MAX;
 #[derive(Debug)]
 pub(super) struct Grid {
     within: f64,
-    last: HashMap<(i64, i64), usize>,
+    last: HashMap<(i64, i64), usize, CellHash>,
     links: Vec<(usize, usize)>,
 }
 
@@ -23,7 +24,7 @@ impl Grid {
     pub(super) fn new(within: f64, room: usize) -> Self {
         Self {
             within,
-            last: HashMap::with_capacity(room),
+            last: HashMap::with_capacity_and_hasher(room, CellHash::new()),
             links: Vec::with_capacity(room),
         }
     }
@@ -57,6 +58,56 @@ impl Grid {
     fn cell(&self, p: Point) -> (i64, i64) {
         let side = CELL * self.within;
         ((p.x / side).floor() as i64, (p.y / side).floor() as i64)
+    }
+}
+
+/// Hashes cells with a seed of its own, so that no file can be made whose cells all fall together; no answer depends on it.
+///
+/// Both halves of the product of two 64-bit words, folded together: the mixing step of W. Yi's `wyhash` (public domain), some five times as quick as the usual
+/// hash, which guards more than is asked for here.
+#[derive(Clone, Copy, Debug)]
+struct CellHash(u64);
+
+impl CellHash {
+    fn new() -> Self {
+        Self(RandomState::new().hash_one(0_u8) | 1)
+    }
+}
+
+impl BuildHasher for CellHash {
+    type Hasher = Self;
+
+    fn build_hasher(&self) -> Self {
+        *self
+    }
+}
+
+impl Hasher for CellHash {
+    fn write(&mut self, bytes: &[u8]) {
+        for byte in bytes {
+            self.write_u64(u64::from(*byte));
+        }
+    }
+
+    fn write_u64(&mut self, word: u64) {
+        /// The golden ratio's 64 binary places: no word of it stands out.
+        const PHI: u64 = 0x9E37_79B9_7F4A_7C15;
+        let product = u128::from(self.0 ^ word) * u128::from(PHI ^ self.0.rotate_left(32));
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "the lower half is one of the two that are folded"
+        )]
+        let low = product as u64;
+        let high = (product >> 64) as u64;
+        self.0 = low ^ high;
+    }
+
+    fn write_i64(&mut self, word: i64) {
+        self.write_u64(word.cast_unsigned());
+    }
+
+    fn finish(&self) -> u64 {
+        self.0
     }
 }
 

@@ -6,6 +6,7 @@ use kurbo::{Point, Rect, Vec2};
 
 use super::builds;
 use super::sorting::Sorted;
+use super::strokes::scaled;
 use super::{MOST_LEFT_OUT, middle_and_size};
 use crate::catalog::{Drill, nearest_drills};
 use crate::geometry::{Contour, Motion, Piece};
@@ -111,6 +112,33 @@ impl fmt::Display for Repair {
     }
 }
 
+/// What was mended, and where.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Mending {
+    pub repaired: Vec<Repair>,
+    /// Where something was mended, at most [`MOST_LEFT_OUT`] places.
+    pub places: Vec<Point>,
+}
+
+impl Mending {
+    pub(super) fn mark(&mut self, at: Point) {
+        if self.places.len() < MOST_LEFT_OUT {
+            self.places.push(at);
+        }
+    }
+
+    pub(super) fn moved(&mut self, motion: &Motion) {
+        for one in &mut self.repaired {
+            if let Repair::GapsClosed { at, .. } = one {
+                *at = motion.apply(*at);
+            }
+        }
+        for at in &mut self.places {
+            *at = motion.apply(*at);
+        }
+    }
+}
+
 /// Something of the drawing that is not in the knife.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LeftOut {
@@ -124,6 +152,8 @@ pub struct LeftOut {
     pub place: Option<Point>,
     /// Its width and height, mm.
     pub size_mm: Option<Vec2>,
+    /// Its lines, for an open line or a shape that is no cut-out.
+    pub lines: Vec<Piece>,
 }
 
 impl LeftOut {
@@ -134,6 +164,7 @@ impl LeftOut {
             count,
             place: None,
             size_mm: None,
+            lines: Vec::new(),
         }
     }
 
@@ -145,12 +176,21 @@ impl LeftOut {
             count,
             place: Some(place),
             size_mm: Some(size),
+            lines: Vec::new(),
         }
+    }
+
+    /// With its lines, to be shown.
+    pub(super) fn drawn(self, lines: Vec<Piece>) -> Self {
+        Self { lines, ..self }
     }
 
     pub(super) fn scale(&mut self, factor: f64) {
         self.place = self.place.map(|p| (p.to_vec2() * factor).to_point());
         self.size_mm = self.size_mm.map(|s| s * factor);
+        for piece in &mut self.lines {
+            *piece = scaled(piece, factor);
+        }
     }
 
     pub(super) fn moved(&mut self, motion: &Motion) {
@@ -159,6 +199,9 @@ impl LeftOut {
             let turned = motion.apply_vec(s);
             Vec2::new(turned.x.abs(), turned.y.abs())
         });
+        for piece in &mut self.lines {
+            *piece = piece.moved(motion);
+        }
     }
 }
 
@@ -330,6 +373,8 @@ pub struct Imported {
     pub placing: Placing,
     /// What was mended.
     pub repaired: Vec<Repair>,
+    /// Where something was mended, mm, at most [`MOST_LEFT_OUT`] places.
+    pub mended_at: Vec<Point>,
     /// What was left out, at most [`MOST_LEFT_OUT`] entries; the last one counts the rest.
     pub left_out: Vec<LeftOut>,
 }
@@ -341,7 +386,7 @@ impl Imported {
         unit: UnitSource,
         sorted: Sorted,
         placing: Placing,
-        repaired: Vec<Repair>,
+        mending: Mending,
         mut left_out: Vec<LeftOut>,
     ) -> Self {
         let outline = Contour {
@@ -379,7 +424,8 @@ impl Imported {
             outline,
             openings,
             placing,
-            repaired,
+            repaired: mending.repaired,
+            mended_at: mending.places,
             left_out,
         }
     }

@@ -7,10 +7,11 @@
 //! 4. Pairs are followed. What comes back to its beginning is a closed contour.
 
 use kurbo::{Point, Vec2};
+use smallvec::SmallVec;
 
 use super::contour::Chain;
 use super::grid::Grid;
-use super::imported::Repair;
+use super::imported::{Mending, Repair};
 use super::strokes::{Stroke, Strokes};
 use crate::geometry::{Piece, SAME_POINT_MM};
 
@@ -22,14 +23,13 @@ const MOST_AT_PLACE: usize = 12;
 pub(super) struct Joined {
     pub closed: Vec<Chain>,
     pub open: Vec<Chain>,
-    pub repaired: Vec<Repair>,
 }
 
 /// An end of a stroke: twice its index, plus one for the rear end.
 type End = usize;
 
-/// Joins the strokes of a drawing; ends within `join_mm` may be joined.
-pub(super) fn join(strokes: &Strokes, join_mm: f64) -> Joined {
+/// Joins the strokes of a drawing; ends within `join_mm` may be joined. Gaps that were closed are told.
+pub(super) fn join(strokes: &Strokes, join_mm: f64, mending: &mut Mending) -> Joined {
     let mut closed: Vec<Chain> = Vec::new();
     let mut loose: Vec<&Stroke> = Vec::new();
     for stroke in &strokes.all {
@@ -45,16 +45,10 @@ pub(super) fn join(strokes: &Strokes, join_mm: f64) -> Joined {
     let mut places = Places::new(&ends, join_mm.max(SAME_POINT_MM));
     places.prune();
     let partner = places.paired(&ends, join_mm);
-    let (mut open, mut repaired) = (Vec::new(), Vec::new());
+    let mut open = Vec::new();
     follow(strokes, &loose, &partner, &mut closed, &mut open);
-    if let Some(repair) = gaps(&ends, &partner) {
-        repaired.push(repair);
-    }
-    Joined {
-        closed,
-        open,
-        repaired,
-    }
+    gaps(&ends, &partner, mending);
+    Joined { closed, open }
 }
 
 /// Places and outward directions of all ends.
@@ -102,8 +96,10 @@ impl Ends {
 struct Places {
     /// Place of each end.
     of_end: Vec<usize>,
-    /// Ends at each place.
-    ends: Vec<Vec<End>>,
+    /// All ends, those of one place together.
+    ends: Vec<End>,
+    /// Where the ends of each place begin in that list; one more, where the last ones stop.
+    begins: Vec<usize>,
     /// Ends at each place that are not set aside, counted.
     degrees: Vec<usize>,
     /// Strokes set aside.
@@ -117,11 +113,12 @@ impl Places {
         let mut centers: Vec<Point> = Vec::new();
         let mut places = Self {
             of_end: Vec::with_capacity(ends.at.len()),
-            ends: Vec::new(),
+            ends: vec![0; ends.at.len()],
+            begins: Vec::new(),
             degrees: Vec::new(),
             pruned: vec![false; ends.at.len() / 2],
         };
-        for (end, at) in ends.at.iter().enumerate() {
+        for at in &ends.at {
             let mut best: Option<(f64, usize)> = None;
             for place in grid.near(*at) {
                 let distance = centers
@@ -135,25 +132,48 @@ impl Places {
                 || {
                     let place = centers.len();
                     centers.push(*at);
-                    places.ends.push(Vec::new());
+                    places.degrees.push(0);
                     grid.add(*at, place);
                     place
                 },
                 |(_, place)| place,
             );
             places.of_end.push(place);
-            if let Some(all) = places.ends.get_mut(place) {
-                all.push(end);
+            if let Some(degree) = places.degrees.get_mut(place) {
+                *degree += 1;
             }
         }
-        places.degrees = places.ends.iter().map(Vec::len).collect();
+        places.gather();
         places
+    }
+
+    /// Brings the ends of each place together, in their order.
+    fn gather(&mut self) {
+        self.begins = Vec::with_capacity(self.degrees.len() + 1);
+        let mut sum = 0;
+        for degree in &self.degrees {
+            self.begins.push(sum);
+            sum += degree;
+        }
+        let mut next = self.begins.clone();
+        self.begins.push(sum);
+        for (end, place) in self.of_end.iter().enumerate() {
+            let Some(next) = next.get_mut(*place) else {
+                continue;
+            };
+            if let Some(own) = self.ends.get_mut(*next) {
+                *own = end;
+            }
+            *next += 1;
+        }
     }
 
     /// The ends at a place that are not set aside.
     fn live(&self, place: usize) -> impl Iterator<Item = End> {
-        let all = self.ends.get(place).map(Vec::as_slice).unwrap_or_default();
-        all.iter()
+        let range = self.begins.get(place).zip(self.begins.get(place + 1));
+        let all = range.and_then(|(from, to)| self.ends.get(*from..*to));
+        all.unwrap_or_default()
+            .iter()
             .copied()
             .filter(|end| self.pruned.get(end / 2) == Some(&false))
     }
@@ -225,8 +245,8 @@ impl Places {
                 *place = Some(a);
             }
         };
-        for place in 0..self.ends.len() {
-            let live: Vec<End> = self.live(place).collect();
+        for place in 0..self.degrees.len() {
+            let live: SmallVec<[End; 4]> = self.live(place).collect();
             match live[..] {
                 [] | [_] => {}
                 [a, b] => {
@@ -321,7 +341,7 @@ fn follow(
 }
 
 /// The gaps that joining closed.
-fn gaps(ends: &Ends, partner: &[Option<End>]) -> Option<Repair> {
+fn gaps(ends: &Ends, partner: &[Option<End>], mending: &mut Mending) {
     let mut count = 0;
     let mut widest: Option<(f64, Point)> = None;
     for (a, b) in partner.iter().enumerate() {
@@ -331,19 +351,20 @@ fn gaps(ends: &Ends, partner: &[Option<End>]) -> Option<Repair> {
         let gap = ends.gap(a, b);
         if gap > SAME_POINT_MM {
             count += 1;
-            if widest.is_none_or(|(most, _)| gap > most)
-                && let Some(at) = ends.at.get(a)
-            {
+            let Some(at) = ends.at.get(a) else { continue };
+            mending.mark(*at);
+            if widest.is_none_or(|(most, _)| gap > most) {
                 widest = Some((gap, *at));
             }
         }
     }
-    let (widest_mm, at) = widest?;
-    Some(Repair::GapsClosed {
-        count,
-        widest_mm,
-        at,
-    })
+    if let Some((widest_mm, at)) = widest {
+        mending.repaired.push(Repair::GapsClosed {
+            count,
+            widest_mm,
+            at,
+        });
+    }
 }
 
 #[cfg(test)]
@@ -352,6 +373,11 @@ mod tests {
     use crate::reading::drawing::JOIN_MM;
     use crate::reading::drawing::strokes::Role;
     use proptest::prelude::*;
+
+    fn tried(strokes: &Strokes, join_mm: f64) -> (Joined, Mending) {
+        let mut mending = Mending::default();
+        (join(strokes, join_mm, &mut mending), mending)
+    }
 
     fn lines(all: &[[f64; 4]]) -> Strokes {
         let mut strokes = Strokes::default();
@@ -388,20 +414,20 @@ mod tests {
                 [a.x, a.y, b.x, b.y]
             }).collect();
             sides.sort_by_key(|s| s[0].to_bits().wrapping_mul(order | 1));
-            let joined = join(&lines(&sides), JOIN_MM);
+            let (joined, mending) = tried(&lines(&sides), JOIN_MM);
             prop_assert_eq!((joined.closed.len(), joined.open.len()), (1, 0));
             prop_assert_eq!(joined.closed[0].pieces.len(), n as usize);
             // Area of a regular polygon: n/2 r² sin(2π/n); the gaps move it by less than their width times the perimeter.
             let turn = std::f64::consts::TAU / f64::from(n);
             let truth = f64::from(n) / 2.0 * 2500.0 * turn.sin();
             prop_assert!((area(&joined.closed[0]) - truth).abs() <= 2.0 * gap * 320.0 + 1e-9);
-            prop_assert_eq!(joined.repaired.is_empty(), gap <= SAME_POINT_MM);
+            prop_assert_eq!(mending.repaired.is_empty(), gap <= SAME_POINT_MM);
         }
     }
 
     #[test]
     fn an_outline_passes_lines_that_hang_on_it() {
-        let joined = join(
+        let (joined, _) = tried(
             &lines(&[
                 [0.0, 0.0, 10.0, 0.0],
                 [10.0, 0.0, 10.0, 5.0],
@@ -419,7 +445,7 @@ mod tests {
 
     #[test]
     fn an_outline_passes_a_line_across_it() {
-        let joined = join(
+        let (joined, _) = tried(
             &lines(&[
                 [0.0, 0.0, 5.0, 0.0],
                 [5.0, 0.0, 10.0, 0.0],
@@ -442,14 +468,15 @@ mod tests {
             [10.0, 0.0, 10.0, 5.0],
             [10.0, 5.2, 0.0, 0.0],
         ];
-        let joined = join(&lines(&three), JOIN_MM);
+        let (joined, _) = tried(&lines(&three), JOIN_MM);
         assert_eq!((joined.closed.len(), joined.open.len()), (0, 1));
-        let joined = join(&lines(&three), 0.25);
+        let (joined, mending) = tried(&lines(&three), 0.25);
         assert_eq!((joined.closed.len(), joined.open.len()), (1, 0));
         assert!(matches!(
-            joined.repaired[..],
+            mending.repaired[..],
             [Repair::GapsClosed { count: 1, widest_mm, .. }] if (widest_mm - 0.2).abs() < 1e-9
         ));
+        assert_eq!(mending.places, [Point::new(10.0, 5.0)]);
     }
 
     #[test]
@@ -461,7 +488,7 @@ mod tests {
                 [0.0, 0.0, end.x, end.y]
             })
             .collect();
-        let joined = join(&lines(&star), JOIN_MM);
+        let (joined, _) = tried(&lines(&star), JOIN_MM);
         // Two of them are left to go through the point; all others hang on it.
         assert_eq!((joined.closed.len(), joined.open.len()), (0, 49_999));
     }

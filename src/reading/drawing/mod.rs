@@ -125,14 +125,13 @@ pub fn read_drawing(
         one.scale(scale);
     }
     set_aside(&mut strokes, &mut left_out);
-    let mut repaired = doubles::drop_empty_and_doubled(&mut strokes, options.join_mm);
-    let joined = joining::join(&strokes, options.join_mm);
-    repaired.extend(joined.repaired);
-    let mut sorted = sorting::sort(joined.closed, &joined.open, &mut left_out, coarse)?;
+    let mut mending = doubles::drop_empty_and_doubled(&mut strokes, options.join_mm);
+    let joined = joining::join(&strokes, options.join_mm, &mut mending);
+    let mut sorted = sorting::sort(joined.closed, joined.open, &mut left_out, coarse)?;
     let placing = if options.as_drawn {
         Placing::AS_DRAWN
     } else {
-        placing::lay(&mut sorted, options.blade_mm, &mut repaired, &mut left_out)
+        placing::lay(&mut sorted, options.blade_mm, &mut mending, &mut left_out)
     };
     builds::judge(&sorted)?;
     Ok(Imported::new(
@@ -141,7 +140,7 @@ pub fn read_drawing(
         unit_source,
         sorted,
         placing,
-        repaired,
+        mending,
         left_out,
     ))
 }

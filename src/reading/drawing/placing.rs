@@ -4,7 +4,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use kurbo::{Affine, Rect, Vec2};
 
-use super::imported::{LeftOut, OpeningShape, Placing, Repair, Zero};
+use super::imported::{LeftOut, Mending, OpeningShape, Placing, Zero};
 use super::sorting::Sorted;
 use crate::geometry::{Contour, Motion, Piece, SpanIndex};
 
@@ -29,7 +29,7 @@ const OWN_ZERO: (f64, f64) = (0.05, 0.95);
 pub(super) fn lay(
     sorted: &mut Sorted,
     blade_mm: Option<f64>,
-    repaired: &mut [Repair],
+    mending: &mut Mending,
     left_out: &mut [LeftOut],
 ) -> Placing {
     let mut motion = still();
@@ -48,11 +48,7 @@ pub(super) fn lay(
         for one in left_out.iter_mut() {
             one.moved(&step);
         }
-        for one in repaired.iter_mut() {
-            if let Repair::GapsClosed { at, .. } = one {
-                *at = step.apply(*at);
-            }
-        }
+        mending.moved(&step);
     }
     Placing {
         quarter_turns,

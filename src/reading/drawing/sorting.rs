@@ -34,7 +34,7 @@ struct Closed {
 /// Sorts the contours; open chains and contours that are no cut-outs are told in `left_out`.
 pub(super) fn sort(
     closed: Vec<Chain>,
-    open: &[Chain],
+    open: Vec<Chain>,
     left_out: &mut Vec<LeftOut>,
     coarse: bool,
 ) -> Result<Sorted, ImportError> {
@@ -67,12 +67,13 @@ pub(super) fn sort(
     }
     let openings = openings(&outline, all, left_out, coarse)?;
     for chain in open {
-        left_out.push(LeftOut::boxed(
+        let one = LeftOut::boxed(
             "an open line".to_owned(),
             format!("its ends are {:.2} mm apart", chain.gap()),
             1,
             chain.bounds(),
-        ));
+        );
+        left_out.push(one.drawn(chain.pieces));
     }
     Ok(Sorted {
         outline: outline.sealed,
@@ -89,12 +90,13 @@ fn openings(
     let steel = SpanIndex::new(&outline.sealed);
     let mut inside: Vec<Closed> = Vec::new();
     let mut leave = |closed: &Closed, why: &str| {
-        left_out.push(LeftOut::boxed(
+        let one = LeftOut::boxed(
             "a closed shape".to_owned(),
             why.to_owned(),
             1,
             closed.bounds,
-        ));
+        );
+        left_out.push(one.drawn(closed.sealed.clone()));
     };
     for other in others {
         if is_same(outline, &other) {
@@ -113,7 +115,8 @@ fn openings(
         });
     }
     let mut kept: Vec<(Closed, OnceCell<SpanIndex>)> = Vec::new();
-    let mut found = Vec::new();
+    // What each one kept is, unless it is a free shape.
+    let mut known = Vec::new();
     for other in inside {
         let places = some_places(&other.sealed);
         let within = places.iter().filter(|p| steel.contains(**p)).count();
@@ -142,13 +145,16 @@ fn openings(
             leave(&other, "it lies inside a cut-out");
             continue;
         }
-        let shape = shape_of(&other.drawn.pieces, coarse).unwrap_or_else(|| OpeningShape::Free {
-            pieces: other.sealed.clone(),
-        });
-        found.push(shape);
+        known.push(shape_of(&other.drawn.pieces, coarse));
         kept.push((other, OnceCell::new()));
     }
-    Ok(found)
+    let free = |closed: Closed| OpeningShape::Free {
+        pieces: closed.sealed,
+    };
+    let found = kept.into_iter().zip(known);
+    Ok(found
+        .map(|((closed, _), known)| known.unwrap_or_else(|| free(closed)))
+        .collect())
 }
 
 /// Up to four starts of pieces, spread over the contour.
@@ -205,7 +211,7 @@ mod tests {
             pieces: vec![Piece::line(Point::new(1.0, 1.0), Point::new(4.0, 5.0))],
         }];
         let mut left_out = Vec::new();
-        let sorted = sort(closed, &open, &mut left_out, false).expect("an outline");
+        let sorted = sort(closed, open.into(), &mut left_out, false).expect("an outline");
         assert!(
             (Contour {
                 pieces: sorted.outline
@@ -240,7 +246,7 @@ mod tests {
         let open = [Chain {
             pieces: vec![Piece::line(Point::ZERO, Point::new(3.0, 4.0))],
         }];
-        let error = sort(Vec::new(), &open, &mut Vec::new(), false).unwrap_err();
+        let error = sort(Vec::new(), open.into(), &mut Vec::new(), false).unwrap_err();
         assert_eq!(
             error,
             ImportError::NoOutline {

@@ -30,10 +30,7 @@ pub(super) fn engrave_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     }
     let Some(name) = own else { return };
     let found = on.results.engraving.as_ref();
-    let middle = match found {
-        Some(Ok(engraved)) => Some(engraved.middle),
-        _ => name.at,
-    };
+    let middle = on.results.engraving_held;
     place_ui(ui, desk, on, name, middle);
     if let Some(Err(reason)) = found {
         caution_ui(ui, desk, &super::sentence(&reason.to_string()));

@@ -156,6 +156,7 @@ fn card_of(thing: Thing) -> Card {
             Card::Drill
         }
         Thing::TaperStation(_) | Thing::FullerNode { .. } => Card::Grind,
+        Thing::Name => Card::Template,
     }
 }
 

@@ -2,13 +2,13 @@
 
 use std::sync::Arc;
 
-use egui::{Context, RichText, Sense, Shape, Stroke, Ui};
+use egui::{Context, RichText, Role, Sense, Shape, Stroke, Ui, WidgetInfo};
 
 use super::new_knife::USUAL_STEEL;
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::catalog;
 use crate::edit::Edit;
-use crate::geometry::{Point, Rect};
+use crate::geometry::{Contour, Piece, Point, Rect};
 use crate::reading::drawing::{
     DrawingUnit, FIRST_THICKNESS_MM, ImportError, ImportOptions, Imported, read_drawing,
 };
@@ -24,6 +24,8 @@ const DRAWN_WITHIN_MM: f64 = 0.1;
 const PICTURE_PX: f32 = 150.0;
 /// Most lines that are listed of what was mended or left out.
 const MOST_LISTED: usize = 12;
+/// Radius of the ring round what was mended, points.
+const RING_PX: f32 = 5.0;
 
 /// A drawing that is looked at.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,6 +37,8 @@ pub struct DrawingIn {
     read: Result<Imported, ImportError>,
     /// Outline and cut-outs, flattened.
     shapes: Vec<Vec<Point>>,
+    /// What is left out, flattened, with its words.
+    left: Vec<(Vec<Point>, String)>,
 }
 
 impl DrawingIn {
@@ -47,6 +51,7 @@ impl DrawingIn {
             unit: None,
             read: Err(ImportError::Empty),
             shapes: Vec::new(),
+            left: Vec::new(),
         };
         dialog.read();
         dialog
@@ -68,7 +73,24 @@ impl DrawingIn {
             }
             Err(_) => Vec::new(),
         };
+        let left_out = self.read.iter().flat_map(|read| &read.left_out);
+        let drawn = left_out.filter(|left| !left.lines.is_empty());
+        self.left = drawn
+            .map(|left| {
+                let lines = Contour {
+                    pieces: left.lines.clone(),
+                };
+                (open_chain(&lines), left.to_string())
+            })
+            .collect();
     }
+}
+
+/// The corners of an open line, with its last end.
+fn open_chain(lines: &Contour) -> Vec<Point> {
+    let end = lines.pieces.last().map(Piece::end);
+    let corners = lines.flattened(DRAWN_WITHIN_MM);
+    corners.into_iter().chain(end).collect()
 }
 
 /// Draws the dialog.
@@ -136,7 +158,7 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut DrawingIn) {
             ui.label(RichText::new(reason.to_string()).color(palette.stop));
         }
         Ok(read) => {
-            picture_ui(ui, palette, &dialog.shapes);
+            picture_ui(ui, palette, dialog, read);
             let (mm, inch) = (read.size_mm, read.size_in());
             let size = format!(
                 "{} × {} mm, {} × {} in",
@@ -185,20 +207,18 @@ fn list_ui(ui: &mut Ui, palette: &Palette, heading: &str, lines: impl Iterator<I
     }
 }
 
-/// Outline and cut-outs, fitted into a strip.
+/// Outline and cut-outs, fitted into a strip with what is left out; rings where something was mended.
 #[expect(
     clippy::cast_possible_truncation,
     reason = "screen places are single precision"
 )]
-fn picture_ui(ui: &mut Ui, palette: &Palette, shapes: &[Vec<Point>]) {
+fn picture_ui(ui: &mut Ui, palette: &Palette, dialog: &DrawingIn, read: &Imported) {
     let size = egui::vec2(ui.available_width(), PICTURE_PX);
     let (area, _) = ui.allocate_exact_size(size, Sense::hover());
     ui.painter().rect_filled(area, 6.0, palette.field);
-    let Some(outline) = shapes.first() else {
-        return;
-    };
     let mut bounds: Option<Rect> = None;
-    for p in outline {
+    let left = dialog.left.iter().map(|(line, _)| line);
+    for p in dialog.shapes.iter().take(1).chain(left).flatten() {
         let dot = Rect::from_points(*p, *p);
         bounds = Some(bounds.map_or(dot, |b| b.union(dot)));
     }
@@ -212,9 +232,35 @@ fn picture_ui(ui: &mut Ui, palette: &Palette, shapes: &[Vec<Point>]) {
         let d = *p - bounds.center();
         room.center() + egui::vec2((d.x * scale) as f32, (-d.y * scale) as f32)
     };
-    for shape in shapes {
+    for shape in &dialog.shapes {
         let points = shape.iter().map(at).collect();
         let stroke = Stroke::new(1.6, palette.line);
         ui.painter().add(Shape::closed_line(points, stroke));
     }
+    for (place, (line, words)) in dialog.left.iter().enumerate() {
+        let points: Vec<egui::Pos2> = line.iter().map(at).collect();
+        let room = egui::Rect::from_points(&points).expand(RING_PX);
+        let stroke = Stroke::new(1.6, palette.stop);
+        ui.painter().add(Shape::line(points, stroke));
+        mark_ui(ui, ("left out", place), room, &format!("left out {words}"));
+    }
+    for (place, p) in read.mended_at.iter().enumerate() {
+        let stroke = Stroke::new(1.4, palette.warn);
+        ui.painter().circle_stroke(at(p), RING_PX, stroke);
+        let room = egui::Rect::from_center_size(at(p), egui::Vec2::splat(2.0 * RING_PX));
+        let words = format!(
+            "mended at x {}, y {} mm",
+            print_number(p.x, 1),
+            print_number(p.y, 1)
+        );
+        mark_ui(ui, ("mended", place), room, &words);
+    }
+}
+
+/// A place of the picture that tells what is there.
+fn mark_ui(ui: &Ui, key: (&str, usize), room: egui::Rect, words: &str) {
+    let id = ui.scope_id().with(key);
+    let seen = ui.interact(room, id, Sense::hover());
+    seen.widget_info(|| WidgetInfo::labeled(Role::Image, true, words.to_owned()));
+    seen.on_hover_text(words);
 }

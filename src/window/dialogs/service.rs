@@ -115,6 +115,10 @@ fn field_ui(ui: &mut Ui, desk: &mut Desk<'_>, service: &Service, field: ServiceF
         });
         given
     };
+    if let Some(hint) = field.hint() {
+        let quiet = desk.shown.palette.quiet;
+        ui.label(RichText::new(hint).small().color(quiet));
+    }
     note_ui(ui, desk, &[id]);
     if let Some(value) = given {
         match field.set(service, &value) {

@@ -79,9 +79,25 @@ pub(super) fn weakest_ui(ui: &Ui, pen: &Pen<'_>, results: &KnifeResults, session
     }
 }
 
-/// Draws the name on the tang, as its strokes are cut.
-pub(super) fn draw_name(pen: &Pen<'_>, results: &KnifeResults) {
+/// The box of the name on the tang; `None` for a name that can't be written.
+pub(super) fn name_box(knife: &Knife, results: &KnifeResults) -> Option<crate::geometry::Rect> {
+    let size = knife.engraving.as_ref()?.size_mm()?;
+    let at = results.engraving_held?;
+    Some(crate::geometry::Rect::from_center_size(at, size.to_size()))
+}
+
+/// Draws the name on the tang, as its strokes are cut; where there is no room, the place it was wanted at.
+pub(super) fn draw_name(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults) {
     let Some(Ok(Engraved { strokes, .. })) = &results.engraving else {
+        if let Some(room) = name_box(knife, results) {
+            let corners = [
+                Point::new(room.x0, room.y0),
+                Point::new(room.x1, room.y0),
+                Point::new(room.x1, room.y1),
+                Point::new(room.x0, room.y1),
+            ];
+            pen.closed(&corners, Stroke::new(1.2, pen.palette.stop));
+        }
         return;
     };
     for stroke in strokes {

@@ -40,6 +40,7 @@ pub(super) fn things_ui(
             bench.cut_outs(session, knife, results);
             super::grips::fullers_ui(&mut bench, session, knife);
             bench.landmarks(session, knife);
+            bench.name(session, knife, results);
             bench.nodes(session, knife);
         }
         Tool::Scribe => bench.nodes(session, knife),
@@ -161,6 +162,33 @@ impl Bench<'_, '_> {
                 let stroke = Stroke::new(1.5, color);
                 self.pen.painter.circle(self.pen.pos(at), 4.5, fill, stroke);
             }
+        }
+    }
+
+    /// The engraved name: held anywhere in its box.
+    fn name(&mut self, session: &mut Session, knife: &Knife, results: &KnifeResults) {
+        let (Some(room), Some(name)) = (
+            super::fitted::name_box(knife, results),
+            knife.engraving.as_ref(),
+        ) else {
+            return;
+        };
+        let rect = Rect::from_two_pos(
+            self.pen.pos(Point::new(room.x0, room.y0)),
+            self.pen.pos(Point::new(room.x1, room.y1)),
+        );
+        let response = self.thing(session, knife, Thing::Name, rect, || {
+            format!("engraved name {}", name.words)
+        });
+        let picked = session.is_picked(Thing::Name);
+        if let Some(response) = response
+            && (picked || response.hovered())
+        {
+            let stroke = Stroke::new(1.0, self.pen.palette.bright);
+            let frame = rect.expand(3.0);
+            self.pen
+                .painter
+                .rect_stroke(frame, 2.0, stroke, egui::StrokeKind::Outside);
         }
     }
 

@@ -124,7 +124,7 @@ pub(super) fn drawing_ui(
     steel::draw_steel(&pen, knife, results, session, over_picture);
     fitted::draw_handle(&pen, knife, results);
     fitted::guard_ui(ui, &pen, knife);
-    fitted::draw_name(&pen, results);
+    fitted::draw_name(&pen, knife, results);
     fitted::draw_flaws(&pen, knife);
     fitted::weakest_ui(ui, &pen, results, session);
     let beam_y = beam::draw_beam(&pen, results, session);

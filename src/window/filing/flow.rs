@@ -8,6 +8,7 @@ use super::{After, FileWish, Filing, Purpose};
 use crate::edit::History;
 use crate::files::{OpenError, Over, SaveError, Stamp, open_design, save_design};
 use crate::knife::KnifeSet;
+use crate::reading::drawing::is_drawing;
 use crate::sheet::slug;
 use crate::window::action::Action;
 use crate::window::app::Workshop;
@@ -123,6 +124,11 @@ impl Workshop {
     /// Opens a file; if it is no good, the set on the bench stays as it is.
     pub(super) fn open(&mut self, path: &Path) {
         let path = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+        if is_drawing(&path) {
+            // Not opened in place of the set, but offered to its rack.
+            self.look_at_drawing(&path);
+            return;
+        }
         match open_design(&path) {
             Ok((set, stamp)) => {
                 self.put(set, Some((path.clone(), stamp)));

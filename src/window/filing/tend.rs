@@ -57,7 +57,7 @@ impl Workshop {
     }
 
     /// Reads a drawing made elsewhere and shows what it is; nothing changes until the maker says so.
-    fn look_at_drawing(&mut self, path: &Path) {
+    pub(super) fn look_at_drawing(&mut self, path: &Path) {
         match open_bytes(path) {
             Ok(bytes) => {
                 let name = path

@@ -70,21 +70,25 @@ impl Count {
     /// Counts what a tag holds and gives its length.
     fn tag(&mut self, tag: &[u8]) -> Result<usize, ImportError> {
         let mut in_tag = 0;
-        let mut quote = None;
-        let mut length = tag.len();
-        for (i, byte) in tag.iter().enumerate() {
-            match (quote, byte) {
-                (None, b'"' | b'\'') => quote = Some(*byte),
-                (None, b'>') => {
-                    length = i + 1;
+        let (mut i, mut length) = (0, tag.len());
+        while let Some(byte) = tag.get(i) {
+            i += 1;
+            match byte {
+                b'"' | b'\'' => {
+                    // On behind the closing quote: most of a drawing stands between two of them.
+                    let rest = tag.get(i..).unwrap_or_default();
+                    let close = rest.iter().position(|b| b == byte);
+                    i += close.map_or(rest.len(), |at| at + 1);
+                }
+                b'>' => {
+                    length = i;
                     break;
                 }
-                (None, b'=') => in_tag += 1,
-                (None, b'x') if tag.get(i..).is_some_and(|t| t.starts_with(b"xmlns")) => {
+                b'=' => in_tag += 1,
+                b'x' if tag.get(i..).is_some_and(|t| t.starts_with(b"mlns")) => {
                     self.namespaces += 1;
-                    self.prefixes += usize::from(tag.get(i + 5) == Some(&b':'));
+                    self.prefixes += usize::from(tag.get(i + 4) == Some(&b':'));
                 }
-                (Some(open), close) if open == *close => quote = None,
                 _ => {}
             }
         }

@@ -112,18 +112,16 @@ pub(super) fn judge(document: &Document<'_>) -> Result<Census, ImportError> {
                 }
                 _ => {}
             }
-            declaring = declaring.saturating_add(node.attribute("style").map_or(0, declared));
             census.patterned |= matches!(name, "pattern" | "linearGradient" | "radialGradient");
             census.painting += usize::from(one.painting);
-            one.work += judge_attributes(&node, name)?;
-            if let Some(id) = node.attribute("id") {
+            let told = judge_attributes(&node, name)?;
+            one.work += told.work;
+            declaring = declaring.saturating_add(told.style.map_or(0, declared));
+            if let Some(id) = told.id {
                 ids.insert(id, index);
             }
-            let link = node.attributes().find(|a| a.name() == "href");
-            if name == "use"
-                && let Some(link) = link
-            {
-                copies.push((index, link.value().trim().trim_start_matches('#')));
+            if let Some(link) = told.link.filter(|_| name == "use") {
+                copies.push((index, link.trim().trim_start_matches('#')));
             }
         }
         nodes.resize(nodes.len().max(index + 1), One::default());
@@ -229,20 +227,44 @@ fn added_up(nodes: &[One], copies: &[(usize, usize)], before: &[One]) -> Vec<One
     sums
 }
 
-/// Judges the numbers of an element and gives how many attributes and numbers it has.
-fn judge_attributes(node: &Node<'_, '_>, name: &str) -> Result<u64, ImportError> {
-    let mut work = 0;
+/// What an element's attributes tell.
+#[derive(Default)]
+struct Attributes<'a> {
+    /// How many attributes and numbers there are.
+    work: u64,
+    id: Option<&'a str>,
+    style: Option<&'a str>,
+    /// What it is a copy of.
+    link: Option<&'a str>,
+}
+
+/// Judges the numbers of an element, in one pass over its attributes.
+fn judge_attributes<'a>(node: &Node<'a, '_>, name: &str) -> Result<Attributes<'a>, ImportError> {
+    let mut told = Attributes::default();
     for attribute in node.attributes() {
-        work += 1;
-        let value = attribute.value();
-        if GEOMETRY.contains(&attribute.name()) {
-            work += judge_numbers(value, attribute.name(), name)?;
-        } else if attribute.name() == "style" && value.contains("font-size") {
-            // Sizes in em would be multiplied by it.
-            judge_numbers(value, "style", name)?;
+        told.work += 1;
+        let (own, value) = (attribute.name(), attribute.value());
+        if GEOMETRY.contains(&own) {
+            told.work += judge_numbers(value, own, name)?;
+            continue;
+        }
+        let plain = attribute.namespace().is_none();
+        match own {
+            "id" if plain => told.id = Some(value),
+            "href" if told.link.is_none() => told.link = Some(value),
+            "style" => {
+                if plain {
+                    told.style = Some(value);
+                }
+                if value.contains("font-size") {
+                    // Sizes in em would be multiplied by it.
+                    judge_numbers(value, "style", name)?;
+                }
+            }
+            _ => {}
         }
     }
-    Ok(work)
+    Ok(told)
 }
 
 /// Judges every number in a text and gives how many there are.
