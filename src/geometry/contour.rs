@@ -206,6 +206,31 @@ impl Contour {
         best
     }
 
+    /// The place so far along the closed contour from another, mm of its length, back where negative; `None` where there is no such piece or no length.
+    #[must_use]
+    pub fn walked(&self, (piece, t): (usize, f64), by_mm: f64) -> Option<(usize, f64)> {
+        let lengths: Vec<f64> = self.pieces.iter().map(Piece::length).collect();
+        let whole: f64 = lengths.iter().sum();
+        if !(whole.is_finite() && whole > SAME_POINT_MM && by_mm.is_finite()) {
+            return None;
+        }
+        let gone = self
+            .pieces
+            .get(piece)?
+            .part(0.0, t.clamp(0.0, 1.0))
+            .length();
+        let before: f64 = lengths.iter().take(piece).sum();
+        let mut left = (before + gone + by_mm).rem_euclid(whole);
+        for (i, (own, length)) in self.pieces.iter().zip(&lengths).enumerate() {
+            if left <= *length {
+                let share = if *length > 0.0 { left / length } else { 0.0 };
+                return Some((i, own.at_share(share, *length)));
+            }
+            left -= length;
+        }
+        Some((self.pieces.len() - 1, 1.0))
+    }
+
     /// The widest gap between the end of one piece and the start of the next, mm; infinite where an end is not
     /// finite.
     #[must_use]

@@ -12,6 +12,9 @@ use super::distance::point_to_segment;
 /// a few hundred millimeters right to better than 1e-11 relative.
 const LENGTH_ACCURACY_MM: f64 = 1e-10;
 
+/// Asked accuracy of a place told by its share of the length, mm.
+const SHARE_ACCURACY_MM: f64 = 1e-6;
+
 /// Longest cubic whose length is computed, mm: a kilometer. Beyond it the asked accuracy is below the rounding of the
 /// coordinates, and the search for it would not end in useful time.
 const LONGEST_MM: f64 = 1e6;
@@ -193,6 +196,17 @@ impl Piece {
                     polygon
                 }
             }
+        }
+    }
+
+    /// The parameter at a share 0..1 of the piece's length, of which the whole is `length`, mm.
+    #[must_use]
+    pub fn at_share(&self, share: f64, length: f64) -> f64 {
+        match self {
+            // Both run evenly.
+            Self::Line(_) | Self::Arc(_) => share,
+            Self::Cubic(_) if !(length.is_finite() && length <= LONGEST_MM) => share,
+            Self::Cubic(c) => c.inv_arclen(share * length, SHARE_ACCURACY_MM),
         }
     }
 

@@ -18,6 +18,7 @@ mod mass;
 mod print;
 mod read;
 mod read_error;
+mod reckoned;
 mod written;
 
 #[cfg(test)]
@@ -33,3 +34,4 @@ pub use mass::{G_PER_OUNCE, Mass, MassUnit};
 pub use print::{print_angle, print_mass};
 pub use read::{read_angle, read_length, read_mass, read_number};
 pub use read_error::{MAX_CHARS, Quantity, ReadError};
+pub use reckoned::{Lead, Reckoned, reckon};
