@@ -3,6 +3,7 @@
 //! The knife lies flat, tip to the right, edge down; `x = 0` is the shoulder line, `y` is up, millimeters and radians throughout. Outlines
 //! run counterclockwise: along the edge to the tip, back along the spine, round the tang.
 
+mod corner;
 mod cut_out;
 mod engraving;
 mod extent;
@@ -20,17 +21,22 @@ mod model;
 mod orchard;
 mod outline;
 mod place;
+mod rounded;
 mod row;
 mod rules;
 mod run;
+mod scaling;
 mod starters;
 mod station;
 mod stock;
+mod stretch;
+mod symmetry;
 mod tang;
 mod taper;
 mod usual;
 mod weigh_in;
 
+pub use corner::Corner;
 pub use cut_out::{CutOut, CutShape, Filling, Purpose};
 pub use engraving::{
     Engraved, Engraving, EngravingError, LETTER_MM, LONGEST_NAME, USUAL_LETTER_MM,
@@ -54,6 +60,7 @@ pub use model::{Id, Knife, KnifeSet};
 pub use orchard::orchard_set;
 pub use outline::{Joint, Node, Outline};
 pub use place::Place;
+pub use rounded::Rounded;
 pub use row::{Row, RowPath};
 pub use rules::{
     Fault, LARGEST_MM, LONGEST_TEXT, MOST_CUT_OUTS, MOST_FLAWS, MOST_FULLERS, MOST_GRINDS,
@@ -65,6 +72,8 @@ pub use starters::{
     StarterError, StarterForm, StarterSizes, default_sizes, make_starter, starter_forms,
 };
 pub use stock::{LaidLayer, Layer, Layering, Material, Stock};
+pub use stretch::Stretch;
+pub use symmetry::{ACROSS_MM, MiddleLine, NoMirror, Side, across, across_vec, node_across};
 pub use tang::{
     FullTang, HiddenTang, MOST_BRIDGES, Tang, TangEnd, TangError, fit_tang, tang_windows,
 };

@@ -1,5 +1,6 @@
 //! A knife and the set it belongs to.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use kurbo::Point;
@@ -54,6 +55,8 @@ pub struct Knife {
     pub notes: String,
     /// The maker's own words on the heat treatment.
     pub heat_words: String,
+    /// Ids of nodes, cut-outs and rows that are clamped: no edit moves them.
+    pub clamped: BTreeSet<Id>,
     /// The next free id.
     pub next_id: Id,
 }
@@ -97,6 +100,7 @@ impl Knife {
             weigh_ins: Vec::new(),
             notes: String::new(),
             heat_words: String::new(),
+            clamped: BTreeSet::new(),
         }
     }
 
@@ -105,6 +109,25 @@ impl Knife {
         let id = self.next_id;
         self.next_id = self.next_id.saturating_add(1);
         id
+    }
+
+    /// Whether there is a node, a cut-out or a row of this id: what can be clamped.
+    #[must_use]
+    pub fn can_clamp(&self, id: Id) -> bool {
+        self.outline.node(id).is_some()
+            || self.cut_outs.iter().any(|c| c.id == id)
+            || self.rows.iter().any(|r| r.id == id)
+    }
+
+    /// Forgets the clamps of what is not there any more.
+    pub fn let_go_of_what_is_gone(&mut self) {
+        if !self.clamped.is_empty() {
+            let clamped = std::mem::take(&mut self.clamped);
+            self.clamped = clamped
+                .into_iter()
+                .filter(|id| self.can_clamp(*id))
+                .collect();
+        }
     }
 
     /// The spot of a landmark.

@@ -196,8 +196,18 @@ fn judge_knife(judge: &mut Judge<'_>, knife: &Knife, keys: &Keys<'_>) {
             knife.next_id,
         );
     }
+    judge_clamps(judge, knife);
     judge_flaws(judge, &knife.flaws, &mut ids, knife.next_id);
     judge_weigh_ins(judge, &knife.weigh_ins, &mut ids, knife.next_id);
+}
+
+fn judge_clamps(judge: &mut Judge<'_>, knife: &Knife) {
+    if let Some(id) = knife.clamped.iter().find(|id| !knife.can_clamp(**id)) {
+        judge.fault(
+            "clamped",
+            format!("there is no node, cut-out or row {id} to clamp; take it out"),
+        );
+    }
 }
 
 fn judge_landmarks(judge: &mut Judge<'_>, knife: &Knife) {

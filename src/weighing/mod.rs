@@ -21,6 +21,7 @@ mod stages;
 mod together;
 mod wanted;
 mod wanted_bow;
+mod wanted_scale;
 mod wanted_weight;
 mod weigh_in;
 mod weigh_up;
@@ -42,6 +43,7 @@ pub use scribing::{
 pub use stages::StageWeight;
 pub use together::shift_together;
 pub use wanted::{CoreBand, EdgePlan, WantedError, core_band_of};
+pub use wanted_scale::{NoScale, scale_for_mass};
 pub use wanted_weight::{Means, NoAnswer, Reground, WantedWeight, WeightAnswer, wanted_weight};
 pub use weigh_in::{
     ALIKE, Cause, CauseKind, Corrected, FINGER_MM, Reading, USUAL_BEVEL_SLIP_MM, read_weigh_in,

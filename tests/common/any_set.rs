@@ -122,6 +122,15 @@ fn settle(knife: &mut Knife, keys: &[String]) {
         let nodes = &knife.outline.nodes;
         landmark.spot.node = nodes[landmark.spot.node as usize % nodes.len()].id;
     }
+    // Some of them are clamped.
+    let nodes = knife.outline.nodes.iter().map(|n| n.id);
+    let cut_outs = knife.cut_outs.iter().map(|c| c.id);
+    let rows = knife.rows.iter().map(|r| r.id);
+    knife.clamped = nodes
+        .chain(cut_outs)
+        .chain(rows)
+        .filter(|id| id % 2 == 0)
+        .collect();
     knife.next_id = take();
 }
 
@@ -193,6 +202,7 @@ fn any_knife() -> impl Strategy<Value = Knife> {
             weigh_ins,
             notes,
             heat_words,
+            clamped: std::collections::BTreeSet::new(),
             next_id: 0,
         },
     )

@@ -172,6 +172,9 @@ fn rules_of_stock_and_text() {
     breaks_knife("heat_words", |k| {
         k.heat_words = "x".repeat(LONGEST_TEXT + 1)
     });
+    breaks_knife("clamped", |k| {
+        k.clamped.insert(9_999);
+    });
     breaks("materials[0].data_sheet", |s| {
         s.materials[0].data_sheet = "x".repeat(LONGEST_TEXT + 1)
     });

@@ -79,6 +79,7 @@ impl Plate {
             notes: String::new(),
             heat_words: String::new(),
             picture: None,
+            clamped: std::collections::BTreeSet::new(),
             forging: None,
             next_id: 100,
         }

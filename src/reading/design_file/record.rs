@@ -276,6 +276,19 @@ impl<'t> Record<'t> {
         self.each(name, most, read)?.into_iter().collect()
     }
 
+    /// Like [`Record::list`]; empty where it is left out.
+    pub(super) fn optional_list<T>(
+        &mut self,
+        name: &'static str,
+        most: usize,
+        read: impl Fn(Record<'_>) -> Option<T>,
+    ) -> Option<Vec<T>> {
+        match self.find(name) {
+            None => Some(Vec::new()),
+            Some(_) => self.list(name, most, read),
+        }
+    }
+
     /// Notes every field that was not asked for.
     pub(super) fn close(self) {
         for (name, _) in self.fields {

@@ -108,6 +108,7 @@ pub(in super::super) struct Fitted {
     pub(in super::super) weigh_ins: Vec<WeighIn>,
     pub(in super::super) heat_words: String,
     pub(in super::super) forging: Option<ForgePlan>,
+    pub(in super::super) clamped: std::collections::BTreeSet<crate::knife::Id>,
 }
 
 /// Reads a knife whose bar is read by `stock`, what is ground off it by `grinding` and what is fitted to it by `fitted`, with the words for
@@ -159,6 +160,7 @@ pub(in super::super) fn read_knife(
         weigh_ins: fitted.weigh_ins,
         notes: notes?,
         heat_words: fitted.heat_words,
+        clamped: fitted.clamped,
         next_id: next_id?,
     })
 }

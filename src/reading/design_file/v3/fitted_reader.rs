@@ -6,7 +6,7 @@ use super::super::v2::words::FACES;
 use super::words::{FIXINGS, FLAWS, FixingKind, HOLES, HoleKind, PARTS, STAGES};
 use crate::knife::{
     Engraving, Fixing, Flaw, Glue, Handle, HandlePart, HandleStation, Liner, MOST_FLAW_POINTS,
-    MOST_FLAWS, MOST_PARTS, MOST_STATIONS, MOST_WEIGH_INS, TangHole, WeighIn,
+    MOST_FLAWS, MOST_NODES, MOST_PARTS, MOST_STATIONS, MOST_WEIGH_INS, TangHole, WeighIn,
 };
 
 pub(super) fn fitted(knife: &mut Record<'_>) -> Option<Fitted> {
@@ -17,8 +17,14 @@ pub(super) fn fitted(knife: &mut Record<'_>) -> Option<Fitted> {
     let engraving = knife.optional_inner("engraving", engraving);
     let picture = knife.optional_inner("picture", super::laid_picture::read);
     let forging = knife.optional_inner("forging", super::forging::read);
+    let clamped = knife.optional_list("clamped", 2 * MOST_NODES, |mut from| {
+        let id = from.whole("id");
+        from.close();
+        id
+    });
     Some(Fitted {
         handle: handle?,
+        clamped: clamped?.into_iter().collect(),
         engraving: engraving?,
         picture: picture?,
         flaws: flaws?,

@@ -106,6 +106,13 @@ fn knife(own: &Knife) -> Value<'_> {
     if let Some(own) = &own.forging {
         fields.push(("forging", super::forging::write(own)));
     }
+    if !own.clamped.is_empty() {
+        let ids = own
+            .clamped
+            .iter()
+            .map(|id| record(vec![("id", whole(*id))]));
+        fields.push(("clamped", Value::List(ids.collect())));
+    }
     fields.extend([
         ("flaws", list(&own.flaws, flaw)),
         ("weigh_ins", list(&own.weigh_ins, weigh_in)),
