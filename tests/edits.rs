@@ -16,6 +16,9 @@ mod grinding;
 #[path = "edits/naming.rs"]
 mod naming;
 #[cfg(test)]
+#[path = "edits/order.rs"]
+mod order;
+#[cfg(test)]
 #[path = "edits/outline.rs"]
 mod outline;
 #[cfg(test)]
@@ -25,8 +28,14 @@ mod rack;
 #[path = "edits/sizes.rs"]
 mod sizes;
 #[cfg(test)]
+#[path = "edits/stretches.rs"]
+mod stretches;
+#[cfg(test)]
 #[path = "edits/things.rs"]
 mod things;
+#[cfg(test)]
+#[path = "edits/whole.rs"]
+mod whole;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

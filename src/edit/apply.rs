@@ -1,101 +1,12 @@
 //! The one function that applies an edit.
 
-use super::{Change, Edit, fitted, grinding, moving, outline_edits, rack, removing, sizes};
-use crate::geometry::OutlineFault;
-use crate::knife::{
-    CutOut, CutShape, Fault, Knife, KnifeSet, LARGEST_MM, MendError, SMALLEST_MM, TangError,
-    fit_tang, knife_faults, set_faults,
+use super::{
+    Change, Edit, EditError, both, clamping, fitted, following, grinding, holes, moving,
+    outline_edits, rack, redraw, removing, sizes, stretches,
 };
-
-/// Why an edit was not done.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum EditError {
-    /// The knife is not in the set.
-    #[error("there is no such knife in the rack any more")]
-    NoKnife,
-    /// The thing the edit speaks of is gone.
-    #[error("that {what} is not there any more")]
-    Gone {
-        /// What was looked for.
-        what: &'static str,
-    },
-    /// The result would break a rule.
-    #[error("{fault}")]
-    Rule {
-        /// The rule and its place.
-        fault: Fault,
-    },
-    /// An outline needs at least three nodes.
-    #[error("an outline keeps at least three nodes: this one can't be removed")]
-    TooFewNodes,
-    /// A path needs at least two nodes.
-    #[error(
-        "a fuller's path keeps at least two nodes: this one can't be removed, remove the fuller instead"
-    )]
-    PathTooShort,
-    /// Ratios for another number of layers than the bar has.
-    #[error(
-        "the bar has {layers} layers from the core out, but {given} ratios are given: give one for each"
-    )]
-    Ratios {
-        /// Layers counted from the core to one face.
-        layers: usize,
-        /// Ratios given.
-        given: usize,
-    },
-    /// Only landmarks were to be removed.
-    #[error("a landmark can't be removed, it gives the outline its meaning: move it instead")]
-    LandmarkStays,
-    /// The tang can't be made.
-    #[error(transparent)]
-    Tang(#[from] TangError),
-    /// A mend can't be made.
-    #[error(transparent)]
-    Mend(#[from] MendError),
-    /// A drawn outline is not sound.
-    #[error("{fault}")]
-    Outline {
-        /// What is wrong with it.
-        fault: OutlineFault,
-    },
-    /// A size can't be reached by stretching.
-    #[error("there is nothing to stretch: {what} is zero now")]
-    NothingToStretch {
-        /// Which size.
-        what: &'static str,
-    },
-    /// A typed size is no size.
-    #[error("{what} can't be {value_mm} mm: give it between {SMALLEST_MM} and {LARGEST_MM} mm")]
-    NoSize {
-        /// Which size.
-        what: &'static str,
-        /// What was asked, mm.
-        value_mm: f64,
-    },
-    /// No stretching brings the size out.
-    #[error(
-        "stretching can't bring {what} to {asked_mm} mm, for the shoulder line stays as it is: move the nodes there first"
-    )]
-    OutOfReach {
-        /// Which size.
-        what: &'static str,
-        /// What was asked, mm.
-        asked_mm: f64,
-    },
-    /// A saw line that parts nothing.
-    #[error(
-        "the line does not part the blade from the butt: draw it across the steel, between tip and butt"
-    )]
-    NoCut,
-    /// A new tang that needs steel which is not there.
-    #[error(
-        "there is not enough steel left for that tang: make it shorter or narrower, or move the shoulder line further ahead"
-    )]
-    NoSteel,
-    /// A place or step that leaves all that can be drawn.
-    #[error("that lies off the bench: stay within {LARGEST_MM} mm of the shoulder line")]
-    OffBench,
-}
+use crate::knife::{
+    CutOut, CutShape, Knife, KnifeSet, LARGEST_MM, fit_tang, knife_faults, set_faults,
+};
 
 /// The set after an edit.
 ///
@@ -111,8 +22,14 @@ pub fn apply(set: &KnifeSet, edit: &Edit) -> Result<KnifeSet, EditError> {
         Edit::NameSet { name } => next.name.clone_from(name),
         Edit::SetMaterial { material } => rack::set_material(&mut next, material),
         Edit::Knife { knife, change } => {
+            let before = set.knife(*knife).ok_or(EditError::NoKnife)?;
             let target = next.knife_mut(*knife).ok_or(EditError::NoKnife)?;
             change_knife(target, change)?;
+            // The knife as a whole may move under its shoulder line.
+            if !matches!(change, Change::MoveShoulderLine { .. }) {
+                clamping::held(before, target)?;
+            }
+            target.let_go_of_what_is_gone();
             let target = next.knife(*knife).ok_or(EditError::NoKnife)?;
             if let Some(fault) = knife_faults(target, &next).into_iter().next() {
                 return Err(EditError::Rule { fault });
@@ -126,7 +43,7 @@ pub fn apply(set: &KnifeSet, edit: &Edit) -> Result<KnifeSet, EditError> {
     }
 }
 
-fn change_knife(knife: &mut Knife, change: &Change) -> Result<(), EditError> {
+pub(super) fn change_knife(knife: &mut Knife, change: &Change) -> Result<(), EditError> {
     if fitted::change(knife, change)? {
         return Ok(());
     }
@@ -136,7 +53,10 @@ fn change_knife(knife: &mut Knife, change: &Change) -> Result<(), EditError> {
         Change::SetNotes { notes } => knife.notes.clone_from(notes),
         Change::SetHeatWords { words } => knife.heat_words.clone_from(words),
         Change::PlanForging { plan } => knife.forging.clone_from(plan),
-        Change::Shift { things, by } => moving::shift(knife, things, *by)?,
+        Change::Shift { things, by } => {
+            let free = clamping::free(knife, things)?;
+            moving::shift(knife, &free, *by)?;
+        }
         Change::Place { thing, at } => moving::place(knife, *thing, *at)?,
         Change::Remove { things } => removing::remove(knife, things)?,
         Change::AddNode { spot } => {
@@ -183,6 +103,50 @@ fn change_knife(knife: &mut Knife, change: &Change) -> Result<(), EditError> {
         Change::SetBladeLength { length_mm } => sizes::set_blade_length(knife, *length_mm)?,
         Change::SetTangLength { length_mm } => sizes::set_tang_length(knife, *length_mm)?,
         Change::SetHeight { height_mm } => sizes::set_height(knife, *height_mm)?,
+        _ => change_in_order(knife, change)?,
+    }
+    Ok(())
+}
+
+/// Changes of several things together, and on both sides.
+fn change_in_order(knife: &mut Knife, change: &Change) -> Result<(), EditError> {
+    match change {
+        Change::Straighten { nodes } => stretches::straighten(knife, nodes)?,
+        Change::Fair { nodes, within_mm } => stretches::fair(knife, nodes, *within_mm)?,
+        Change::JoinPieces { nodes, within_mm } => stretches::join(knife, nodes, *within_mm)?,
+        Change::SplitPiece { node, parts } => stretches::split(knife, *node, *parts)?,
+        Change::ChangeRadius { node, radius_mm } => {
+            let before = knife.outline.clone();
+            knife.change_radius(*node, *radius_mm)?;
+            stretches::stays_simple(&before, &knife.outline)?;
+        }
+        Change::Redraw { stroke, within_mm } => redraw::redraw(knife, stroke, *within_mm)?,
+        Change::FullerAlong {
+            nodes,
+            in_mm,
+            fuller,
+        } => following::follow(knife, nodes, *in_mm, fuller)?,
+        Change::Both { line, change } => both::both(knife, *line, change)?,
+        Change::MirrorSide { line, keep } => {
+            let before = knife.outline.clone();
+            knife.mirror_side(*line, *keep)?;
+            stretches::stays_simple(&before, &knife.outline)?;
+        }
+        Change::Clamp { things, clamped } => clamping::clamp(knife, things, *clamped)?,
+        Change::LineUp { things, upright } => holes::line_up(knife, things, *upright)?,
+        Change::Space { things, webs } => holes::space(knife, things, *webs)?,
+        Change::Turn { things, by_rad } => holes::turn(knife, things, *by_rad)?,
+        Change::StepOff {
+            things,
+            along,
+            copies,
+        } => holes::step_off(knife, things, *along, *copies)?,
+        Change::Scale { factor } => {
+            if !(0.01..=100.0).contains(factor) {
+                return Err(EditError::NoFactor { factor: *factor });
+            }
+            *knife = knife.scaled(*factor);
+        }
         _ => change_cut_outs(knife, change)?,
     }
     Ok(())

@@ -1,10 +1,10 @@
-//! The edits themselves: plain data, with the name each bears in the Edit menu.
+//! The edits themselves: plain data.
 
 use crate::geometry::{Point, Vec2};
 use crate::knife::{
     CutOut, CutShape, Engraving, Filling, Flaw, ForgePlan, Fuller, Grind, Guard, Handle, Id, Joint,
-    Knife, LaidPicture, LandmarkKind, Material, Mend, Outline, Purpose, Row, Spot, Stock, Tang,
-    Taper, WeighIn,
+    Knife, LaidPicture, LandmarkKind, Material, Mend, MiddleLine, Outline, Purpose, Row, Side, Spot,
+    Stock, Tang, Taper, WeighIn,
 };
 
 use super::{AfterSaw, Thing};
@@ -53,6 +53,26 @@ pub enum Edit {
         knife: Id,
         /// How.
         change: Change,
+    },
+}
+
+/// Where copies that are stepped off go.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum StepAlong {
+    /// Straight on, each by this step, mm.
+    Line {
+        /// The step.
+        by: Vec2,
+    },
+    /// Along the outline, counterclockwise, as far off it as the first; each by so much of the outline's length, mm. They turn with it.
+    Outline {
+        /// The step.
+        step_mm: f64,
+    },
+    /// Along the middle line of the tang or blade, as far off it as the first; each by so much along the knife, mm.
+    TangMiddle {
+        /// The step.
+        step_mm: f64,
     },
 }
 
@@ -134,6 +154,111 @@ pub enum Change {
         t: f64,
         /// Where that point shall be.
         to: Point,
+    },
+    /// Makes the stretch between nodes one straight line; a single node means the stretch from the one before it to the one behind it.
+    Straighten {
+        /// The nodes; the stretch is the shortest that holds them all.
+        nodes: Vec<Id>,
+    },
+    /// Makes the stretch between nodes the fewest fair curves that stay within a distance of it.
+    Fair {
+        /// The nodes, as with [`Change::Straighten`].
+        nodes: Vec<Id>,
+        /// The distance, mm.
+        within_mm: f64,
+    },
+    /// Makes the stretch between nodes one curve, if it stays within a distance.
+    JoinPieces {
+        /// The nodes, as with [`Change::Straighten`].
+        nodes: Vec<Id>,
+        /// The distance, mm.
+        within_mm: f64,
+    },
+    /// Cuts the piece that begins at a node into parts of equal length, without changing its shape.
+    SplitPiece {
+        /// The node.
+        node: Id,
+        /// How many parts.
+        parts: u32,
+    },
+    /// Gives a corner that was rounded another radius; none leaves it sharp.
+    ChangeRadius {
+        /// A node at either end of its arc.
+        node: Id,
+        /// The radius, mm.
+        radius_mm: Option<f64>,
+    },
+    /// Replaces the stretch of the outline that a stroke runs over by fair curves through the stroke. Its ends must lie near the outline.
+    Redraw {
+        /// The stroke, as it was drawn.
+        stroke: Vec<Point>,
+        /// How far the curves may leave it, mm.
+        within_mm: f64,
+    },
+    /// Adds a fuller that follows the stretch between nodes at a distance inside the steel.
+    FullerAlong {
+        /// The nodes, as with [`Change::Straighten`].
+        nodes: Vec<Id>,
+        /// The distance, mm.
+        in_mm: f64,
+        /// All but its path, which is made; its ids are given anew.
+        fuller: Fuller,
+    },
+    /// Makes a change, and the same across from a middle line.
+    Both {
+        /// The middle line.
+        line: MiddleLine,
+        /// The change.
+        change: Box<Self>,
+    },
+    /// Makes one side of a middle line the mirror picture of the other.
+    MirrorSide {
+        /// The middle line.
+        line: MiddleLine,
+        /// The side that stays as it is.
+        keep: Side,
+    },
+    /// Clamps things, so that no edit moves them, or lets them go.
+    Clamp {
+        /// Nodes, cut-outs and rows.
+        things: Vec<Thing>,
+        /// Whether they are held.
+        clamped: bool,
+    },
+    /// Brings things level with the first clamped one, or else the first of them; or straight above and below it.
+    LineUp {
+        /// The things.
+        things: Vec<Thing>,
+        /// Whether above each other, not level.
+        upright: bool,
+    },
+    /// Spaces things evenly between the two that lie farthest apart.
+    Space {
+        /// The things, three at least.
+        things: Vec<Thing>,
+        /// Whether the steel between them is made even, not the steps from middle to middle.
+        webs: bool,
+    },
+    /// Turns nodes, cut-outs and rows together about the middle of their places.
+    Turn {
+        /// The things.
+        things: Vec<Thing>,
+        /// How far, radians, counterclockwise.
+        by_rad: f64,
+    },
+    /// Puts copies of cut-outs and rows behind each other, each a step on.
+    StepOff {
+        /// What is copied.
+        things: Vec<Thing>,
+        /// Where the steps go.
+        along: StepAlong,
+        /// How many copies.
+        copies: u32,
+    },
+    /// Makes the whole design so many times as large; holes and the bar stay as they are.
+    Scale {
+        /// How many times.
+        factor: f64,
     },
     /// Replaces the whole outline, as drawn with Scribe; landmarks are seated anew by shape.
     SetOutline {
@@ -335,119 +460,5 @@ impl Edit {
     #[must_use]
     pub fn knife(knife: Id, change: Change) -> Self {
         Self::Knife { knife, change }
-    }
-
-    /// What the edit does, as the Edit menu says after "Undo".
-    #[must_use]
-    pub fn label(&self) -> &'static str {
-        match self {
-            Self::AddKnife { .. } => "add knife",
-            Self::DoubleKnife { .. } => "double knife",
-            Self::RemoveKnife { .. } => "remove knife",
-            Self::MoveKnife { .. } => "move knife in the rack",
-            Self::NameSet { .. } => "name set",
-            Self::SetMaterial { .. } => "change material",
-            Self::Knife { change, .. } => change.label(),
-        }
-    }
-}
-
-impl Change {
-    /// What the change does, as the Edit menu says after "Undo".
-    #[must_use]
-    pub fn label(&self) -> &'static str {
-        match self {
-            Self::Rename { .. } => "rename knife",
-            Self::SetForm { .. } => "change use",
-            Self::SetNotes { .. } => "change notes",
-            Self::SetHeatWords { .. } => "change heat-treat words",
-            Self::PlanForging { plan: Some(_) } => "set forging plan",
-            Self::PlanForging { plan: None } => "remove forging plan",
-            Self::Shift { things, .. } => match things.as_slice() {
-                [one] => move_label(*one),
-                _ => "move several things",
-            },
-            Self::Place { thing, .. } => move_label(*thing),
-            Self::Remove { things } => match things.as_slice() {
-                [Thing::Node(_) | Thing::CutOutNode { .. } | Thing::FullerNode { .. }] => {
-                    "remove node"
-                }
-                [Thing::Handle { .. }] => "remove handle",
-                [Thing::CutOut(_)] => "remove cut-out",
-                [Thing::Row(_) | Thing::RowEnd { .. }] => "remove row",
-                [Thing::TaperStation(_)] => "remove taper station",
-                [Thing::Name] => "remove engraving",
-                _ => "remove several things",
-            },
-            Self::AddNode { .. } => "add node",
-            Self::SetJoint {
-                joint: Joint::Smooth,
-                ..
-            } => "make node smooth",
-            Self::SetJoint { .. } => "make node a corner",
-            Self::SetHandle { .. } => "bend outline",
-            Self::BendPiece { curved: true, .. } => "bend piece",
-            Self::BendPiece { .. } => "straighten piece",
-            Self::PullPiece { .. } => "bend piece",
-            Self::SetOutline { .. } => "scribe outline",
-            Self::SetLandmark { .. } => "set landmark",
-            Self::MoveShoulderLine { .. } => "move shoulder line",
-            Self::AddCutOut {
-                shape: CutShape::Round { .. },
-                ..
-            } => "drill hole",
-            Self::AddCutOut {
-                shape: CutShape::Slot { .. },
-                ..
-            } => "cut slot",
-            Self::AddCutOut { .. } => "cut shape",
-            Self::SetCutOut { .. } => "change cut-out",
-            Self::AddRow { .. } => "drill row",
-            Self::SetRow { .. } => "change row",
-            Self::BreakRow { .. } => "break up row",
-            Self::SetStock { .. } => "change stock",
-            Self::Forge { .. } => "forge bar",
-            Self::SetTaper { taper: None } => "remove taper",
-            Self::SetTaper { .. } => "change taper",
-            Self::AddGrind { .. } => "add grind",
-            Self::SetGrind { .. } => "change grind",
-            Self::RemoveGrind { .. } => "remove grind",
-            Self::MoveGrind { .. } => "move grind in order",
-            Self::AddFuller { .. } => "add fuller",
-            Self::SetFuller { .. } => "change fuller",
-            Self::RemoveFuller { .. } => "remove fuller",
-            Self::SetGrindTolerance { .. } => "change grind tolerance",
-            Self::FitTang { .. } => "fit tang",
-            Self::SetGuard { guard: None } => "remove guard",
-            Self::SetGuard { .. } => "change guard",
-            Self::FitHandle { handle: None } => "remove handle",
-            Self::FitHandle { .. } => "change handle",
-            Self::LayPicture { picture: None } => "remove picture",
-            Self::LayPicture { .. } => "lay picture",
-            Self::Engrave { name: None } => "remove engraving",
-            Self::Engrave { .. } => "change engraving",
-            Self::MarkFlaw { .. } => "mark flaw",
-            Self::RemoveFlaw { .. } => "remove flaw",
-            Self::WriteWeighIn { .. } => "write weigh-in",
-            Self::RemoveWeighIn { .. } => "strike out weigh-in",
-            Self::OpenTang { .. } => "open tang",
-            Self::Saw { .. } => "saw off",
-            Self::Mend { mend } => mend.label(),
-            Self::SetBladeLength { .. } => "stretch blade",
-            Self::SetTangLength { .. } => "stretch tang",
-            Self::SetHeight { .. } => "change height",
-        }
-    }
-}
-
-fn move_label(thing: Thing) -> &'static str {
-    match thing {
-        Thing::Node(_) | Thing::CutOutNode { .. } | Thing::FullerNode { .. } => "move node",
-        Thing::Handle { .. } => "bend outline",
-        Thing::Landmark(_) => "move landmark",
-        Thing::CutOut(_) => "move cut-out",
-        Thing::Row(_) | Thing::RowEnd { .. } => "move row",
-        Thing::TaperStation(_) => "move taper station",
-        Thing::Name => "move engraving",
     }
 }

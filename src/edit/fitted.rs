@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::stretches::stays_simple;
 use super::{Change, EditError, saw};
 use crate::knife::{CutOut, CutShape, Filling, Handle, Id, Knife, Purpose, tang_windows};
 
@@ -42,7 +43,11 @@ pub(super) fn change(knife: &mut Knife, change: &Change) -> Result<bool, EditErr
         Change::OpenTang { rim_mm, bridges } => open_tang(knife, *rim_mm, *bridges)?,
         Change::LayPicture { picture } => knife.picture = picture.as_deref().cloned(),
         Change::Engrave { name } => knife.engraving.clone_from(name),
-        Change::Mend { mend } => mend.make(knife)?,
+        Change::Mend { mend } => {
+            let before = knife.outline.clone();
+            mend.make(knife)?;
+            stays_simple(&before, &knife.outline)?;
+        }
         Change::Saw { line, bow, after } => saw::saw(knife, line, *bow, after)?,
         _ => return Ok(false),
     }

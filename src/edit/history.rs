@@ -81,6 +81,26 @@ impl History {
         Ok(())
     }
 
+    /// Applies an edit to the set as it was when the open gesture began, in the place of all the gesture has changed; nothing takes all of that back.
+    /// Outside a gesture it is applied as it is.
+    ///
+    /// # Errors
+    /// The edit can't be done or would break a rule; the set stays as the gesture has left it.
+    pub fn apply_anew(&mut self, edit: Option<&Edit>) -> Result<(), EditError> {
+        let Some(gesture) = &self.gesture else {
+            return edit.map_or(Ok(()), |edit| self.apply(edit));
+        };
+        let next = match edit {
+            Some(edit) => apply(&gesture.before, edit)?,
+            None => gesture.before.clone(),
+        };
+        if !same(&next, &self.set) {
+            self.set = next;
+            self.revision += 1;
+        }
+        Ok(())
+    }
+
     /// Begins a gesture (a drag, a held arrow key, typing in one field): all edits until [`History::end_gesture`] are one step. A
     /// gesture still open is ended first.
     pub fn begin_gesture(&mut self, label: &str) {

@@ -4,22 +4,34 @@
 //! changes a design.
 
 mod apply;
+mod both;
 mod change;
+mod clamping;
+mod error;
 mod fitted;
+mod following;
 mod grinding;
 mod history;
+mod holes;
+mod label;
 mod moving;
 mod outline_edits;
 mod rack;
+mod redraw;
 mod removing;
 mod saw;
 mod saw_path;
 mod sizes;
+mod stretches;
 mod thing;
 
-pub use apply::{EditError, apply};
-pub use change::{Change, Edit};
+pub use apply::apply;
+pub use change::{Change, Edit, StepAlong};
+pub use clamping::clamp_id;
+pub use error::EditError;
 pub use history::{History, Revision};
+pub use holes::MOST_COPIES;
 pub(crate) use rack::first_free;
 pub use saw::{AfterSaw, lost_by_sawing};
+pub use stretches::MOST_SPLIT;
 pub use thing::{Thing, thing_point, whole_things};

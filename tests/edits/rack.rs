@@ -369,21 +369,26 @@ fn an_open_gesture_is_what_undo_takes_back() {
 }
 
 /// The first words of all labels: what is done, as in "Undo drill hole".
-const VERBS: [&str; 27] = [
+const VERBS: [&str; 36] = [
     "add",
     "bend",
     "break",
     "change",
+    "clamp",
     "cut",
     "double",
+    "draw",
     "drill",
     "drop",
     "fit",
     "forge",
     "join",
     "lay",
+    "let",
+    "line",
     "make",
     "mark",
+    "mirror",
     "move",
     "name",
     "open",
@@ -393,9 +398,13 @@ const VERBS: [&str; 27] = [
     "saw",
     "scribe",
     "set",
+    "space",
+    "split",
+    "step",
     "straighten",
     "stretch",
     "strike",
+    "turn",
     "write",
 ];
 
