@@ -5,126 +5,19 @@
     reason = "helpers of a test may stop it with a message"
 )]
 
+#[path = "common/drawing.rs"]
+#[expect(dead_code, reason = "shared with the other tests of the drawing")]
+mod drawing;
+
 use std::sync::Arc;
 
-use egui::{Event, Key, Modifiers, PointerButton, Pos2};
-use egui_kittest::{Harness, kittest::Queryable};
+use drawing::Bench;
+use egui::{Event, Key, Modifiers};
+use egui_kittest::kittest::Queryable;
 use tangwright::edit::{Change, Edit, Thing, thing_point};
 use tangwright::geometry::{Point, Vec2};
-use tangwright::knife::{
-    CutShape, Knife, KnifeSet, LandmarkKind, Material, default_sizes, make_starter,
-};
-use tangwright::window::{Action, Gesture, Tool, Workshop};
-
-fn set() -> KnifeSet {
-    let sizes = default_sizes("chopper").expect("the form exists");
-    let mut knife = make_starter("chopper", &sizes, "steel").expect("the sizes fit");
-    knife.id = 1;
-    KnifeSet {
-        name: "test bench".into(),
-        knives: vec![Arc::new(knife)],
-        materials: vec![Material {
-            key: "steel".into(),
-            name: "steel".into(),
-            density_g_cm3: 7.85,
-            density_low: 7.8,
-            density_high: 7.9,
-            data_sheet: String::new(),
-        }],
-        next_id: 2,
-    }
-}
-
-struct Bench<'a>(Harness<'a, Workshop>);
-
-impl Bench<'_> {
-    fn new() -> Self {
-        let harness = Harness::builder()
-            .with_size(egui::vec2(1440.0, 900.0))
-            .with_max_steps(60)
-            .build_eframe(|_| Workshop::new(set()));
-        let mut bench = Self(harness);
-        // The first frame lays the drawing out, the next ones fit the knife into it.
-        bench.0.run_steps(3);
-        bench
-    }
-
-    fn knife(&self) -> Arc<Knife> {
-        Arc::clone(&self.0.state().history().set().knives[0])
-    }
-
-    fn set(&self) -> KnifeSet {
-        self.0.state().history().set().clone()
-    }
-
-    fn pos(&self, p: Point) -> Pos2 {
-        let session = self.0.state().session();
-        let canvas = session.canvas.expect("the drawing was laid out");
-        session.view().screen_from_model(canvas, p)
-    }
-
-    fn take(&mut self, tool: Tool) {
-        self.0.get_by_label(tool.name()).click();
-        self.0.run_steps(2);
-        assert_eq!(self.0.state().session().tool, tool);
-    }
-
-    fn button(&mut self, pos: Pos2, pressed: bool, modifiers: Modifiers) {
-        self.0.event(Event::PointerButton {
-            pos,
-            button: PointerButton::Primary,
-            pressed,
-            modifiers,
-        });
-    }
-
-    fn move_to(&mut self, pos: Pos2) {
-        self.0.event(Event::PointerMoved(pos));
-        self.0.run_steps(1);
-    }
-
-    fn drag(&mut self, from: Pos2, to: Pos2) {
-        self.move_to(from);
-        self.button(from, true, Modifiers::NONE);
-        self.0.run_steps(1);
-        for i in 1..=6u8 {
-            self.move_to(from.lerp(to, f32::from(i) / 6.0));
-        }
-        self.0.run_steps(1);
-        self.button(to, false, Modifiers::NONE);
-        self.0.run_steps(2);
-    }
-
-    fn click(&mut self, pos: Pos2) {
-        self.move_to(pos);
-        self.button(pos, true, Modifiers::NONE);
-        self.0.run_steps(1);
-        self.button(pos, false, Modifiers::NONE);
-        self.0.run_steps(2);
-    }
-
-    fn key(&mut self, key: Key, modifiers: Modifiers) {
-        self.0.key_down_modifiers(modifiers, key);
-        self.0.run_steps(1);
-        self.0.key_up_modifiers(modifiers, key);
-        self.0.run_steps(2);
-    }
-
-    fn snaps_off(&mut self) {
-        let snaps = &mut self.0.state_mut().session_mut().preferences.snaps;
-        snaps.grid = false;
-        snaps.nodes = false;
-        snaps.level = false;
-        snaps.middle_line = false;
-        snaps.spacing = false;
-    }
-
-    fn mass(&self) -> f64 {
-        let id = self.knife().id;
-        let results = self.0.state().results().of(id).expect("it was weighed");
-        results.weigh.total.expect("it can be weighed").mass_g
-    }
-}
+use tangwright::knife::{CutShape, LandmarkKind};
+use tangwright::window::{Action, Gesture, Tool};
 
 #[test]
 fn a_dragged_node_goes_where_the_pointer_goes_and_undo_returns_exactly() {

@@ -3,8 +3,8 @@
 use crate::geometry::{Point, Vec2};
 use crate::knife::{
     CutOut, CutShape, Engraving, Filling, Flaw, ForgePlan, Fuller, Grind, Guard, Handle, Id, Joint,
-    Knife, LaidPicture, LandmarkKind, Material, Mend, MiddleLine, Outline, Purpose, Row, Side, Spot,
-    Stock, Tang, Taper, WeighIn,
+    Knife, LaidPicture, LandmarkKind, Material, Mend, MiddleLine, Outline, Purpose, Row, Side,
+    Spot, Stock, Tang, Taper, WeighIn,
 };
 
 use super::{AfterSaw, Thing};

@@ -12,7 +12,9 @@ pub fn clamp_id(thing: Thing) -> Option<Id> {
         Thing::Handle { node, .. } => Some(node),
         Thing::CutOutNode { cut_out, .. } => Some(cut_out),
         Thing::RowEnd { row, .. } => Some(row),
-        Thing::Landmark(_) | Thing::TaperStation(_) | Thing::FullerNode { .. } => None,
+        Thing::Landmark(_) | Thing::TaperStation(_) | Thing::FullerNode { .. } | Thing::Name => {
+            None
+        }
     }
 }
 

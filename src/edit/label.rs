@@ -44,6 +44,7 @@ impl Change {
                 [Thing::CutOut(_)] => "remove cut-out",
                 [Thing::Row(_) | Thing::RowEnd { .. }] => "remove row",
                 [Thing::TaperStation(_)] => "remove taper station",
+                [Thing::Name] => "remove engraving",
                 _ => "remove several things",
             },
             Self::AddNode { .. } => "add node",
@@ -134,5 +135,6 @@ fn move_label(thing: Thing) -> &'static str {
         Thing::CutOut(_) => "move cut-out",
         Thing::Row(_) | Thing::RowEnd { .. } => "move row",
         Thing::TaperStation(_) => "move taper station",
+        Thing::Name => "move engraving",
     }
 }

@@ -5,7 +5,8 @@ use crate::geometry::Point;
 
 impl Knife {
     /// The knife with everything that is drawn or ground `factor` times as large, seen from the shoulder line's zero. Holes, slots and windows keep their
-    /// sizes and move along; those that are clamped stay where they are. The bar's thickness, the pins, the guard and the figures of the tools stay.
+    /// sizes and move along; those that are clamped stay where they are. The bar's thickness, the pins, the guard, the figures of the tools and a picture
+    /// under the drawing stay.
     #[must_use]
     pub fn scaled(&self, factor: f64) -> Self {
         let mut knife = self.clone();

@@ -42,6 +42,10 @@ pub enum ExportWish {
 pub enum Action {
     /// Change the set.
     Edit(Edit),
+    /// Change the set as it was when the gesture began, in the place of what the gesture has changed; nothing takes that back.
+    EditAnew(Option<Edit>),
+    /// Make the whole design so large that the finished knife weighs this, g.
+    ScaleToMass(f64),
     /// Begin a gesture: edits until [`Action::End`] are one undo step with this name.
     Begin(String),
     /// End the gesture.

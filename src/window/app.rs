@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use egui::{CentralPanel, Panel};
 
-use crate::edit::{Edit, History};
+use crate::edit::History;
 use crate::files::Folders;
 use crate::knife::KnifeSet;
 use crate::planning::Wanted;
@@ -14,8 +14,8 @@ use super::bench::{self, BenchPage};
 use super::commands::Command;
 use super::filing::{Filing, StartOptions};
 use super::picture::PictureWish;
-use super::results::{KnifeResults, Results};
-use super::session::{Baseline, Session, Tool};
+use super::results::Results;
+use super::session::Session;
 use super::shown::{Kept, Shown};
 use super::theme::{self, Palette};
 use super::{cards, dialogs, drawing, findings_bar, menu_bar, rack, tools};
@@ -154,129 +154,6 @@ impl Workshop {
     /// Asks for something from outside, as a menu would.
     pub fn ask(&mut self, action: Action) {
         self.actions.push(action);
-    }
-
-    pub(super) fn act(&mut self, action: Action) {
-        match action {
-            Action::Edit(edit) => self.edit(&edit),
-            Action::Begin(label) => {
-                self.history.begin_gesture(&label);
-                self.session.baseline = Some(self.present());
-            }
-            Action::End => {
-                self.history.end_gesture();
-                self.session.baseline = None;
-            }
-            Action::Cancel => {
-                self.history.cancel_gesture();
-                self.session.baseline = None;
-            }
-            Action::Pick(things) => {
-                if !things.is_empty() {
-                    self.session.page = BenchPage::Drawing;
-                }
-                self.session.picked = things;
-            }
-            Action::ShowPage(page) => {
-                self.session.page = page;
-                self.leave_gesture();
-            }
-            Action::ShowKnife(id) => {
-                if self.session.knife != Some(id) {
-                    self.session.knife = Some(id);
-                    self.session.picked.clear();
-                    self.leave_gesture();
-                }
-            }
-            Action::Take(tool) => {
-                self.session.page = BenchPage::Drawing;
-                let anew = self.session.tool != tool;
-                self.session.picture.wanted |= anew && tool == Tool::Trace;
-                self.session.tool = tool;
-                self.leave_gesture();
-            }
-            Action::Undo => {
-                self.leave_gesture();
-                self.history.undo();
-            }
-            Action::Redo => {
-                self.leave_gesture();
-                self.history.redo();
-            }
-            Action::Fit => self.fit(),
-            Action::TrueSize => {
-                let px_per_mm = self.session.preferences.true_px_per_mm;
-                if let Some(view) = self.session.view_mut() {
-                    view.px_per_mm = px_per_mm;
-                }
-            }
-            Action::Export(wish) => self.export(wish),
-            Action::Do(command) => self.carry_out(command),
-            Action::File(wish) => self.file(wish),
-            Action::Say(text) => self.session.message = Some(text),
-            Action::Plan(wanted) => self.wish = Some(wanted),
-            Action::DropPlans => self.kept.planner.drop_all(),
-            Action::StartNest => self.nest_wanted = true,
-            Action::StopNest => self.kept.nest.stop(),
-            Action::Picture(wish) => self.picture(wish),
-        }
-    }
-
-    /// Ends what is under way with what it has changed so far: it stays one undo step, and later edits do not join it.
-    fn leave_gesture(&mut self) {
-        self.session.gesture = tools::Gesture::Idle;
-        self.session.baseline = None;
-        self.history.end_gesture();
-    }
-
-    fn edit(&mut self, edit: &Edit) {
-        let before = self.history.set().knives.len();
-        match self.history.apply(edit) {
-            Ok(()) => {
-                self.session.message = None;
-                self.session.fields.accepted();
-            }
-            Err(error) => {
-                let reason = error.to_string();
-                self.session.fields.refused(&reason);
-                self.session.message = Some(reason);
-            }
-        }
-        // A new knife comes onto the drawing.
-        let set = self.history.set();
-        if set.knives.len() > before {
-            let newest = set.knives.iter().max_by_key(|k| k.id).map(|k| k.id);
-            self.session.knife = newest;
-            self.session.picked.clear();
-        }
-    }
-
-    /// Mass and balance as they stand.
-    fn present(&self) -> Baseline {
-        let results = self.session.knife.and_then(|id| self.results.of(id));
-        let total = results.and_then(|r| r.weigh.total);
-        Baseline {
-            mass_g: total.map(|t| t.mass_g),
-            balance_mm: total.map(|t| t.balance_mm),
-        }
-    }
-
-    fn fit(&mut self) {
-        let bounds = self
-            .session
-            .knife
-            .and_then(|id| self.results.of(id))
-            .map(KnifeResults::bounds);
-        let bounds = bounds.map(|own| match self.picture_in_hand() {
-            Some(picture) => own.union(picture),
-            None => own,
-        });
-        if let (Some(bounds), Some(canvas)) = (bounds, self.session.canvas)
-            && let Some(view) = self.session.view_mut()
-        {
-            view.fit(canvas, bounds);
-            self.session.fitted = Some((canvas.size(), *view));
-        }
     }
 
     /// Works out what the maker asked of the knife beyond its results; a gesture is waited out, for it may ask much.

@@ -2,13 +2,14 @@
 
 use super::action::Action;
 use super::app::Workshop;
-use super::commands::{Command, TEXT_SIZES, text_size_beside};
+use super::commands::{Command, TEXT_SIZES, Work, text_size_beside};
 use super::dialogs::{Calibrate, Dialog, NewKnife, TruePrinter};
 use super::filing::{After, FileWish, Purpose};
-use super::session::Session;
+use super::session::{Session, Tool};
 use super::shown::Shown;
+use super::tools::Gesture;
 use crate::edit::{Change, Edit, whole_things};
-use crate::knife::Id;
+use crate::knife::{Id, MiddleLine};
 
 /// One step closer or farther.
 const LOOK_STEP: f64 = 1.25;
@@ -51,6 +52,12 @@ impl Workshop {
             Command::Redo => self.act(Action::Redo),
             Command::PickAll => self.pick_all(),
             Command::RemovePicked => self.remove_picked(),
+            Command::Work(work) => self.work(work),
+            Command::Both(line) => self.keep_alike(line),
+            Command::DrawOver => {
+                self.act(Action::Take(Tool::Scribe));
+                self.session.gesture = Gesture::DrawOver { points: Vec::new() };
+            }
             Command::DoubleKnife => self.each(knife, |knife| Edit::DoubleKnife { knife }),
             Command::RemoveKnife => self.each(knife, |knife| Edit::RemoveKnife { knife }),
             Command::KnifeUp => self.move_knife(-1),
@@ -132,6 +139,47 @@ impl Workshop {
         self.each(self.session.knife, |id| {
             Edit::knife(id, Change::Remove { things })
         });
+    }
+
+    /// Keeps both sides of a middle line alike from now on, or no longer, and says what can't follow.
+    fn keep_alike(&mut self, line: MiddleLine) {
+        if self.session.both == Some(line) {
+            self.session.both = None;
+            return;
+        }
+        self.session.both = Some(line);
+        let knife = self
+            .session
+            .knife
+            .and_then(|id| self.history.set().knife(id));
+        self.session.message = match knife.map(|knife| knife.nodes_alone(line)) {
+            Some(Ok(0)) | None => None,
+            Some(Ok(n)) => Some(format!(
+                "{n} nodes have nothing across from them and move alone: mirror one side to begin with"
+            )),
+            Some(Err(reason)) => Some(reason.to_string()),
+        };
+    }
+
+    /// Does some work on what is picked, and says what came of it.
+    fn work(&mut self, work: Work) {
+        let Some(knife) = self
+            .session
+            .knife
+            .and_then(|id| self.history.set().knife(id))
+        else {
+            return;
+        };
+        let (id, before) = (knife.id, knife.outline.nodes.len());
+        let Some(change) = work.change(knife, &self.session) else {
+            return;
+        };
+        self.act(Action::Edit(Edit::knife(id, change)));
+        let knife = self.history.set().knife(id);
+        let now = knife.map_or(before, |knife| knife.outline.nodes.len());
+        if self.session.message.is_none() && now != before {
+            self.session.message = Some(format!("{now} nodes where there were {before}"));
+        }
     }
 
     /// Place of the knife on the drawing, and of the one so many places below it.

@@ -2,9 +2,11 @@
 
 mod pressed;
 mod sense;
+mod work;
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
+use crate::knife::MiddleLine;
 use crate::units::{LengthUnit, MassUnit};
 
 use super::action::ExportWish;
@@ -15,6 +17,8 @@ use super::theme::ThemeChoice;
 
 pub(super) use pressed::pressed;
 pub(super) use sense::text_size_beside;
+pub(super) use work::picked_nodes;
+pub use work::{StepWay, Work, WorkWish};
 
 /// Text sizes the maker can choose, in percent of the usual size.
 pub const TEXT_SIZES: [u16; 7] = [80, 90, 100, 115, 130, 150, 200];
@@ -100,6 +104,12 @@ pub enum Command {
     PickAll,
     /// Remove what is picked.
     RemovePicked,
+    /// Work on what is picked.
+    Work(Work),
+    /// Draw over a stretch of the outline with a free hand.
+    DrawOver,
+    /// Keep both sides of a middle line alike, or no longer.
+    Both(MiddleLine),
     /// Put a copy of the knife behind it.
     DoubleKnife,
     /// Take the knife out of the rack.
@@ -168,7 +178,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 72] = [
+    pub const ALL: [Self; 88] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
@@ -192,6 +202,22 @@ impl Command {
         Self::Redo,
         Self::PickAll,
         Self::RemovePicked,
+        Self::Work(Work::Straighten),
+        Self::Work(Work::Fair),
+        Self::Work(Work::OneCurve),
+        Self::Work(Work::Split),
+        Self::DrawOver,
+        Self::Work(Work::FullerAlong),
+        Self::Both(MiddleLine::Knife),
+        Self::Both(MiddleLine::Tang),
+        Self::Work(Work::MirrorDown),
+        Self::Work(Work::MirrorUp),
+        Self::Work(Work::Level),
+        Self::Work(Work::Upright),
+        Self::Work(Work::EvenMiddles),
+        Self::Work(Work::EvenSteel),
+        Self::Work(Work::StepOff),
+        Self::Work(Work::Clamp),
         Self::DoubleKnife,
         Self::RemoveKnife,
         Self::KnifeUp,
@@ -273,6 +299,10 @@ impl Command {
             Self::Redo => "Redo",
             Self::PickAll => "Pick all",
             Self::RemovePicked => "Remove picked",
+            Self::Work(work) => work.name(),
+            Self::DrawOver => "Draw over a stretch",
+            Self::Both(MiddleLine::Knife) => "Both sides of the knife alike",
+            Self::Both(MiddleLine::Tang) => "Both sides of the tang alike",
             Self::DoubleKnife => "Double knife",
             Self::RemoveKnife => "Remove knife",
             Self::KnifeUp => "Move knife up",
@@ -365,6 +395,10 @@ impl Command {
             Self::Redo => const { &[with_shift(Key::Z), with(Key::Y)] },
             Self::PickAll => const { &[with(Key::A)] },
             Self::RemovePicked => const { &[plain(Key::Delete), plain(Key::Backspace)] },
+            Self::Work(work) => work.keys(),
+            Self::DrawOver => const { &[plain(Key::U)] },
+            Self::Both(MiddleLine::Knife) => const { &[plain(Key::B)] },
+            Self::Both(MiddleLine::Tang) => const { &[plain(Key::H)] },
             Self::DoubleKnife => const { &[with(Key::D)] },
             Self::RemoveKnife => const { &[with(Key::Delete), with(Key::Backspace)] },
             Self::KnifeUp => const { &[with(Key::PageUp)] },

@@ -12,8 +12,8 @@ use egui::{Key, RichText, Ui};
 
 use crate::knife::Id;
 use crate::units::{
-    Angle, Length, LengthFormat, Mass, ReadError, print_angle, print_mass, print_number,
-    read_angle, read_length, read_mass, read_number,
+    Angle, Lead, Length, LengthFormat, Mass, ReadError, Reckoned, print_angle, print_mass,
+    print_number, read_angle, read_length, read_mass, read_number, reckon,
 };
 
 use super::action::Action;
@@ -132,7 +132,10 @@ pub(super) fn end_steps(ui: &Ui, desk: &mut Desk<'_>) {
 
 /// How a field with a unit reads and says its measure.
 struct Measure<'a> {
+    /// Reads one quantity.
     read: &'a dyn Fn(&str) -> Result<f64, ReadError>,
+    /// What it is now, and what a sign in front of a quantity means: `+3`, `*1.1` and the like start from here.
+    now: (f64, Lead),
     /// What was understood, where that is not plain from the text.
     say: &'a dyn Fn(f64) -> String,
     /// The text so many steps further.
@@ -148,6 +151,8 @@ fn measure_field(
     printed: &str,
     measure: &Measure<'_>,
 ) -> Option<f64> {
+    let (now, lead) = measure.now;
+    let read = |text: &str| reckon(text, now, lead, measure.read);
     let text = core(
         ui,
         desk,
@@ -156,26 +161,67 @@ fn measure_field(
         printed,
         &Reading {
             judge: &|text| {
-                let value = (measure.read)(text).map_err(|e| e.to_string())?;
-                Ok(converted(text, &(measure.say)(value)))
+                let Reckoned { value, by_sum } = read(text).map_err(|e| e.to_string())?;
+                let understood = (measure.say)(value);
+                Ok(if by_sum {
+                    Some(format!("= {understood}"))
+                } else {
+                    converted(text, &understood)
+                })
             },
             step: Some(&|text, times| {
-                let now = (measure.read)(text).ok()?;
+                let now = read(text).ok()?.value;
                 Some((measure.step)(now, times))
             }),
             words: false,
         },
     )?;
-    (measure.read)(&text).ok()
+    Some(read(&text).ok()?.value)
 }
 
-/// A length; gives the new one, mm, when it was typed and left.
+/// A length that may lie below zero, as a place does; gives the new one, mm, when it was typed and left.
 pub(super) fn length_field(
     ui: &mut Ui,
     desk: &mut Desk<'_>,
     field: FieldId,
     label: &str,
     value_mm: f64,
+    format: LengthFormat,
+) -> Option<f64> {
+    any_length_field(ui, desk, field, label, (value_mm, Lead::Place), format)
+}
+
+/// A size, never below nothing: `-2` typed into it is two less. Gives the new one, mm, when it was typed and left.
+pub(super) fn size_field(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    value_mm: f64,
+    format: LengthFormat,
+) -> Option<f64> {
+    any_length_field(ui, desk, field, label, (value_mm, Lead::Size), format)
+}
+
+/// A place along the knife that is told with its sign everywhere: `+12` is a place, not twelve more. Gives the new one, mm, when it was typed
+/// and left.
+pub(super) fn signed_field(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    value_mm: f64,
+    format: LengthFormat,
+) -> Option<f64> {
+    any_length_field(ui, desk, field, label, (value_mm, Lead::Signed), format)
+}
+
+fn any_length_field(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    field: FieldId,
+    label: &str,
+    (value_mm, lead): (f64, Lead),
     format: LengthFormat,
 ) -> Option<f64> {
     let fine = LengthFormat {
@@ -195,6 +241,7 @@ pub(super) fn length_field(
         &format.print(Length::mm(value_mm)),
         &Measure {
             read: &|text| read_length(text, format.unit).map(Length::to_mm),
+            now: (value_mm, lead),
             say: &|mm| finest.print(Length::mm(mm)),
             step: &|mm, times| fine.print(Length::mm(mm + times * STEP_MM)),
         },
@@ -218,6 +265,7 @@ pub(super) fn angle_field(
         &print(Angle::radians(value_rad)),
         &Measure {
             read: &|text| read_angle(text).map(Angle::to_radians),
+            now: (value_rad, Lead::Place),
             say: &|rad| print(Angle::radians(rad)),
             step: &|rad, times| print(Angle::degrees(rad.to_degrees() + times)),
         },
@@ -242,6 +290,7 @@ pub(super) fn mass_field(
         &print(value_g),
         &Measure {
             read: &|text| read_mass(text, unit).map(Mass::to_g),
+            now: (value_g, Lead::Size),
             say: &print,
             step: &|g, times| print(g + times),
         },
@@ -258,6 +307,7 @@ pub(super) fn number_field(
     decimals: u8,
 ) -> Option<f64> {
     let printed = print_number(value, decimals);
+    let read = |text: &str| reckon(text, value, Lead::Size, &read_number);
     let text = core(
         ui,
         desk,
@@ -265,12 +315,15 @@ pub(super) fn number_field(
         label,
         &printed,
         &Reading {
-            judge: &|text| read_number(text).map(|_| None).map_err(|e| e.to_string()),
+            judge: &|text| {
+                let Reckoned { value, by_sum } = read(text).map_err(|e| e.to_string())?;
+                Ok(by_sum.then(|| format!("= {}", print_number(value, decimals))))
+            },
             step: None,
             words: false,
         },
     )?;
-    read_number(&text).ok()
+    Some(read(&text).ok()?.value)
 }
 
 /// A count from 1 to `most`; gives the new one when it was typed and left.

@@ -3,6 +3,7 @@
 //! Each frame: [`Workshop::logic`](eframe::App::logic) carries out what was asked in the last frame and brings the results up to date; then the
 //! bars, the rack, the cards and the drawing are drawn from them, and push [`Action`]s.
 
+mod acting;
 mod action;
 mod app;
 mod bar;
@@ -41,7 +42,7 @@ pub use app::{Workshop, run};
 pub use bar::{Bar, LayerAt, LayerBand};
 pub use bench::{BenchPage, NestView, PieceFrom, StockKind};
 pub use cards::GrindPart;
-pub use commands::{Command, Snap, TEXT_SIZES};
+pub use commands::{Command, Snap, StepWay, TEXT_SIZES, Work, WorkWish};
 pub use dialogs::{Answer, Calibrate, Dialog, NewKnife, PathDialog, Question, TruePrinter};
 pub use filing::{After, FileWish, Filing, Purpose, StartOptions};
 pub use opening::OpeningGroup;
@@ -51,5 +52,5 @@ pub use section::SectionView;
 pub use session::{Baseline, DrillSetup, Preferences, SectionPlace, Session, Snaps, Tool};
 pub use strip::Strip;
 pub use theme::{Palette, ThemeChoice};
-pub use tools::{DraftNode, Gesture, GrindGrip, Snapped};
+pub use tools::{DraftNode, Gesture, GrindGrip, Rounding, Snapped};
 pub use view::View;

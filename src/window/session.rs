@@ -297,6 +297,12 @@ pub struct Session {
     pub baseline: Option<Baseline>,
     /// What the next hole will be.
     pub drill: DrillSetup,
+    /// The numbers work on what is picked goes by.
+    pub work: super::commands::WorkWish,
+    /// The middle line whose two sides are kept alike.
+    pub both: Option<crate::knife::MiddleLine>,
+    /// Whether the numbers that make the whole design larger or smaller stand open on the Profile card.
+    pub resize_open: bool,
     /// The drills nearest to the diameter last looked at.
     pub near_drills: super::cards::NearDrills,
     /// The rod a pin is cut from, and the drills for it.

@@ -11,7 +11,7 @@ use crate::edit::{Change, Edit, Thing};
 use crate::geometry::Point;
 use crate::knife::{CutShape, Filling, Purpose, Row, RowPath};
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, field_row, length_field};
+use crate::window::fields::{FieldId, field_row, size_field};
 use crate::window::opening::{OpeningGroup, OpeningSize};
 use crate::window::session::{DrillSetup, Tool};
 use crate::window::theme;
@@ -179,7 +179,7 @@ fn next_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let fields = ["next hole", "next slot"].map(FieldId::plain);
     field_row(ui, desk, 2, &fields, |columns, desk| {
         let [a, b] = columns else { return };
-        let hole = length_field(
+        let hole = size_field(
             a,
             desk,
             fields[0],
@@ -190,7 +190,7 @@ fn next_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         if let Some(mm) = hole.filter(|mm| *mm > 0.0) {
             desk.session.drill.diameter_mm = mm;
         }
-        let width = length_field(
+        let width = size_field(
             b,
             desk,
             fields[1],

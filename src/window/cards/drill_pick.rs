@@ -6,12 +6,14 @@ use super::choice::{Use, use_ui};
 use super::drill::hole_drills_ui;
 use super::pin_fit::Taken;
 use super::profile_pick::place_ui;
-use super::{OnCard, heading_ui};
+use super::{OnCard, group, heading_ui, order, stretch};
 use crate::edit::{Change, Edit, Thing};
 use crate::geometry::Point;
 use crate::knife::{CutOut, CutShape, Filling, Id, MOST_IN_ROW, Purpose, Row, RowPath};
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, angle_field, count_field, field_row, length_field};
+use crate::window::fields::{
+    FieldId, angle_field, count_field, field_row, length_field, size_field,
+};
 
 /// Draws the part of the Drill card for what is picked; `false` when nothing picked is a cut-out.
 pub(super) fn picked_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) -> bool {
@@ -39,6 +41,11 @@ pub(super) fn picked_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) -> boo
             if ui.button("Remove them").clicked() {
                 let things = several.to_vec();
                 desk.change(on.knife.id, Change::Remove { things });
+            }
+            // Where nodes are picked too, the Profile card moves them all.
+            if several.len() == desk.session.picked.len() {
+                group::group_ui(ui, desk, on, several);
+                order::step_off_ui(ui, desk, on);
             }
         }
     }
@@ -69,10 +76,14 @@ fn cut_out_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, cut: &CutOut) {
         };
         set_with(desk, on, new.first, Change::SetCutOut { cut_out });
     }
-    if ui.button(format!("Remove {name}")).clicked() {
-        let things = vec![Thing::CutOut(cut.id)];
-        desk.change(on.knife.id, Change::Remove { things });
-    }
+    ui.horizontal_wrapped(|ui| {
+        if ui.button(format!("Remove {name}")).clicked() {
+            let things = vec![Thing::CutOut(cut.id)];
+            desk.change(on.knife.id, Change::Remove { things });
+        }
+        stretch::clamp_ui(ui, desk, on);
+    });
+    order::step_off_ui(ui, desk, on);
 }
 
 /// Makes a change that may need materials first, as one step.
@@ -95,7 +106,7 @@ fn shape_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, cut: &CutOut) {
             let id = field("diameter");
             let typed = field_row(ui, desk, 1, &[id], |columns, desk| {
                 let ui = columns.first_mut()?;
-                length_field(ui, desk, id, "diameter", diameter_mm, format)
+                size_field(ui, desk, id, "diameter", diameter_mm, format)
             });
             let now = (cut.purpose, &cut.filling);
             let drill = hole_drills_ui(ui, desk, now, diameter_mm, on.say);
@@ -118,8 +129,8 @@ fn shape_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, cut: &CutOut) {
             field_row(ui, desk, 3, &ids, |columns, desk| {
                 let [a, b, c] = columns else { return };
                 let (mut l, mut w, mut r) = (length_mm, width_mm, angle_rad);
-                let length = length_field(a, desk, ids[0], "length", l, format).map(|mm| l = mm);
-                let width = length_field(b, desk, ids[1], "width", w, format).map(|mm| w = mm);
+                let length = size_field(a, desk, ids[0], "length", l, format).map(|mm| l = mm);
+                let width = size_field(b, desk, ids[1], "width", w, format).map(|mm| w = mm);
                 let angle = angle_field(c, desk, ids[2], "angle", r).map(|rad| r = rad);
                 new = length.or(width).or(angle).map(|()| {
                     let shape = CutShape::Slot {
@@ -166,7 +177,7 @@ fn filled_ui(
     let id = field(name);
     let typed = field_row(ui, desk, 2, &[id], |columns, desk| {
         let ui = columns.first_mut()?;
-        length_field(ui, desk, id, name, now, on.say.fine)
+        size_field(ui, desk, id, name, now, on.say.fine)
     });
     let mut filling = filling.clone();
     match (&mut filling, typed) {
@@ -196,9 +207,9 @@ fn row_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, row: &Row) {
         let mut new = row.clone();
         let count =
             count_field(a, desk, ids[0], "holes", row.count, MOST_IN_ROW).map(|n| new.count = n);
-        let first = length_field(b, desk, ids[1], "first hole", row.first_diameter_mm, format)
+        let first = size_field(b, desk, ids[1], "first hole", row.first_diameter_mm, format)
             .map(|mm| new.first_diameter_mm = mm);
-        let last = length_field(c, desk, ids[2], "last hole", row.last_diameter_mm, format)
+        let last = size_field(c, desk, ids[2], "last hole", row.last_diameter_mm, format)
             .map(|mm| new.last_diameter_mm = mm);
         if count.or(first).or(last).is_some() {
             desk.change(on.knife.id, Change::SetRow { row: new });

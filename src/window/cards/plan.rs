@@ -9,7 +9,7 @@ use crate::planning::{Plan, PlanRules, Wanted, drills_named};
 use crate::units::print_number;
 use crate::window::action::Action;
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, field_row, length_field, mass_field, note_ui, text_field};
+use crate::window::fields::{FieldId, field_row, mass_field, note_ui, signed_field, text_field};
 use crate::window::planner::edits_of;
 
 /// What the maker wishes of the planner.
@@ -150,7 +150,7 @@ fn typed_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, (mm, g): (f64, f64
     let mut new = None;
     field_row(ui, desk, 2, &ids, |columns, desk| {
         let [left, right] = columns else { return };
-        let balance = length_field(left, desk, ids[0], "balance at", mm, on.say.lengths);
+        let balance = signed_field(left, desk, ids[0], "balance at", mm, on.say.lengths);
         let mass = mass_field(right, desk, ids[1], "or a mass of", g);
         new = balance.map(Wanted::BalanceMm).or(mass.map(Wanted::MassG));
     });
@@ -173,8 +173,8 @@ fn rules_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) -> bool {
     let mut new = None;
     field_row(ui, desk, 2, &ids[..2], |columns, desk| {
         let [left, right] = columns else { return };
-        let from = length_field(left, desk, ids[0], "holes from", front, on.say.lengths);
-        let to = length_field(right, desk, ids[1], "back to", rear, on.say.lengths);
+        let from = signed_field(left, desk, ids[0], "holes from", front, on.say.lengths);
+        let to = signed_field(right, desk, ids[1], "back to", rear, on.say.lengths);
         if from.is_some() || to.is_some() {
             new = Some((from.unwrap_or(front), to.unwrap_or(rear)));
         }

@@ -3,13 +3,13 @@
 use egui::Ui;
 
 use super::choice::{BLADE_SHELVES, choice_ui, material_ui};
-use super::{Card, OnCard, card_frame_ui, caution_ui, flaws, learned, profile_pick};
+use super::{Card, OnCard, card_frame_ui, caution_ui, flaws, learned, profile_pick, resize};
 use crate::catalog::BladeUse;
 use crate::edit::{Change, Edit};
 use crate::knife::{Material, Stock};
 use crate::units::print_number;
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, field_row, length_field, number_field, text_field};
+use crate::window::fields::{FieldId, field_row, number_field, size_field, text_field};
 
 /// Draws the card.
 pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
@@ -22,6 +22,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         material_row_ui(ui, desk, on);
         learned::learned_ui(ui, desk, on);
         flaws::flaws_ui(ui, desk, on);
+        resize::resize_ui(ui, desk, on);
         profile_pick::picked_ui(ui, desk, on);
     });
 }
@@ -72,7 +73,7 @@ fn sizes_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let format = on.say.lengths;
     field_row(ui, desk, 3, &fields, |columns, desk| {
         let [a, b, c] = columns else { return };
-        if let Some(mm) = length_field(a, desk, overall, "overall", extent.overall_mm, format) {
+        if let Some(mm) = size_field(a, desk, overall, "overall", extent.overall_mm, format) {
             let by = mm / extent.overall_mm;
             let stretch = [
                 Change::SetBladeLength {
@@ -84,10 +85,10 @@ fn sizes_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             ];
             desk.change_together("stretch knife", stretch.map(|c| Edit::knife(id, c)));
         }
-        if let Some(length_mm) = length_field(b, desk, blade, "blade", extent.blade_mm, format) {
+        if let Some(length_mm) = size_field(b, desk, blade, "blade", extent.blade_mm, format) {
             desk.change(id, Change::SetBladeLength { length_mm });
         }
-        if let Some(height_mm) = length_field(c, desk, height, "height", extent.height_mm, format) {
+        if let Some(height_mm) = size_field(c, desk, height, "height", extent.height_mm, format) {
             desk.change(id, Change::SetHeight { height_mm });
         }
     });
@@ -106,7 +107,7 @@ fn bar_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             desk.change(id, Change::SetStock { stock: new });
         };
         if let Some(thickness_mm) =
-            length_field(a, desk, thickness, "stock", stock.thickness_mm, fine)
+            size_field(a, desk, thickness, "stock", stock.thickness_mm, fine)
         {
             let stock = stock.clone();
             set(
@@ -118,7 +119,7 @@ fn bar_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             );
         }
         if let Some(tolerance_mm) =
-            length_field(b, desk, tolerance, "stock ±", stock.tolerance_mm, fine)
+            size_field(b, desk, tolerance, "stock ±", stock.tolerance_mm, fine)
         {
             let stock = stock.clone();
             set(
@@ -131,7 +132,7 @@ fn bar_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         }
         let tang_mm = extent.overall_mm - extent.blade_mm;
         let label = format!("tang, {}", on.knife.tang.name());
-        if let Some(length_mm) = length_field(c, desk, tang, &label, tang_mm, usual) {
+        if let Some(length_mm) = size_field(c, desk, tang, &label, tang_mm, usual) {
             desk.change(id, Change::SetTangLength { length_mm });
         }
     });

@@ -2,7 +2,7 @@
 
 use egui::Ui;
 
-use super::{OnCard, heading_ui, hint_ui};
+use super::{OnCard, group, heading_ui, hint_ui, stretch};
 use crate::edit::{Change, Thing, thing_point};
 use crate::geometry::Point;
 use crate::knife::{Id, Joint, LandmarkKind, Node, Spot};
@@ -83,6 +83,7 @@ fn node_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, node: &Node) {
             desk.change(id, Change::Remove { things });
         }
     });
+    stretch::corner_ui(ui, desk, on, node.id);
 }
 
 /// Whether the piece that begins at a node is a curve.
@@ -113,6 +114,10 @@ fn several_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, things: &[Thing]
         let things = things.to_vec();
         desk.change(on.knife.id, Change::Remove { things });
     }
+    if things.iter().any(|t| matches!(t, Thing::Node(_))) {
+        stretch::stretch_ui(ui, desk, on);
+    }
+    group::group_ui(ui, desk, on, things);
 }
 
 /// Fields for the place of a thing.

@@ -12,7 +12,7 @@ use crate::knife::{Id, Knife, KnifeSet, Stage, WeighIn};
 use crate::units::print_number;
 use crate::weighing::{Cause, CauseKind, Corrected, Reading, StageWeight, read_weigh_in};
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, field_row, length_field, mass_field, text_field};
+use crate::window::fields::{FieldId, field_row, mass_field, signed_field, text_field};
 
 /// What a weigh-in tells, if anything can be foretold for its stage; shared, so that a frame can hold it while it is drawn.
 type Told = Option<Arc<Reading>>;
@@ -233,7 +233,7 @@ fn new_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             desk.session.weigh_in.mass_g = Some(g);
         }
         let shown = balance_mm.unwrap_or(mm);
-        if let Some(mm) = length_field(balance, desk, ids[1], "balances at", shown, on.say.lengths)
+        if let Some(mm) = signed_field(balance, desk, ids[1], "balances at", shown, on.say.lengths)
         {
             desk.session.weigh_in.balance_mm = Some(mm);
         }

@@ -14,6 +14,9 @@ impl Command {
             self,
             Self::PickAll
                 | Self::RemovePicked
+                | Self::Work(_)
+                | Self::DrawOver
+                | Self::Both(_)
                 | Self::Fit
                 | Self::TrueSize
                 | Self::Closer
@@ -56,6 +59,8 @@ impl Command {
             Self::Export(_)
             | Self::LayPicture
             | Self::PickAll
+            | Self::DrawOver
+            | Self::Both(_)
             | Self::DoubleKnife
             | Self::RemoveKnife
             | Self::Fit
@@ -66,6 +71,10 @@ impl Command {
                 .picked
                 .iter()
                 .any(|thing| !matches!(thing, Thing::Landmark(_))),
+            Self::Work(work) => session
+                .knife
+                .and_then(|id| shown.set.knife(id))
+                .is_some_and(|knife| work.change(knife, session).is_some()),
             Self::KnifeUp | Self::KnifeAbove => place().is_some_and(|p| p > 0),
             Self::KnifeDown | Self::KnifeBelow => place().is_some_and(below),
             Self::LargerText => text_size_beside(&session.preferences, 1).is_some(),
@@ -81,6 +90,7 @@ impl Command {
         match self {
             Self::Take(tool) => Some(session.tool == tool),
             Self::Page(page) => Some(session.page == page),
+            Self::Both(line) => Some(session.both == Some(line)),
             Self::Rack => Some(preferences.rack),
             Self::Cards => Some(preferences.cards),
             Self::Comb => Some(preferences.comb),

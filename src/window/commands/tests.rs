@@ -24,6 +24,9 @@ fn every_tool_snap_and_unit_is_a_command() {
     for tool in Tool::ALL {
         assert!(Command::ALL.contains(&Command::Take(tool)));
     }
+    for work in Work::ON_OUTLINE.into_iter().chain(Work::ON_SEVERAL) {
+        assert!(Command::ALL.contains(&Command::Work(work)));
+    }
     for snap in Snap::ALL {
         assert!(Command::ALL.contains(&Command::Snap(snap)));
     }

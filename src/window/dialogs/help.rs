@@ -8,13 +8,23 @@ use crate::window::commands::Command;
 use crate::window::shown::Shown;
 
 /// Keys and gestures that are no commands of a menu.
-const HANDS: [(&str, &str); 12] = [
+const HANDS: [(&str, &str); 16] = [
     ("Wheel", "look closer or from farther away, at the pointer"),
     ("Middle button or Space and drag", "move the paper"),
     ("Arrow keys", "move what is picked by 0.1 mm"),
     ("Alt and arrow keys", "by 0.01 mm"),
     ("Shift and arrow keys", "by 1 mm"),
     ("Alt while dragging", "go past what snaps"),
+    ("Drag the arc beside a picked corner", "round it"),
+    ("Shift or Ctrl and click, or a frame", "pick more"),
+    (
+        "+3, \u{2212}2, *1.1, /2 in a number",
+        "so much more, less, times, part of what it is now",
+    ),
+    (
+        "now \u{2212} 3 in a place",
+        "so much back from where it is now",
+    ),
     (
         "Double-click on the knife from above",
         "set a station of the taper",

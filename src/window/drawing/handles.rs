@@ -3,6 +3,8 @@
 use egui::{Color32, EventFilter, Id, Rect, Response, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 
 use super::Pen;
+use super::aids::clamped;
+use super::rounding::rounding_ui;
 use crate::edit::{Thing, thing_point};
 use crate::geometry::Point;
 use crate::knife::{CutShape, Joint, Knife, LandmarkKind};
@@ -11,7 +13,7 @@ use crate::window::action::Action;
 use crate::window::results::KnifeResults;
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
-use crate::window::tools::press_on_thing;
+use crate::window::tools::{Gesture, Rounding, press_on_thing};
 
 /// Size of the square that takes the pointer for a thing, screen points.
 const GRIP_PX: f32 = 16.0;
@@ -28,6 +30,10 @@ pub(super) fn things_ui(
         return;
     };
     session.object_has_focus = false;
+    // A stroke over the outline begins on it as often as not on a node.
+    if matches!(session.gesture, Gesture::DrawOver { .. }) {
+        return;
+    }
     let mut bench = Bench {
         ui,
         pen,
@@ -110,14 +116,20 @@ impl Bench<'_, '_> {
             let at = node.at;
             let response = self.thing(session, knife, thing, rect, || {
                 format!(
-                    "node {} at {}, {}",
+                    "node {} at {}, {}{}",
                     i + 1,
                     lengths.print_bare(Length::mm(at.x)),
-                    lengths.print(Length::mm(at.y))
+                    lengths.print(Length::mm(at.y)),
+                    clamped(knife, thing)
                 )
             });
             if picked {
                 self.handles_of(session, knife, node.id);
+                let rounding = Rounding {
+                    of: None,
+                    node: node.id,
+                };
+                rounding_ui(self, session, knife, rounding, &format!("node {}", i + 1));
             }
             let Some(response) = response else { continue };
             let color = self.color(&response, picked);
@@ -239,7 +251,8 @@ impl Bench<'_, '_> {
                 self.row_hole(session, knife, thing, &cut.name, rect)
             } else {
                 self.thing(session, knife, thing, rect, || {
-                    cut_out_name(&cut.name, shape, lengths)
+                    let name = cut_out_name(&cut.name, shape, lengths);
+                    name + clamped(knife, thing)
                 })
             };
             if let Some(response) = response
@@ -313,6 +326,14 @@ impl Bench<'_, '_> {
                 let response = self.thing(session, knife, thing, rect, || {
                     format!("node {} of shape {}", i + 1, cut.id)
                 });
+                if session.is_picked(thing) {
+                    let rounding = Rounding {
+                        of: Some(cut.id),
+                        node: node.id,
+                    };
+                    let name = format!("node {} of shape {}", i + 1, cut.id);
+                    rounding_ui(self, session, knife, rounding, &name);
+                }
                 if let Some(response) = response {
                     let color = self.color(&response, session.is_picked(thing));
                     let square = Rect::from_center_size(self.pen.pos(node.at), vec2(6.0, 6.0));

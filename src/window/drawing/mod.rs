@@ -1,5 +1,6 @@
 //! The drawing: ground and ruler, the knife, its beam, what the tools lay over it, and under it the knife from above and its section.
 
+mod aids;
 mod beam;
 mod fitted;
 mod from_above;
@@ -11,6 +12,7 @@ mod pen;
 mod picture;
 mod ready;
 mod relief;
+mod rounding;
 mod saw_strip;
 mod section;
 mod steel;
@@ -127,6 +129,7 @@ pub(super) fn drawing_ui(
     fitted::draw_name(&pen, knife, results);
     fitted::draw_flaws(&pen, knife);
     fitted::weakest_ui(ui, &pen, results, session);
+    aids::draw_aids(&pen, knife, results, session);
     let beam_y = beam::draw_beam(&pen, results, session);
     handles::things_ui(ui, &pen, shown, session, actions);
     wish::wish_ui(ui, &pen, (knife, results), beam_y, shown, session, actions);

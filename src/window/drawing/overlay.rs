@@ -54,6 +54,14 @@ pub(super) fn draw_gesture(ui: &Ui, pen: &Pen<'_>, shown: &Shown<'_>, session: &
         }
         // The picture itself shows where it lies.
         Gesture::Lay { .. } => {}
+        Gesture::Round { radius_mm, .. } => {
+            if let Some(pos) = pos {
+                let fine = session.preferences.fine_lengths();
+                let mut lines = vec![format!("radius {}", fine.print(Length::mm(*radius_mm)))];
+                lines.extend(change_line(shown, session));
+                draw_tip(pen, pos, &lines);
+            }
+        }
         Gesture::Pull { .. } | Gesture::Nudge => {
             if let Some(pos) = pos {
                 let lines: Vec<String> = change_line(shown, session).into_iter().collect();
@@ -70,6 +78,7 @@ pub(super) fn draw_gesture(ui: &Ui, pen: &Pen<'_>, shown: &Shown<'_>, session: &
                     .rect_stroke(band, 0.0, stroke, egui::StrokeKind::Middle);
             }
         }
+        Gesture::DrawOver { .. } => {}
         Gesture::Draft { nodes, .. } => draw_draft(pen, session, nodes, pos),
         // The curve of a saw that was bent aside is drawn in its place.
         Gesture::Measure { .. } if session.saw.as_ref().is_some_and(SawLine::is_bowed) => {}

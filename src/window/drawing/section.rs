@@ -7,7 +7,7 @@ use crate::units::{Angle, Length, MISSING, print_angle, print_number};
 use crate::window::action::Action;
 use crate::window::bar::{Bar, LayerAt};
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, field_row, length_field};
+use crate::window::fields::{FieldId, field_row, length_field, signed_field};
 use crate::window::section::SectionView;
 use crate::window::session::{Preferences, Session};
 use crate::window::shown::Shown;
@@ -131,7 +131,7 @@ fn words_ui(
     let now = section.map(|s| s.x_mm).or(desk.session.section.x_mm);
     field_row(ui, desk, 1, &[field], |columns, desk| {
         let [only] = columns else { return };
-        let typed = length_field(only, desk, field, "section at", now.unwrap_or(0.0), lengths);
+        let typed = signed_field(only, desk, field, "section at", now.unwrap_or(0.0), lengths);
         if let Some(x_mm) = typed {
             desk.session.section.x_mm = Some(x_mm);
             desk.session.section.pinned = true;

@@ -8,6 +8,7 @@ use super::relief::{draw_ground_faces, draw_ground_lines};
 use crate::geometry::{Piece, Point};
 use crate::knife::{CutShape, Filling, Knife, LandmarkKind};
 use crate::units::{Mass, print_mass};
+use crate::window::commands::picked_nodes;
 use crate::window::results::{KnifeResults, ShownCutOut};
 use crate::window::session::{Session, Tool};
 
@@ -36,7 +37,9 @@ pub(super) fn draw_steel(
         draw_ground_lines(pen, results);
     }
     if session.preferences.comb {
-        draw_comb(pen, results);
+        draw_comb(pen, results.contour.pieces.iter());
+    } else if let Some(pieces) = worked_on(knife, session) {
+        draw_comb(pen, pieces.iter());
     }
     for (i, cut) in results.cut_outs.iter().enumerate() {
         draw_cut_out(pen, cut, over_picture);
@@ -140,10 +143,20 @@ fn draw_landmark(pen: &Pen<'_>, kind: LandmarkKind, at: Point, flagged: bool) {
     pen.text(at, align, kind.name(), 11.0, pen.palette.quiet);
 }
 
+/// The stretch between picked nodes while Scribe is in hand: its comb shows at once what work on it does.
+fn worked_on(knife: &Knife, session: &Session) -> Option<Vec<Piece>> {
+    let nodes = picked_nodes(session);
+    if session.tool != Tool::Scribe || nodes.len() < 2 {
+        return None;
+    }
+    let stretch = knife.outline.stretch_of(&nodes)?;
+    knife.outline.pieces_of(stretch)
+}
+
 /// Teeth square to the outline, as long as it is curved there: a fair curve has a fair comb.
-fn draw_comb(pen: &Pen<'_>, results: &KnifeResults) {
+fn draw_comb<'a>(pen: &Pen<'_>, pieces: impl Iterator<Item = &'a Piece>) {
     let stroke = Stroke::new(1.0, pen.palette.guide.gamma_multiply(0.8));
-    for piece in &results.contour.pieces {
+    for piece in pieces {
         if matches!(piece, Piece::Line(_)) {
             continue;
         }

@@ -9,6 +9,7 @@ use super::saw_strip::saw_strip_ui;
 use crate::edit::{Change, Edit, Thing};
 use crate::knife::{Joint, Knife, Spot};
 use crate::window::action::Action;
+use crate::window::commands::{Command, Work};
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
 use crate::window::theme::Palette;
@@ -141,6 +142,14 @@ fn scribe_strip_ui(
                 ui.colored_label(palette.bright, text);
                 return;
             }
+            if matches!(session.gesture, Gesture::DrawOver { .. }) {
+                let text = "Begin on the outline, draw over the stretch, and end on the outline; Esc drops it";
+                ui.colored_label(palette.bright, text);
+                return;
+            }
+            if ui.button("Draw over").on_hover_text("Replaces a stretch of the outline by a stroke over it").clicked() {
+                actions.push(Action::Do(Command::DrawOver));
+            }
             for (name, opening) in [("New outline", false), ("New opening", true)] {
                 if ui.button(name).clicked() {
                     session.gesture = Gesture::Draft {
@@ -158,16 +167,31 @@ fn scribe_strip_ui(
                     _ => None,
                 })
                 .collect();
-            let [node] = picked.as_slice() else {
-                ui.colored_label(
-                    palette.quiet,
-                    "or click the outline for a node, drag it to bend, pick a node to change it",
-                );
-                return;
-            };
-            node_buttons(ui, knife, *node, actions);
+            match picked.as_slice() {
+                [] => {
+                    ui.colored_label(
+                        palette.quiet,
+                        "or click the outline for a node, drag it to bend, pick a node to change it",
+                    );
+                }
+                [node] => node_buttons(ui, knife, *node, actions),
+                _ => stretch_buttons(ui, actions),
+            }
         });
     });
+}
+
+/// What can be done with the stretch between several picked nodes.
+fn stretch_buttons(ui: &mut Ui, actions: &mut Vec<Action>) {
+    for (work, word) in [
+        (Work::Straighten, "Straighten"),
+        (Work::Fair, "Make fair"),
+        (Work::OneCurve, "One curve"),
+    ] {
+        if ui.button(word).on_hover_text(work.hint()).clicked() {
+            actions.push(Action::Do(Command::Work(work)));
+        }
+    }
 }
 
 fn node_buttons(ui: &mut Ui, knife: &Knife, id: u32, actions: &mut Vec<Action>) {

@@ -3,10 +3,11 @@
 use egui::containers::menu::{MenuButton, SubMenuButton};
 use egui::{Button, Key, MenuBar, Modifiers, Popup, RichText, Ui};
 
+use crate::knife::MiddleLine;
 use crate::units::{LengthUnit, MassUnit};
 use crate::window::action::{Action, ExportWish};
 use crate::window::bench::BenchPage;
-use crate::window::commands::{Command, Snap};
+use crate::window::commands::{Command, Snap, Work};
 use crate::window::filing::{After, FileWish};
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
@@ -14,6 +15,20 @@ use crate::window::theme::ThemeChoice;
 
 /// Longest text of a recent file in the menu.
 const LONGEST_NAME: usize = 48;
+
+/// The entries of the menu for work on the outline.
+const OUTLINE_WORK: [Command; 10] = [
+    Command::Work(Work::Straighten),
+    Command::Work(Work::Fair),
+    Command::Work(Work::OneCurve),
+    Command::Work(Work::Split),
+    Command::DrawOver,
+    Command::Work(Work::FullerAlong),
+    Command::Both(MiddleLine::Knife),
+    Command::Both(MiddleLine::Tang),
+    Command::Work(Work::MirrorDown),
+    Command::Work(Work::MirrorUp),
+];
 
 /// What the menus remember between frames.
 #[derive(Clone, Debug, Default)]
@@ -148,6 +163,8 @@ impl Menus<'_> {
         ui.separator();
         self.entry_ui(ui, Command::PickAll);
         self.entry_ui(ui, Command::RemovePicked);
+        self.sub_menu_ui(ui, "Outline", &OUTLINE_WORK);
+        self.sub_menu_ui(ui, "Several picked", &Work::ON_SEVERAL.map(Command::Work));
         ui.separator();
         self.entry_ui(ui, Command::DoubleKnife);
         self.entry_ui(ui, Command::RemoveKnife);

@@ -5,8 +5,10 @@
 
 mod lay;
 mod nudge;
+mod over;
 mod pick;
 mod rise;
+mod round;
 mod scribe;
 pub(super) mod snap;
 mod station;
@@ -21,6 +23,8 @@ pub(super) use lay::{start as start_lay, turn_grip};
 pub(super) use pick::{press_on_ground, press_on_thing};
 pub use rise::GrindGrip;
 pub(super) use rise::{Held, grips, held, start as start_grip, stepped as stepped_grip};
+pub use round::Rounding;
+pub(super) use round::start_rounding;
 pub use scribe::DraftNode;
 pub use snap::Snapped;
 
@@ -60,6 +64,13 @@ pub enum Gesture {
         /// From the pointer to the grip, mm.
         off: Vec2,
     },
+    /// A corner is being rounded.
+    Round {
+        /// Which.
+        rounding: Rounding,
+        /// The radius it has now, mm; 0 while it is sharp.
+        radius_mm: f64,
+    },
     /// A piece of the outline is being pulled.
     Pull {
         /// The node the piece begins at.
@@ -80,6 +91,11 @@ pub enum Gesture {
         nodes: Vec<DraftNode>,
         /// Whether the button is held and pulls the last node's handles.
         pulling: bool,
+    },
+    /// A stretch of the outline is being drawn over, or waits to be.
+    DrawOver {
+        /// The stroke so far; empty until the button goes down.
+        points: Vec<Point>,
     },
     /// A slot is being drawn.
     Slot {
@@ -138,6 +154,7 @@ pub(super) fn follow(
     let gesture = session.gesture.clone();
     match gesture {
         Gesture::Idle | Gesture::Nudge => {}
+        Gesture::DrawOver { points } => over::follow(ctx, session, points, at, down, actions),
         Gesture::Draft { .. } => scribe::follow_draft(ctx, shown, session, at, down, actions),
         Gesture::Move {
             held, things, grip, ..
@@ -171,6 +188,14 @@ pub(super) fn follow(
                 finish(session, actions);
             }
         }
+        Gesture::Round { rounding, .. } => {
+            if let Some(at) = at {
+                round::follow(shown, session, rounding, at, free, actions);
+            }
+            if !down {
+                finish(session, actions);
+            }
+        }
         Gesture::Pull { node, t } => {
             if let (Some(to), Some(knife)) = (at, session.knife) {
                 let change = Change::PullPiece { node, t, to };
@@ -180,24 +205,15 @@ pub(super) fn follow(
                 finish(session, actions);
             }
         }
-        Gesture::Band { from } => {
-            if !down {
-                if let Some(to) = at {
-                    let picked = pick::things_in_box(shown, session, from, to);
-                    actions.push(Action::Pick(picked));
-                }
-                session.gesture = Gesture::Idle;
+        Gesture::Band { from } if !down => end_band(ctx, shown, session, (from, at), actions),
+        Gesture::Slot { from } if !down => {
+            session.gesture = Gesture::Idle;
+            let to = at.map(|p| snap(shown, session, p, &[], free).at);
+            if let (Some(to), Some(knife)) = (to, session.knife) {
+                cut_slot(session, knife, from, to, actions);
             }
         }
-        Gesture::Slot { from } => {
-            if !down {
-                session.gesture = Gesture::Idle;
-                let to = at.map(|p| snap(shown, session, p, &[], free).at);
-                if let (Some(to), Some(knife)) = (to, session.knife) {
-                    cut_slot(session, knife, from, to, actions);
-                }
-            }
-        }
+        Gesture::Band { .. } | Gesture::Slot { .. } => {}
         Gesture::Measure { from, held, .. } => {
             if held && let Some(at) = at {
                 let to = snap(shown, session, at, &[], free).at;
@@ -206,6 +222,22 @@ pub(super) fn follow(
             }
         }
     }
+}
+
+/// Picks what lies in a frame; with Shift or Ctrl it is added to what is picked.
+fn end_band(
+    ctx: &egui::Context,
+    shown: &Shown<'_>,
+    session: &mut Session,
+    (from, to): (Point, Option<Point>),
+    actions: &mut Vec<Action>,
+) {
+    if let Some(to) = to {
+        let framed = pick::things_in_box(shown, session, from, to);
+        let adding = ctx.input(|i| i.modifiers.shift || i.modifiers.command);
+        actions.push(Action::Pick(pick::framed_with(session, framed, adding)));
+    }
+    session.gesture = Gesture::Idle;
 }
 
 /// The section is taken where the pointer is on the knife, unless it is held at a place.
@@ -231,6 +263,7 @@ fn escape_pressed(session: &mut Session, actions: &mut Vec<Action>) {
         Gesture::Move { .. }
         | Gesture::Station { .. }
         | Gesture::Grind { .. }
+        | Gesture::Round { .. }
         | Gesture::Pull { .. }
         | Gesture::Lay { .. }
         | Gesture::Nudge => {

@@ -115,7 +115,10 @@ pub(in crate::window) fn press_on_ground(
         .input(|i| (i.pointer.press_origin(), i.modifiers.alt));
     let origin = origin.or_else(|| response.interact_pointer_pos());
     let Some(origin) = origin else { return };
-    if matches!(session.gesture, Gesture::Draft { .. }) {
+    if matches!(
+        session.gesture,
+        Gesture::Draft { .. } | Gesture::DrawOver { .. }
+    ) {
         return;
     }
     let drag = response.drag_started_by(egui::PointerButton::Primary);
@@ -148,7 +151,13 @@ pub(in crate::window) fn press_on_ground(
     }
 }
 
-fn shift_ground(session: &mut Session, origin: Pos2, drag: bool, actions: &mut Vec<Action>) {
+/// A press beside everything: a drag draws a frame, a click lets go of what is picked.
+pub(super) fn shift_ground(
+    session: &mut Session,
+    origin: Pos2,
+    drag: bool,
+    actions: &mut Vec<Action>,
+) {
     if drag {
         if let Some(canvas) = session.canvas {
             let from = session.view().model_from_screen(canvas, origin);
@@ -186,6 +195,16 @@ fn measure(shown: &Shown<'_>, session: &mut Session, origin: Pos2, free: bool, d
     } else {
         Gesture::Idle
     };
+}
+
+/// What is picked after a frame was drawn: what lies in it, with Shift or Ctrl added to what was picked before.
+pub(super) fn framed_with(session: &Session, framed: Vec<Thing>, adding: bool) -> Vec<Thing> {
+    if !adding {
+        return framed;
+    }
+    let mut picked = session.picked.clone();
+    picked.extend(framed.into_iter().filter(|t| !session.is_picked(*t)));
+    picked
 }
 
 /// Everything that can be moved and whose holding point lies in the box.

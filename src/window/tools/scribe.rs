@@ -46,7 +46,7 @@ pub(super) fn press(
         return;
     };
     if nearest.distance > view.mm(REACH_PX) {
-        actions.push(Action::Pick(Vec::new()));
+        super::pick::shift_ground(session, origin, drag, actions);
         return;
     }
     if drag {

@@ -7,7 +7,7 @@ use crate::knife::{Faces, Taper, ThicknessStation};
 use crate::window::cards::switch::{beside_fields_ui, switch_ui};
 use crate::window::cards::{OnCard, hint_ui};
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, field_row, length_field};
+use crate::window::fields::{FieldId, field_row, signed_field, size_field};
 use crate::window::usual_grind;
 
 /// Draws the open taper.
@@ -80,12 +80,12 @@ fn station_ui(
     field_row(ui, desk, 3, &fields, |columns, desk| {
         let [a, b, c] = columns else { return };
         let label = format!("station {} at", i + 1);
-        if let Some(x_mm) = length_field(a, desk, fields[0], &label, station.x_mm, on.say.lengths) {
+        if let Some(x_mm) = signed_field(a, desk, fields[0], &label, station.x_mm, on.say.lengths) {
             new = Some(ThicknessStation { x_mm, ..station });
         }
         let label = format!("thickness {}", i + 1);
         let now = station.thickness_mm;
-        if let Some(thickness_mm) = length_field(b, desk, fields[1], &label, now, on.say.fine) {
+        if let Some(thickness_mm) = size_field(b, desk, fields[1], &label, now, on.say.fine) {
             new = Some(ThicknessStation {
                 thickness_mm,
                 ..station

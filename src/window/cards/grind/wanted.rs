@@ -15,7 +15,9 @@ use crate::weighing::{
 use crate::window::cards::switch::switch_ui;
 use crate::window::cards::{OnCard, Say, caution_ui, fold_line_ui, sentence};
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, angle_field, field_row, length_field, mass_field};
+use crate::window::fields::{
+    FieldId, angle_field, field_row, length_field, mass_field, signed_field,
+};
 use crate::window::tools::Gesture;
 
 /// What is wanted, as last typed.
@@ -283,7 +285,7 @@ fn balance_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind) {
     field_row(ui, desk, 2, &[field], |columns, desk| {
         let [a, b] = columns else { return };
         let label = "wanted balance, ground";
-        if let Some(mm) = length_field(a, desk, field, label, shown, on.say.fine) {
+        if let Some(mm) = signed_field(a, desk, field, label, shown, on.say.fine) {
             desk.session.wanted.balance_mm = Some(mm);
         }
         let text = now.map(|mm| format!("now {}", on.say.signed(mm)));

@@ -1,0 +1,162 @@
+//! Both sides kept alike while dragging, a stretch drawn over, the whole design brought to a mass.
+
+#![expect(
+    clippy::expect_used,
+    reason = "helpers of a test may stop it with a message"
+)]
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable;
+use tangwright::edit::Edit;
+use tangwright::geometry::Point;
+use tangwright::knife::{KnifeSet, MiddleLine, Side};
+use tangwright::window::{Gesture, Tool};
+
+use crate::drawing::{Bench, set};
+
+/// The set with its tang made alike on both sides.
+fn alike() -> KnifeSet {
+    let change = tangwright::edit::Change::MirrorSide {
+        line: MiddleLine::Tang,
+        keep: Side::Upper,
+    };
+    tangwright::edit::apply(&set(), &Edit::knife(1, change)).expect("the tang has two sides")
+}
+
+#[test]
+fn a_node_of_the_tang_is_dragged_on_both_sides() {
+    let mut bench = Bench::of(alike());
+    bench.snaps_off();
+    bench.key(Key::H, Modifiers::NONE);
+    assert_eq!(bench.0.state().session().both, Some(MiddleLine::Tang));
+    let knife = bench.knife();
+    let y_mm = knife.middle_y_mm(MiddleLine::Tang).unwrap_or(f64::NAN);
+    let pair = knife.outline.nodes.iter().find_map(|n| {
+        let other = knife.node_opposite(y_mm, n.id)?;
+        (other != n.id && n.at.x < -5.0 && n.at.y > y_mm).then_some((*n, other))
+    });
+    let Some((node, other)) = pair else {
+        panic!("the tang has nodes across from each other")
+    };
+    let from = bench.pos(node.at);
+    bench.drag(from, from + egui::vec2(-8.0, -20.0));
+    let at = |id| bench.knife().outline.node(id).map_or(Point::ZERO, |n| n.at);
+    let (a, b) = (at(node.id), at(other));
+    assert!(a.distance(node.at) > 1.0, "it moved");
+    assert!(
+        (a.x - b.x).abs() < 1e-9 && (a.y + b.y - 2.0 * y_mm).abs() < 1e-9,
+        "{a:?} {b:?}"
+    );
+    assert_eq!(
+        (bench.steps(), bench.0.state().history().undo_label()),
+        (1, Some("move node"))
+    );
+    // The key lets go again.
+    bench.key(Key::H, Modifiers::NONE);
+    assert_eq!(bench.0.state().session().both, None);
+}
+
+#[test]
+fn keys_mirror_a_side() {
+    let mut bench = Bench::new();
+    let before = bench.set();
+    bench.key(Key::Comma, Modifiers::NONE);
+    assert_eq!(bench.set(), before, "no middle line is chosen");
+    bench.key(Key::H, Modifiers::NONE);
+    let message = bench
+        .0
+        .state()
+        .session()
+        .message
+        .clone()
+        .unwrap_or_default();
+    assert!(message.contains("nothing across from them"), "{message}");
+    bench.key(Key::Comma, Modifiers::NONE);
+    let knife = bench.knife();
+    assert_eq!(
+        knife.nodes_alone(MiddleLine::Tang),
+        Ok(0),
+        "all have one now"
+    );
+    assert_ne!(bench.set(), before);
+    assert_eq!(
+        bench.0.state().history().undo_label(),
+        Some("mirror one side")
+    );
+}
+
+#[test]
+fn a_stretch_is_drawn_over_with_a_free_hand() {
+    let mut bench = Bench::new();
+    bench.snaps_off();
+    let knife = bench.knife();
+    let bounds = knife.contour().bounds();
+    let steel = knife.contour().index();
+    let top = |x: f64| steel.depth_at(x).map_or(0.0, |(_, high)| high);
+    let (from, to) = (bounds.x1 * 0.25, bounds.x1 * 0.6);
+    let stroke: Vec<Point> = (0..=30)
+        .map(|i| f64::from(i) / 30.0)
+        .map(|s| {
+            let x = from + s * (to - from);
+            Point::new(x, top(x) + 4.0 * (std::f64::consts::PI * s).sin().powi(2))
+        })
+        .collect();
+    bench.key(Key::U, Modifiers::NONE);
+    assert_eq!(bench.0.state().session().tool, Tool::Scribe);
+    assert!(bench.says("Begin on the outline"));
+    let place = |bench: &Bench<'_>, p: Point| bench.pos(p);
+    bench.move_to(place(&bench, stroke[0]));
+    bench.button(place(&bench, stroke[0]), true, Modifiers::NONE);
+    bench.0.run_steps(1);
+    for p in &stroke {
+        bench.move_to(place(&bench, *p));
+    }
+    bench.button(place(&bench, stroke[30]), false, Modifiers::NONE);
+    bench.0.run_steps(2);
+    assert_eq!(bench.0.state().session().gesture, Gesture::Idle);
+    assert_eq!(
+        bench.0.state().history().undo_label(),
+        Some("draw over stretch")
+    );
+    assert_eq!(bench.steps(), 1);
+    let now = bench.knife();
+    for p in &stroke {
+        let off = now.contour().nearest(*p).map_or(9.0, |n| n.distance);
+        assert!(off < 1.0, "{p:?} is {off} mm off");
+    }
+    let grown = now.contour().moments().area - knife.contour().moments().area;
+    // Half of 4 mm times the length.
+    let wanted = 2.0 * (to - from);
+    assert!(
+        (grown - wanted).abs() < 0.1 * wanted,
+        "{grown}, not {wanted}"
+    );
+    // Escape drops a stroke that is waited for.
+    bench.key(Key::U, Modifiers::NONE);
+    bench.key(Key::Escape, Modifiers::NONE);
+    assert_eq!(bench.0.state().session().gesture, Gesture::Idle);
+}
+
+#[test]
+fn the_whole_design_is_brought_to_a_length_and_a_mass() {
+    let mut bench = Bench::new();
+    bench.0.get_by_label_contains("Whole design").click();
+    bench.0.run_steps(3);
+    let before = bench.knife();
+    let overall = |k: &tangwright::knife::Knife| k.contour().bounds().width();
+    bench.enter("long as a whole", "*1.1");
+    let now = bench.knife();
+    assert!((overall(&now) / overall(&before) - 1.1).abs() < 1e-9);
+    assert_eq!(now.stock, before.stock);
+    bench.undo();
+    let mass = bench.mass();
+    bench.enter("heavy as a whole", "-20");
+    assert!(
+        (bench.mass() - (mass - 20.0)).abs() < 1e-3,
+        "{}",
+        bench.mass()
+    );
+    assert_eq!(bench.steps(), 1);
+    bench.enter("heavy as a whole", "999999");
+    assert!(bench.says("no size from a quarter"), "it is told why not");
+}
