@@ -171,7 +171,7 @@ fn scribe_strip_ui(
                 [] => {
                     ui.colored_label(
                         palette.quiet,
-                        "or click the outline for a node, drag it to bend, pick a node to change it",
+                        "or click the outline for a node, drag it to bend, pick nodes",
                     );
                 }
                 [node] => node_buttons(ui, knife, *node, actions),
