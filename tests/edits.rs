@@ -106,6 +106,8 @@ impl Run {
             "AddKnife" | "DoubleKnife" if crowded => "RemoveKnife",
             // Most knives should live long enough to be edited much.
             "RemoveKnife" | "SetOutline" if self.dice.once_in(2) => "Shift many",
+            // Roundings between straight sides are rare.
+            "SetNotes" | "SetHeatWords" if self.dice.once_in(2) => "ChangeRadius",
             kind => kind,
         };
         let before = self.history.set().clone();

@@ -46,15 +46,6 @@ fn knives_on_a_sheet_in_perspective_noise_and_shadow() {
     }
 }
 
-/// The lens and the shadow blunt the paring knife's tip to two corners with little between them; drawn out, it was 4 mm too long.
-#[test]
-fn a_blunted_tip_is_not_drawn_out() {
-    let set = orchard_set();
-    let knife = set.knives.iter().find(|k| k.name.contains("aring"));
-    let scene = on_sheet(&mut Dice(7), knife.expect("it is in the set"));
-    check(7, "paring", &scene, GroundArea::Within(scene.paper_seen()));
-}
-
 #[test]
 fn the_orchard_set_beside_a_card_on_a_plain_bench() {
     for (case, knife) in (100..).zip(&orchard_set().knives) {

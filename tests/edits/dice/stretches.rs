@@ -1,6 +1,6 @@
 //! Random work on stretches of the outline, on several things, and on both sides of a middle line.
 
-use tangwright::edit::{Change, StepAlong, Thing};
+use tangwright::edit::{Change, StepAlong, Thing, whole_things};
 use tangwright::geometry::Point;
 use tangwright::knife::{Faces, Fuller, Id, Knife, MiddleLine, Outline, Side};
 
@@ -80,7 +80,14 @@ impl Dice {
     }
 
     pub(super) fn order_change(&mut self, kind: &str, knife: &Knife) -> Change {
-        let things = self.things(knife, 5);
+        // Mostly what can be put in order, and enough of it.
+        let things = if self.once_in(6) {
+            self.things(knife, 5)
+        } else {
+            let whole: Vec<Thing> = whole_things(knife).collect();
+            let n = 3 + self.below(3);
+            (0..n).filter_map(|_| self.pick(&whole)).collect()
+        };
         match kind {
             "Both" => {
                 let inner = [
