@@ -51,9 +51,11 @@ class Drawn:
         self.points += [tuple(_weights(i / STEPS) @ corners) for i in range(1, STEPS + 1)]
 
     def arc(self, r, large, counterclockwise, q):
-        """By the end point form of SVG 1.1, appendix F.6, for circles; y up."""
+        """By the end point form of SVG 1.1, appendix F.6, for circles; y up. One that ends where it begins is none (F.6.2)."""
         p = self.points[-1]
         half = math.dist(p, q) / 2.0
+        if half == 0.0:
+            return
         r = max(r, half)
         turn = 2.0 * math.asin(min(half / r, 1.0))
         turn = 2.0 * math.pi - turn if large else turn
