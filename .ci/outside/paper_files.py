@@ -4,9 +4,9 @@ turned there; knives printed together are all there; the two faces of a folded t
 import math
 import xml.etree.ElementTree as tree
 
-import many_files
 import pdf_files
 import svg_files
+import svg_shapes
 from report import Report
 
 import pymupdf
@@ -33,7 +33,7 @@ def drawn_in(svg):
                 turns = [2.0 * math.pi * i / 1024 for i in range(1024)]
                 shapes.append(Polygon([(x + r * math.cos(t), y + r * math.sin(t)) for t in turns]))
             elif tag == "path":
-                shapes.append(Polygon(many_files._path(element.get("d"))))
+                shapes.append(Polygon(svg_shapes.path_points(element.get("d"))))
     return shapes
 
 
@@ -50,7 +50,7 @@ def printed_on(page, shares):
             elif item[0] == "c":
                 corners = [(p.x, p.y) for p in item[1:5]]
                 points += corners[:1] if not points else []
-                points += many_files._cubic(*corners)
+                points += svg_shapes.cubic_points(*corners)
             else:
                 # The reader takes four level and upright lines for a rectangle, four lines for a quad.
                 four = item[1].quad if item[0] == "re" else item[1]

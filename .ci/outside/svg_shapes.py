@@ -48,7 +48,7 @@ class Drawn:
             at = _weights(t) @ corners
             slope = 3.0 * np.array([(1 - t) ** 2, 2 * t * (1 - t), t * t]) @ np.diff(corners, axis=0)
             self.area += weight / 4.0 * float(_cross(at, slope))
-        self.points += [tuple(_weights(i / STEPS) @ corners) for i in range(1, STEPS + 1)]
+        self.points += cubic_points(p, a, b, q)
 
     def arc(self, r, large, counterclockwise, q):
         """By the end point form of SVG 1.1, appendix F.6, for circles; y up. One that ends where it begins is none (F.6.2)."""
@@ -68,6 +68,20 @@ class Drawn:
         start = math.atan2(p[1] - cy, p[0] - cx)
         turns = [start + turn * i / STEPS for i in range(1, STEPS)]
         self.points += [(cx + r * math.cos(t), cy + r * math.sin(t)) for t in turns] + [q]
+
+
+def cubic_points(p, a, b, q):
+    """Points of a cubic after its first."""
+    corners = np.array([p, a, b, q])
+    return [tuple(_weights(i / STEPS) @ corners) for i in range(1, STEPS + 1)]
+
+
+def path_points(text):
+    """Points of a closed path as it stands in the file, y down."""
+    drawn = _path(None, text)
+    if not drawn.closed:
+        raise ValueError("a path is open")
+    return [(x, -y) for x, y in drawn.points]
 
 
 def _weights(t):
