@@ -112,25 +112,13 @@ fn corners(guard: &Guard, place: Option<Point>) -> Option<Finding> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{codes, find, from_corners};
+    use super::super::testing::{self, codes, find};
     use super::*;
     use crate::knife::{HiddenTang, Knife, Tang, TangEnd};
 
     /// A blade 30 high ahead of a tang 12 high and 80 long, 4 mm thick, with a guard 12 × 40.
     fn guarded(clearance_mm: f64, slot_corner_mm: f64) -> Knife {
-        let mut knife = from_corners(
-            &[
-                (-80.0, -6.0),
-                (0.0, -6.0),
-                (0.0, -15.0),
-                (100.0, -15.0),
-                (100.0, 15.0),
-                (0.0, 15.0),
-                (0.0, 6.0),
-                (-80.0, 6.0),
-            ],
-            4.0,
-        );
+        let mut knife = testing::guarded(12.0);
         knife.tang = Tang::Hidden(HiddenTang {
             length_mm: 80.0,
             shoulder_width_mm: 12.0,
@@ -138,19 +126,10 @@ mod tests {
             shoulder_radius_mm: 0.0,
             end: TangEnd::Square,
         });
-        let id = knife.take_id();
-        knife.guard = Some(Guard {
-            id,
-            name: "guard".to_owned(),
-            width_mm: 12.0,
-            height_mm: 40.0,
-            middle_y_mm: 0.0,
-            corner_radius_mm: 3.0,
-            thickness_mm: 6.0,
-            material: "brass".to_owned(),
-            clearance_mm,
-            slot_corner_mm,
-        });
+        if let Some(guard) = &mut knife.guard {
+            guard.clearance_mm = clearance_mm;
+            guard.slot_corner_mm = slot_corner_mm;
+        }
         knife
     }
 

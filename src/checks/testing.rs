@@ -5,8 +5,8 @@ use std::sync::Arc;
 use super::{Finding, Thresholds, check};
 use crate::geometry::Point;
 use crate::knife::{
-    CutOut, CutShape, Filling, FullTang, Id, Knife, KnifeSet, Material, Node, Outline, Purpose,
-    Stock, Tang,
+    CutOut, CutShape, Filling, FullTang, Guard, Id, Knife, KnifeSet, Material, Node, Outline,
+    Purpose, Stock, Tang,
 };
 use crate::weighing::weigh;
 
@@ -32,6 +32,37 @@ pub(super) fn from_corners(corners: &[(f64, f64)], thickness_mm: f64) -> Knife {
             Tang::Full(FullTang::straight(100.0, 25.0)),
         )
     }
+}
+
+/// A blade 30 high ahead of a tang 12 high and 80 long, 4 mm thick, with a sharp-cornered guard of 6 mm, 40 high, that leaves its tang no play.
+pub(super) fn guarded(width_mm: f64) -> Knife {
+    let mut knife = from_corners(
+        &[
+            (-80.0, -6.0),
+            (0.0, -6.0),
+            (0.0, -15.0),
+            (100.0, -15.0),
+            (100.0, 15.0),
+            (0.0, 15.0),
+            (0.0, 6.0),
+            (-80.0, 6.0),
+        ],
+        4.0,
+    );
+    let id = knife.take_id();
+    knife.guard = Some(Guard {
+        id,
+        name: "guard".to_owned(),
+        width_mm,
+        height_mm: 40.0,
+        middle_y_mm: 0.0,
+        corner_radius_mm: 3.0,
+        thickness_mm: 6.0,
+        material: "brass".to_owned(),
+        clearance_mm: 0.0,
+        slot_corner_mm: 0.0,
+    });
+    knife
 }
 
 /// Cuts an empty lightening hole.

@@ -143,9 +143,8 @@ pub(super) fn set_of(out: &Path, read: &[Imported]) -> KnifeSet {
         }));
         next_id += 1;
     }
-    let name = out.file_stem().map(|stem| stem.to_string_lossy());
     KnifeSet {
-        name: one_line(&name.unwrap_or_default()),
+        name: new::name_after(out),
         knives,
         materials: new::material(new::FIRST_BAR).into_iter().collect(),
         next_id,

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::Answer;
 use super::args::NewArguments;
-use super::complaint::Complaint;
+use super::complaint::{Complaint, one_line};
 use crate::catalog;
 use crate::files::write_atomically;
 use crate::knife::{Knife, KnifeSet, Material, default_sizes, make_starter};
@@ -44,8 +44,14 @@ pub(super) fn free(path: &Path) -> Result<(), Complaint> {
     }
 }
 
+/// The name of a set that is written to a file.
+pub(super) fn name_after(out: &Path) -> String {
+    let name = out.file_stem().map(|stem| stem.to_string_lossy());
+    one_line(&name.unwrap_or_default())
+}
+
 /// A set of one knife with the material of its bar.
-fn set_of(mut knife: Knife) -> KnifeSet {
+pub(super) fn set_of(mut knife: Knife) -> KnifeSet {
     knife.id = 1;
     let materials = material(&knife.stock.material).into_iter().collect();
     KnifeSet {

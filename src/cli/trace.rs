@@ -1,7 +1,5 @@
 //! `trace`: the outline of a knife in a picture to a design, the picture laid under it.
 
-use std::sync::Arc;
-
 use serde::Serialize;
 
 use super::complaint::{Complaint, one_line};
@@ -47,7 +45,10 @@ pub(super) fn run(asked: &TraceArguments) -> Result<Answer, Complaint> {
     };
     let traced = trace(&job, &mut |_| true).map_err(|error| bad(&error))?;
     let knife = knife_of(&traced, &laid, &asked.picture.to_string_lossy());
-    let set = set_of(asked, knife);
+    let set = KnifeSet {
+        name: new::name_after(&asked.out),
+        ..new::set_of(knife)
+    };
     if let Some(fault) = set_faults(&set).first() {
         return Err(Complaint::bad_file(&asked.out, fault));
     }
@@ -105,19 +106,8 @@ fn knife_of(traced: &Traced, laid: &LaidPicture, file: &str) -> Knife {
     let outline = found.moved(&level);
     let name = name_of_file(file);
     Knife {
-        id: 1,
         picture: Some(laid.moved(&level)),
         ..knife_of_outline(&outline, &name, FIRST_THICKNESS_MM, new::FIRST_BAR)
-    }
-}
-
-fn set_of(asked: &TraceArguments, knife: Knife) -> KnifeSet {
-    let name = asked.out.file_stem().map(|stem| stem.to_string_lossy());
-    KnifeSet {
-        name: one_line(&name.unwrap_or_default()),
-        knives: vec![Arc::new(knife)],
-        materials: new::material(new::FIRST_BAR).into_iter().collect(),
-        next_id: 2,
     }
 }
 

@@ -172,7 +172,7 @@ fn change_cut_outs(knife: &mut Knife, change: &Change) -> Result<(), EditError> 
             });
         }
         Change::SetCutOut { cut_out } => {
-            let own = knife.cut_outs.iter_mut().find(|c| c.id == cut_out.id);
+            let own = knife.cut_out_mut(cut_out.id);
             own.ok_or(EditError::Gone { what: "cut-out" })?
                 .clone_from(cut_out);
         }
@@ -182,7 +182,7 @@ fn change_cut_outs(knife: &mut Knife, change: &Change) -> Result<(), EditError> 
             knife.rows.push(row);
         }
         Change::SetRow { row } => {
-            let own = knife.rows.iter_mut().find(|r| r.id == row.id);
+            let own = knife.row_mut(row.id);
             own.ok_or(EditError::Gone { what: "row" })?.clone_from(row);
         }
         Change::BreakRow { row } => {

@@ -5,7 +5,7 @@
 
 use super::apply::change_knife;
 use super::{Change, EditError, Thing};
-use crate::geometry::{Motion, Point, Vec2};
+use crate::geometry::{Motion, Point};
 use crate::knife::{
     ACROSS_MM, CutShape, Id, Knife, Mend, MiddleLine, Node, across, across_vec, node_across,
 };
@@ -140,7 +140,7 @@ impl Sides {
 
     /// The cut-out of the same kind across from one.
     fn cut_out_opposite(&self, knife: &Knife, id: Id) -> Option<Id> {
-        let own = knife.cut_outs.iter().find(|c| c.id == id)?;
+        let own = knife.cut_out(id)?;
         let there = across(self.y_mm, own.shape.center());
         let kind = std::mem::discriminant(&own.shape);
         let found = knife.cut_outs.iter().find(|c| {
@@ -152,36 +152,11 @@ impl Sides {
     }
 
     fn shape_across(&self, shape: &CutShape) -> CutShape {
-        match shape {
-            CutShape::Round {
-                center,
-                diameter_mm,
-            } => CutShape::Round {
-                center: across(self.y_mm, *center),
-                diameter_mm: *diameter_mm,
-            },
-            CutShape::Slot {
-                center,
-                length_mm,
-                width_mm,
-                angle_rad,
-            } => CutShape::Slot {
-                center: across(self.y_mm, *center),
-                length_mm: *length_mm,
-                width_mm: *width_mm,
-                angle_rad: -angle_rad,
-            },
-            CutShape::Free { outline } => {
-                let over = Motion {
-                    mirrored: true,
-                    turn_rad: 0.0,
-                    shift: Vec2::new(0.0, 2.0 * self.y_mm),
-                };
-                CutShape::Free {
-                    outline: outline.moved(&over),
-                }
-            }
-        }
+        let over = Motion {
+            mirrored: true,
+            ..Motion::turn(0.0)
+        };
+        shape.moved(&over.about(Point::new(0.0, self.y_mm)))
     }
 
     /// Copies over what a change has moved or bent on one side alone.
@@ -217,7 +192,7 @@ impl Sides {
             }
         }
         for old in &before.cut_outs {
-            let Some(new) = now.cut_outs.iter().find(|c| c.id == old.id) else {
+            let Some(new) = now.cut_out(old.id) else {
                 continue;
             };
             if new.shape == old.shape {
@@ -225,18 +200,11 @@ impl Sides {
             }
             let other = self.cut_out_opposite(before, old.id);
             let shape = self.shape_across(&new.shape);
-            let same = |id: Id| {
-                let shape = |k: &Knife| {
-                    k.cut_outs
-                        .iter()
-                        .find(|c| c.id == id)
-                        .map(|c| c.shape.clone())
-                };
-                shape(before) == shape(&now)
-            };
+            let same =
+                |id: Id| before.cut_out(id).map(|c| &c.shape) == now.cut_out(id).map(|c| &c.shape);
             if let Some(cut) = other
                 .filter(|id| same(*id))
-                .and_then(|id| knife.cut_outs.iter_mut().find(|c| c.id == id))
+                .and_then(|id| knife.cut_out_mut(id))
             {
                 cut.shape = with_ids_of(shape, &cut.shape);
             }

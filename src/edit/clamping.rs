@@ -5,8 +5,7 @@ use crate::geometry::Point;
 use crate::knife::{Id, Knife};
 
 /// The id by which a thing is clamped; `None` for things that can't be.
-#[must_use]
-pub fn clamp_id(thing: Thing) -> Option<Id> {
+fn clamp_id(thing: Thing) -> Option<Id> {
     match thing {
         Thing::Node(id) | Thing::CutOut(id) | Thing::Row(id) => Some(id),
         Thing::Handle { node, .. } => Some(node),
@@ -16,6 +15,12 @@ pub fn clamp_id(thing: Thing) -> Option<Id> {
             None
         }
     }
+}
+
+/// Whether a thing is clamped.
+#[must_use]
+pub fn is_clamped(knife: &Knife, thing: Thing) -> bool {
+    clamp_id(thing).is_some_and(|id| knife.clamped.contains(&id))
 }
 
 /// Clamps things or lets them go.
@@ -34,8 +39,8 @@ pub(super) fn clamp(knife: &mut Knife, things: &[Thing], clamped: bool) -> Resul
 
 /// Those of the things that are free to move. With none left it says which is held.
 pub(super) fn free(knife: &Knife, things: &[Thing]) -> Result<Vec<Thing>, EditError> {
-    let held = |thing: &Thing| clamp_id(*thing).is_some_and(|id| knife.clamped.contains(&id));
-    let free: Vec<Thing> = things.iter().filter(|t| !held(t)).copied().collect();
+    let free = |thing: &&Thing| !is_clamped(knife, **thing);
+    let free: Vec<Thing> = things.iter().filter(free).copied().collect();
     match things.first() {
         Some(first) if free.is_empty() => Err(EditError::Clamped {
             what: name(*first),
@@ -61,21 +66,13 @@ pub(super) fn held(before: &Knife, after: &Knife) -> Result<(), EditError> {
     };
     for id in before.clamped.intersection(&after.clamped) {
         let place = |thing| super::thing_point(before, thing);
-        let cut_out = |knife: &Knife| {
-            knife
-                .cut_outs
-                .iter()
-                .find(|c| c.id == *id)
-                .map(|c| c.shape.clone())
-        };
-        let row = |knife: &Knife| knife.rows.iter().find(|r| r.id == *id).map(|r| r.path);
         if before.outline.node(*id) != after.outline.node(*id) {
             return Err(moved("node", place(Thing::Node(*id))));
         }
-        if cut_out(before) != cut_out(after) {
+        if before.cut_out(*id).map(|c| &c.shape) != after.cut_out(*id).map(|c| &c.shape) {
             return Err(moved("cut-out", place(Thing::CutOut(*id))));
         }
-        if row(before) != row(after) {
+        if before.row(*id).map(|r| r.path) != after.row(*id).map(|r| r.path) {
             return Err(moved("row", place(Thing::Row(*id))));
         }
     }

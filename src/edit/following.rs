@@ -32,14 +32,8 @@ pub(super) fn follow(
     if in_mm.is_nan() || in_mm <= 0.0 {
         return Err(off);
     }
-    let points = moved(&pieces, in_mm);
-    let chain: Vec<Piece> = points
-        .windows(2)
-        .filter_map(|p| match p {
-            [a, b] if a.distance(*b) > 1e-6 => Some(Piece::line(*a, *b)),
-            _ => None,
-        })
-        .collect();
+    let mut chain = Piece::lines_through(&moved(&pieces, in_mm));
+    chain.retain(|piece| piece.start().distance(piece.end()) > 1e-6);
     let made = faired(&chain, [None, None], WITHIN_MM).ok_or(off)?;
     let mut fuller = fuller.clone();
     fuller.path = path(knife, &made.pieces);

@@ -2,7 +2,7 @@
 
 use super::apply::on_bench;
 use super::moving::{gone, loose, shift};
-use super::{EditError, StepAlong, Thing, clamp_id, thing_point};
+use super::{EditError, StepAlong, Thing, is_clamped, thing_point};
 use crate::geometry::{Motion, Point, Vec2};
 use crate::knife::{CutShape, Knife, RowPath};
 
@@ -22,8 +22,8 @@ fn held_places(knife: &Knife, things: &[Thing]) -> Result<Vec<(Thing, Point)>, E
 /// Brings things level with one of them, or straight above and below it: with the first that is clamped, else with the first given.
 pub(super) fn line_up(knife: &mut Knife, things: &[Thing], upright: bool) -> Result<(), EditError> {
     let places = held_places(knife, things)?;
-    let clamped = |t: Thing| clamp_id(t).is_some_and(|id| knife.clamped.contains(&id));
-    let by = places.iter().find(|(t, _)| clamped(*t)).or(places.first());
+    let clamped = places.iter().find(|(t, _)| is_clamped(knife, *t));
+    let by = clamped.or(places.first());
     let Some((own, line)) = by.copied().filter(|_| places.len() > 1) else {
         return Err(EditError::TooFew { least: 2 });
     };
@@ -98,14 +98,10 @@ fn reach(knife: &Knife, thing: Thing, at: Point, along: Vec2) -> (f64, f64) {
     let Thing::CutOut(id) = thing else {
         return (0.0, 0.0);
     };
-    let Some(cut) = knife.cut_outs.iter().find(|c| c.id == id) else {
+    let Some(cut) = knife.cut_out(id) else {
         return (0.0, 0.0);
     };
-    let level = Motion {
-        mirrored: false,
-        turn_rad: -along.atan2(),
-        shift: Vec2::ZERO,
-    };
+    let level = Motion::turn(-along.atan2());
     let bounds = cut.shape.contour().moved(&level).bounds();
     let middle = level.apply(at).x;
     (middle - bounds.x0, bounds.x1 - middle)
@@ -195,13 +191,13 @@ fn copy(
     from: Point,
     (to, turn): (Point, f64),
 ) -> Result<(), EditError> {
-    let motion = about(from, turn, to - from);
+    let mut motion = Motion::turn(turn).about(from);
+    motion.shift += to - from;
     match thing {
         Thing::CutOut(id) => {
-            let own = knife.cut_outs.iter().find(|c| c.id == id);
-            let mut cut = own.cloned().ok_or(gone(thing))?;
+            let mut cut = knife.cut_out(id).cloned().ok_or(gone(thing))?;
             cut.id = knife.take_id();
-            cut.shape = turned(&cut.shape, &motion);
+            cut.shape = cut.shape.moved(&motion);
             if let CutShape::Free { outline } = &mut cut.shape {
                 for node in &mut outline.nodes {
                     node.id = knife.take_id();
@@ -210,8 +206,7 @@ fn copy(
             knife.cut_outs.push(cut);
         }
         Thing::Row(id) => {
-            let own = knife.rows.iter().find(|r| r.id == id);
-            let mut row = own.cloned().ok_or(gone(thing))?;
+            let mut row = knife.row(id).cloned().ok_or(gone(thing))?;
             row.id = knife.take_id();
             row.path = path_moved(row.path, &motion, to - from);
             knife.rows.push(row);
@@ -234,56 +229,6 @@ fn path_moved(path: RowPath, motion: &Motion, by: Vec2) -> RowPath {
     }
 }
 
-/// A turn about a place, and a shift.
-fn about(place: Point, turn_rad: f64, shift: Vec2) -> Motion {
-    let turn = Motion {
-        mirrored: false,
-        turn_rad,
-        shift: Vec2::ZERO,
-    };
-    let back = place - turn.apply(place);
-    Motion {
-        shift: back + shift,
-        ..turn
-    }
-}
-
-/// A shape after a motion without mirroring.
-fn turned(shape: &CutShape, motion: &Motion) -> CutShape {
-    match shape {
-        CutShape::Round {
-            center,
-            diameter_mm,
-        } => CutShape::Round {
-            center: motion.apply(*center),
-            diameter_mm: *diameter_mm,
-        },
-        CutShape::Slot {
-            center,
-            length_mm,
-            width_mm,
-            angle_rad,
-        } => CutShape::Slot {
-            center: motion.apply(*center),
-            length_mm: *length_mm,
-            width_mm: *width_mm,
-            angle_rad: within_turn(angle_rad + motion.turn_rad),
-        },
-        CutShape::Free { outline } => CutShape::Free {
-            outline: outline.moved(motion),
-        },
-    }
-}
-
-/// The same direction within a turn either way.
-fn within_turn(angle_rad: f64) -> f64 {
-    if angle_rad.abs() <= std::f64::consts::TAU {
-        angle_rad
-    } else {
-        angle_rad % std::f64::consts::TAU
-    }
-}
-
 /// Turns nodes, cut-outs and rows together about the middle of the places they are held at.
 pub(super) fn turn(knife: &mut Knife, things: &[Thing], by_rad: f64) -> Result<(), EditError> {
     if !(-std::f64::consts::TAU..=std::f64::consts::TAU).contains(&by_rad) {
@@ -297,7 +242,7 @@ pub(super) fn turn(knife: &mut Knife, things: &[Thing], by_rad: f64) -> Result<(
     let sum = places
         .iter()
         .fold(Vec2::ZERO, |sum, (_, p)| sum + p.to_vec2());
-    let motion = about((sum / n).to_point(), by_rad, Vec2::ZERO);
+    let motion = Motion::turn(by_rad).about((sum / n).to_point());
     for (thing, at) in places {
         match thing {
             Thing::Node(id) => {
@@ -307,13 +252,11 @@ pub(super) fn turn(knife: &mut Knife, things: &[Thing], by_rad: f64) -> Result<(
                 node.handle_out = node.handle_out.map(|h| motion.apply_vec(h));
             }
             Thing::CutOut(id) => {
-                let cut = knife.cut_outs.iter_mut().find(|c| c.id == id);
-                let cut = cut.ok_or(gone(thing))?;
-                cut.shape = turned(&cut.shape, &motion);
+                let cut = knife.cut_out_mut(id).ok_or(gone(thing))?;
+                cut.shape = cut.shape.moved(&motion);
             }
             Thing::Row(id) => {
-                let row = knife.rows.iter_mut().find(|r| r.id == id);
-                let row = row.ok_or(gone(thing))?;
+                let row = knife.row_mut(id).ok_or(gone(thing))?;
                 row.path = path_moved(row.path, &motion, motion.apply(at) - at);
             }
             _ => return Err(EditError::NoTurn),

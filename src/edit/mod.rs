@@ -27,7 +27,7 @@ mod thing;
 
 pub use apply::apply;
 pub use change::{Change, Edit, StepAlong};
-pub use clamping::clamp_id;
+pub use clamping::is_clamped;
 pub use error::EditError;
 pub use history::{History, Revision};
 pub use holes::MOST_COPIES;

@@ -119,8 +119,7 @@ fn put(knife: &mut Knife, thing: Thing, at: Point, by: Vec2) -> Result<(), EditE
             knife.set_landmark(kind, spot.ok_or(gone(thing))?);
         }
         Thing::CutOut(id) => {
-            let cut = knife.cut_outs.iter_mut().find(|c| c.id == id);
-            let cut = cut.ok_or(gone(thing))?;
+            let cut = knife.cut_out_mut(id).ok_or(gone(thing))?;
             cut.shape = cut.shape.shifted(by);
             // To the very place: a step there and back must end where it began.
             if let CutShape::Round { center, .. } | CutShape::Slot { center, .. } = &mut cut.shape {
@@ -128,7 +127,7 @@ fn put(knife: &mut Knife, thing: Thing, at: Point, by: Vec2) -> Result<(), EditE
             }
         }
         Thing::CutOutNode { cut_out, node } => {
-            let cut = knife.cut_outs.iter_mut().find(|c| c.id == cut_out);
+            let cut = knife.cut_out_mut(cut_out);
             let Some(CutShape::Free { outline }) = cut.map(|c| &mut c.shape) else {
                 return Err(gone(thing));
             };
@@ -162,8 +161,7 @@ fn put(knife: &mut Knife, thing: Thing, at: Point, by: Vec2) -> Result<(), EditE
 }
 
 fn shift_row(knife: &mut Knife, id: Id, by: [Vec2; 2]) -> Result<(), EditError> {
-    let row = knife.rows.iter_mut().find(|r| r.id == id);
-    let row = row.ok_or(gone(Thing::Row(id)))?;
+    let row = knife.row_mut(id).ok_or(gone(Thing::Row(id)))?;
     shift_path(&mut row.path, by);
     Ok(())
 }

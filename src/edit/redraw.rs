@@ -73,13 +73,7 @@ pub(super) fn redraw(knife: &mut Knife, stroke: &[Point], within_mm: f64) -> Res
         *p = to;
     }
     let points = thinned(&points);
-    let chain: Vec<Piece> = points
-        .windows(2)
-        .filter_map(|p| match p {
-            [a, b] => Some(Piece::line(*a, *b)),
-            _ => None,
-        })
-        .collect();
+    let chain = Piece::lines_through(&points);
     let ends = kept_ends(knife, stretch, &points);
     let made = faired(&chain, ends, within_mm).or_else(|| faired(&chain, [None, None], within_mm));
     let made = made.ok_or(EditError::NotFair { within_mm })?;

@@ -61,7 +61,7 @@ fn remove_one(knife: &mut Knife, thing: Thing) -> Result<(), EditError> {
             knife.outline.set_handle(node, outgoing, None);
         }
         Thing::CutOutNode { cut_out, node } => {
-            let cut = knife.cut_outs.iter_mut().find(|c| c.id == cut_out);
+            let cut = knife.cut_out_mut(cut_out);
             let Some(CutShape::Free { outline }) = cut.map(|c| &mut c.shape) else {
                 return Err(gone(thing));
             };

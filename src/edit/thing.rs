@@ -71,9 +71,9 @@ pub fn thing_point(knife: &Knife, thing: Thing) -> Option<Point> {
             Some(node.at + handle?)
         }
         Thing::Landmark(kind) => knife.landmark_point(kind),
-        Thing::CutOut(id) => Some(knife.cut_outs.iter().find(|c| c.id == id)?.shape.center()),
+        Thing::CutOut(id) => Some(knife.cut_out(id)?.shape.center()),
         Thing::CutOutNode { cut_out, node } => {
-            let cut = knife.cut_outs.iter().find(|c| c.id == cut_out)?;
+            let cut = knife.cut_out(cut_out)?;
             let CutShape::Free { outline } = &cut.shape else {
                 return None;
             };
@@ -100,7 +100,7 @@ pub fn thing_point(knife: &Knife, thing: Thing) -> Option<Point> {
 }
 
 fn row_ends(knife: &Knife, id: Id) -> Option<(Point, Point)> {
-    let row = knife.rows.iter().find(|r| r.id == id)?;
+    let row = knife.row(id)?;
     match row.path {
         RowPath::Line { from, to } => Some((from, to)),
         RowPath::TangMiddle { from_x, to_x } => {

@@ -58,6 +58,29 @@ impl Motion {
         }
     }
 
+    /// A turn about the origin alone, radians, counterclockwise.
+    #[must_use]
+    pub fn turn(turn_rad: f64) -> Self {
+        Self {
+            mirrored: false,
+            turn_rad,
+            shift: Vec2::ZERO,
+        }
+    }
+
+    /// The same turn and mirroring, shifted so that a place stays where it is.
+    #[must_use]
+    pub fn about(self, place: Point) -> Self {
+        let at_origin = Self {
+            shift: Vec2::ZERO,
+            ..self
+        };
+        Self {
+            shift: place - at_origin.apply(place),
+            ..self
+        }
+    }
+
     /// Where a point goes.
     #[must_use]
     pub fn apply(&self, point: Point) -> Point {
@@ -78,6 +101,16 @@ impl Piece {
     #[must_use]
     pub fn line(from: Point, to: Point) -> Self {
         Self::Line(Line::new(from, to))
+    }
+
+    /// Straight pieces from each point to the next.
+    #[must_use]
+    pub fn lines_through(points: &[Point]) -> Vec<Self> {
+        let pairs = points.windows(2).filter_map(|pair| match pair {
+            [a, b] => Some(Self::line(*a, *b)),
+            _ => None,
+        });
+        pairs.collect()
     }
 
     /// The start point.

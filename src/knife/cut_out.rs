@@ -265,12 +265,18 @@ impl CutShape {
     /// The same shape shifted.
     #[must_use]
     pub fn shifted(&self, d: Vec2) -> Self {
+        self.moved(&Motion::shift(d))
+    }
+
+    /// The shape after a motion.
+    #[must_use]
+    pub fn moved(&self, motion: &Motion) -> Self {
         match self {
             Self::Round {
                 center,
                 diameter_mm,
             } => Self::Round {
-                center: *center + d,
+                center: motion.apply(*center),
                 diameter_mm: *diameter_mm,
             },
             Self::Slot {
@@ -278,15 +284,81 @@ impl CutShape {
                 length_mm,
                 width_mm,
                 angle_rad,
-            } => Self::Slot {
-                center: *center + d,
-                length_mm: *length_mm,
-                width_mm: *width_mm,
-                angle_rad: *angle_rad,
-            },
+            } => {
+                let own = if motion.mirrored {
+                    -angle_rad
+                } else {
+                    *angle_rad
+                };
+                Self::Slot {
+                    center: motion.apply(*center),
+                    length_mm: *length_mm,
+                    width_mm: *width_mm,
+                    angle_rad: within_turn(own + motion.turn_rad),
+                }
+            }
             Self::Free { outline } => Self::Free {
-                outline: outline.moved(&Motion::shift(d)),
+                outline: outline.moved(motion),
             },
         }
+    }
+}
+
+/// The same direction within a turn either way.
+fn within_turn(angle_rad: f64) -> f64 {
+    if angle_rad.abs() <= std::f64::consts::TAU {
+        angle_rad
+    } else {
+        angle_rad % std::f64::consts::TAU
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Vec2;
+    use crate::knife::Node;
+
+    /// The contour moved piece by piece is another way to the same shape.
+    #[test]
+    fn a_moved_shape_is_its_contour_moved() {
+        let corners = [(2.0, 1.0), (9.0, 3.0), (4.0, 8.0)].map(Point::from);
+        let nodes = (0..).zip(corners).map(|(id, at)| Node::corner(id, at));
+        let shapes = [
+            CutShape::Round {
+                center: Point::new(4.0, -3.0),
+                diameter_mm: 5.0,
+            },
+            CutShape::Slot {
+                center: Point::new(-6.0, 2.0),
+                length_mm: 20.0,
+                width_mm: 6.0,
+                angle_rad: 0.4,
+            },
+            CutShape::Free {
+                outline: Outline {
+                    nodes: nodes.collect(),
+                },
+            },
+        ];
+        for (shape, mirrored) in shapes.iter().flat_map(|s| [(s, false), (s, true)]) {
+            let motion = Motion {
+                mirrored,
+                turn_rad: 1.1,
+                shift: Vec2::new(-7.0, 3.0),
+            };
+            let (own, by_pieces) = (shape.moved(&motion).contour(), shape.contour());
+            let by_pieces = by_pieces.moved(&motion);
+            let (a, b) = (own.moments(), by_pieces.moments());
+            assert!((a.area - b.area).abs() < 1e-9, "{shape:?}");
+            assert!(a.centroid.distance(b.centroid) < 1e-9, "{shape:?}");
+            assert!((a.ixy - b.ixy).abs() < 1e-6, "{shape:?}");
+        }
+        let place = Point::new(3.0, -8.0);
+        let over = Motion {
+            mirrored: true,
+            ..Motion::turn(0.7)
+        };
+        assert!(over.about(place).apply(place).distance(place) < 1e-12);
     }
 }

@@ -151,15 +151,12 @@ impl LaidPicture {
         };
         let half = Vec2::new(width, height) * (self.scale / 2.0);
         let signs = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
-        let to = signs.map(|(x, y)| {
-            let y = if self.mirrored { -y } else { y };
-            let turn = Motion {
-                mirrored: false,
-                turn_rad: self.turn_rad,
-                shift: Vec2::ZERO,
-            };
-            self.middle + turn.apply_vec(Vec2::new(x * half.x, y * half.y))
-        });
+        let lies = Motion {
+            mirrored: self.mirrored,
+            turn_rad: self.turn_rad,
+            shift: self.middle.to_vec2(),
+        };
+        let to = signs.map(|(x, y)| lies.apply(Point::new(x * half.x, y * half.y)));
         Projection::of_corners(from, to)
     }
 

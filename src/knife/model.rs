@@ -130,6 +130,28 @@ impl Knife {
         }
     }
 
+    /// The cut-out with an id.
+    #[must_use]
+    pub fn cut_out(&self, id: Id) -> Option<&CutOut> {
+        self.cut_outs.iter().find(|cut| cut.id == id)
+    }
+
+    /// The same, to be changed.
+    pub fn cut_out_mut(&mut self, id: Id) -> Option<&mut CutOut> {
+        self.cut_outs.iter_mut().find(|cut| cut.id == id)
+    }
+
+    /// The row with an id.
+    #[must_use]
+    pub fn row(&self, id: Id) -> Option<&Row> {
+        self.rows.iter().find(|row| row.id == id)
+    }
+
+    /// The same, to be changed.
+    pub fn row_mut(&mut self, id: Id) -> Option<&mut Row> {
+        self.rows.iter_mut().find(|row| row.id == id)
+    }
+
     /// The spot of a landmark.
     #[must_use]
     pub fn landmark(&self, kind: LandmarkKind) -> Option<Spot> {

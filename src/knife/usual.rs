@@ -8,8 +8,6 @@ mod handle;
 mod thickness;
 mod wrap;
 
-use kurbo::Vec2;
-
 use super::{Knife, LandmarkKind, PlungeLine, Run, RunPath};
 use crate::geometry::{Contour, Motion};
 
@@ -52,11 +50,7 @@ fn edge_run(knife: &Knife) -> Option<Run> {
 /// along x there, and what lies over it is read off.
 fn depth_mm(contour: &Contour, run: &RunPath, share: f64) -> Option<f64> {
     let place = run.at_share(share)?;
-    let turn = Motion {
-        mirrored: false,
-        turn_rad: -place.along.atan2(),
-        shift: Vec2::ZERO,
-    };
+    let turn = Motion::turn(-place.along.atan2());
     let from = turn.apply(place.point);
     let heights = contour.moved(&turn).index().heights_at(from.x);
     let over = heights.into_iter().map(|y| y - from.y);

@@ -101,15 +101,11 @@ impl Fold {
     /// What carries the right face onto the left: mirroring in the middle line.
     fn across(&self) -> Motion {
         let (on, angle) = self.middle();
-        let about = Motion {
+        let over = Motion {
             mirrored: true,
-            turn_rad: 2.0 * angle,
-            shift: Vec2::ZERO,
+            ..Motion::turn(2.0 * angle)
         };
-        Motion {
-            shift: on.to_vec2() - about.apply_vec(on.to_vec2()),
-            ..about
-        }
+        over.about(on)
     }
 }
 
@@ -164,12 +160,8 @@ fn ground_lines(knife: &Knife, set: &KnifeSet) -> (Vec<Entity>, Vec<Entity>) {
             .iter()
             .filter(|line| line.face == face && matches!(line.kind, LineKind::Grind { .. }))
             .map(|line| {
-                let points = line.drawn(STEP_MM);
-                let pieces = points.windows(2).filter_map(|pair| match pair {
-                    [a, b] => Some(Piece::line(*a, *b)),
-                    _ => None,
-                });
-                Entity::new(Role::Scribe, Shape::Open(pieces.collect()))
+                let pieces = Piece::lines_through(&line.drawn(STEP_MM));
+                Entity::new(Role::Scribe, Shape::Open(pieces))
             })
             .filter(|entity| entity.shape.bounds().is_some())
             .collect()

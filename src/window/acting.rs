@@ -1,5 +1,7 @@
 //! What each wish pushed while drawing does.
 
+use std::sync::Arc;
+
 use super::action::Action;
 use super::app::Workshop;
 use super::bench::BenchPage;
@@ -7,7 +9,7 @@ use super::results::KnifeResults;
 use super::session::{Baseline, Tool};
 use super::tools;
 use crate::edit::{Change, Edit, EditError};
-use crate::knife::Mend;
+use crate::knife::{Knife, Mend};
 use crate::weighing::scale_for_mass;
 
 impl Workshop {
@@ -116,18 +118,13 @@ impl Workshop {
 
     /// Makes the whole design weigh so much.
     fn scale_to_mass(&mut self, mass_g: f64) {
-        let set = self.history.set();
-        let Some(knife) = self.session.knife.and_then(|id| set.knife(id)) else {
+        let Some(knife) = self.knife_on_drawing() else {
             return;
         };
         let id = knife.id;
-        match scale_for_mass(knife, set, mass_g) {
+        match scale_for_mass(knife, self.history.set(), mass_g) {
             Ok(factor) => self.edit(&Edit::knife(id, Change::Scale { factor })),
-            Err(error) => {
-                let reason = error.to_string();
-                self.session.fields.refused(&reason);
-                self.session.message = Some(reason);
-            }
+            Err(error) => self.refused(error.to_string()),
         }
     }
 
@@ -138,12 +135,18 @@ impl Workshop {
                 self.session.message = None;
                 self.session.fields.accepted();
             }
-            Err(error) => {
-                let reason = error.to_string();
-                self.session.fields.refused(&reason);
-                self.session.message = Some(reason);
-            }
+            Err(error) => self.refused(error.to_string()),
         }
+    }
+
+    fn refused(&mut self, reason: String) {
+        self.session.fields.refused(&reason);
+        self.session.message = Some(reason);
+    }
+
+    /// The knife on the drawing.
+    pub(super) fn knife_on_drawing(&self) -> Option<&Arc<Knife>> {
+        self.history.set().knife(self.session.knife?)
     }
 
     /// Mass and balance as they stand.

@@ -124,14 +124,9 @@ impl Workshop {
     }
 
     fn pick_all(&mut self) {
-        let Some(knife) = self
-            .session
-            .knife
-            .and_then(|id| self.history.set().knife(id))
-        else {
-            return;
-        };
-        self.session.picked = whole_things(knife).collect();
+        if let Some(knife) = self.knife_on_drawing() {
+            self.session.picked = whole_things(knife).collect();
+        }
     }
 
     fn remove_picked(&mut self) {
@@ -148,11 +143,8 @@ impl Workshop {
             return;
         }
         self.session.both = Some(line);
-        let knife = self
-            .session
-            .knife
-            .and_then(|id| self.history.set().knife(id));
-        self.session.message = match knife.map(|knife| knife.nodes_alone(line)) {
+        let alone = self.knife_on_drawing().map(|knife| knife.nodes_alone(line));
+        self.session.message = match alone {
             Some(Ok(0)) | None => None,
             Some(Ok(n)) => Some(format!(
                 "{n} nodes have nothing across from them and move alone: mirror one side to begin with"
@@ -163,11 +155,7 @@ impl Workshop {
 
     /// Does some work on what is picked, and says what came of it.
     fn work(&mut self, work: Work) {
-        let Some(knife) = self
-            .session
-            .knife
-            .and_then(|id| self.history.set().knife(id))
-        else {
+        let Some(knife) = self.knife_on_drawing() else {
             return;
         };
         let (id, before) = (knife.id, knife.outline.nodes.len());

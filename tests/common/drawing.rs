@@ -153,6 +153,12 @@ impl Bench<'_> {
         self.0.run_steps(4);
     }
 
+    /// What stands in the line below the drawing.
+    pub(crate) fn message(&self) -> String {
+        let message = &self.0.state().session().message;
+        message.clone().unwrap_or_default()
+    }
+
     pub(crate) fn says(&self, words: &str) -> bool {
         self.0.query_all_by_label_contains(words).next().is_some()
     }

@@ -65,13 +65,7 @@ fn a_clamp_holds_and_is_told() {
     let before = bench.set();
     bench.key(Key::ArrowRight, Modifiers::NONE);
     assert_eq!(bench.set(), before);
-    let message = bench
-        .0
-        .state()
-        .session()
-        .message
-        .clone()
-        .unwrap_or_default();
+    let message = bench.message();
     assert!(message.contains("is clamped: let it go first"), "{message}");
     let at = bench.pos(centers(&bench, &things)[0]);
     bench.drag(at, at + egui::vec2(30.0, 0.0));

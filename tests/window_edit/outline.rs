@@ -120,13 +120,7 @@ fn keys_split_make_fair_join_and_straighten() {
     bench.key(Key::W, Modifiers::NONE);
     let fair = bench.knife().outline.nodes.len();
     assert!(fair < n + 4, "{fair} of {}", n + 4);
-    let message = bench
-        .0
-        .state()
-        .session()
-        .message
-        .clone()
-        .unwrap_or_default();
+    let message = bench.message();
     assert!(message.contains("nodes where there were"), "{message}");
     bench.undo();
     assert_eq!(bench.set(), wobbly);

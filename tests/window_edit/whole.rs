@@ -63,13 +63,7 @@ fn keys_mirror_a_side() {
     bench.key(Key::Comma, Modifiers::NONE);
     assert_eq!(bench.set(), before, "no middle line is chosen");
     bench.key(Key::H, Modifiers::NONE);
-    let message = bench
-        .0
-        .state()
-        .session()
-        .message
-        .clone()
-        .unwrap_or_default();
+    let message = bench.message();
     assert!(message.contains("nothing across from them"), "{message}");
     bench.key(Key::Comma, Modifiers::NONE);
     let knife = bench.knife();

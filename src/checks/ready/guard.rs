@@ -18,13 +18,8 @@ pub(super) fn look(bench: &Bench<'_>, service: &Service, ready: &mut Vec<Ready>)
     found.retain(|finding| finding.severity == Severity::Stop);
     let unfit = !found.is_empty();
     ready.extend(found.into_iter().map(|f| Ready::new(f, CLOSED)));
-    let Some((guard, slot)) = fitted(bench).filter(|_| !unfit) else {
+    let Some(plate) = Plate::of(bench, service).filter(|_| !unfit) else {
         return;
-    };
-    let plate = Plate {
-        guard,
-        slot,
-        service,
     };
     ready.extend(plate.small_slot());
     ready.extend(plate.web());
@@ -34,19 +29,8 @@ pub(super) fn look(bench: &Bench<'_>, service: &Service, ready: &mut Vec<Ready>)
 
 /// Where marks of the guard stand on its file, which a service that has one layer for all would cut.
 pub(super) fn marked(bench: &Bench<'_>, service: &Service) -> Option<Point> {
-    let (guard, slot) = fitted(bench)?;
-    let below = service.marks_below()?.at(guard.thickness_mm);
-    (slot.width_mm() < below).then(|| place(&slot))
-}
-
-fn fitted<'a>(bench: &'a Bench<'_>) -> Option<(&'a Guard, GuardSlot)> {
-    let guard = bench.knife.guard.as_ref().filter(|_| bench.sound)?;
-    Some((guard, guard_slot(bench.knife, guard, &bench.index, None)?))
-}
-
-/// On the knife, as the guard sits on it.
-fn place(slot: &GuardSlot) -> Point {
-    Point::new(0.0, slot.rect.center().y)
+    let plate = Plate::of(bench, service)?;
+    plate.is_marked().then(|| plate.place())
 }
 
 /// The plate with its slot, and what it is held against.
@@ -56,7 +40,23 @@ struct Plate<'a> {
     service: &'a Service,
 }
 
-impl Plate<'_> {
+impl<'a> Plate<'a> {
+    /// The plate of the knife's guard, if it has one that finds its tang.
+    fn of(bench: &'a Bench<'_>, service: &'a Service) -> Option<Self> {
+        let guard = bench.knife.guard.as_ref().filter(|_| bench.sound)?;
+        let slot = guard_slot(bench.knife, guard, &bench.index, None)?;
+        Some(Self {
+            guard,
+            slot,
+            service,
+        })
+    }
+
+    /// On the knife, as the guard sits on it.
+    fn place(&self) -> Point {
+        Point::new(0.0, self.slot.rect.center().y)
+    }
+
     fn finding(
         &self,
         severity: Severity,
@@ -64,7 +64,7 @@ impl Plate<'_> {
         what: super::super::words::Words,
     ) -> Finding {
         Finding::new(severity, code, what)
-            .at(Some(place(&self.slot)))
+            .at(Some(self.place()))
             .about(Subject::Guard)
     }
 
@@ -176,7 +176,7 @@ impl Plate<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::super::testing::{from_corners, set_of};
+    use super::super::super::testing::{self, set_of};
     use super::super::{ReadyMend, ready_check};
     use super::*;
     use crate::catalog::{FileLayers, usual_service};
@@ -186,33 +186,7 @@ mod tests {
 
     /// A bar 4 mm thick with a tang 12 high, and a guard of 6 mm: its slot is 4 by 12 by hand, the plate 16 by 40, so 6 mm of rim are beside the slot.
     fn guarded() -> Knife {
-        let mut knife = from_corners(
-            &[
-                (-80.0, -6.0),
-                (0.0, -6.0),
-                (0.0, -15.0),
-                (100.0, -15.0),
-                (100.0, 15.0),
-                (0.0, 15.0),
-                (0.0, 6.0),
-                (-80.0, 6.0),
-            ],
-            4.0,
-        );
-        let id = knife.take_id();
-        knife.guard = Some(Guard {
-            id,
-            name: "guard".to_owned(),
-            width_mm: 16.0,
-            height_mm: 40.0,
-            middle_y_mm: 0.0,
-            corner_radius_mm: 3.0,
-            thickness_mm: 6.0,
-            material: "brass".to_owned(),
-            clearance_mm: 0.0,
-            slot_corner_mm: 0.0,
-        });
-        knife
+        testing::guarded(16.0)
     }
 
     fn found(knife: &Knife, service: &Service) -> Vec<Ready> {

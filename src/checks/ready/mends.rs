@@ -182,7 +182,7 @@ fn faults_of(knife: &Knife, mend: &Mend) -> usize {
     let contour = match of {
         None => Some(knife.contour()),
         Some(id) => {
-            let cut_out = knife.cut_outs.iter().find(|c| c.id == id);
+            let cut_out = knife.cut_out(id);
             cut_out.map(|c| c.shape.contour())
         }
     };

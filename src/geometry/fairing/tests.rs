@@ -4,12 +4,6 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::*;
 
-/// A polyline through points of a function, as straight pieces.
-fn polyline(points: &[Point]) -> Vec<Piece> {
-    let pairs = points.windows(2);
-    pairs.map(|p| Piece::line(p[0], p[1])).collect()
-}
-
 fn assert_joined_smooth(pieces: &[Piece]) {
     for pair in pieces.windows(2) {
         assert!(pair[0].end().distance(pair[1].start()) < 1e-9);
@@ -27,7 +21,7 @@ fn a_quarter_circle_of_many_facets_becomes_one_curve() {
     let points: Vec<Point> = (0..=90)
         .map(|i| Point::ORIGIN + 50.0 * Vec2::from_angle(f64::from(i).to_radians()))
         .collect();
-    let chain = polyline(&points);
+    let chain = Piece::lines_through(&points);
     let made = faired(&chain, [None, None], 0.05).unwrap();
     assert_eq!(made.pieces.len(), 1);
     assert!(made.off_mm <= 0.05, "{}", made.off_mm);
@@ -54,7 +48,7 @@ fn a_ripple_on_a_line_goes_within_its_height() {
         .map(|i| f64::from(i) / 4.0)
         .map(|x| Point::new(x, wave(x)))
         .collect();
-    let chain = polyline(&points);
+    let chain = Piece::lines_through(&points);
     let made = faired(&chain, [None, None], 0.11).unwrap();
     let [Piece::Line(line)] = made.pieces.as_slice() else {
         panic!("one straight line: {:?}", made.pieces)
@@ -74,7 +68,7 @@ fn ends_keep_the_directions_asked_for() {
         .map(|x| Point::new(x, 8.0 * (x / 120.0 * PI).sin() + 0.06 * (x * 1.7).sin()))
         .collect();
     let ends = [Vec2::from_angle(0.25), Vec2::from_angle(-0.2)];
-    let made = faired(&polyline(&points), ends.map(Some), 0.3).unwrap();
+    let made = faired(&Piece::lines_through(&points), ends.map(Some), 0.3).unwrap();
     assert_joined_smooth(&made.pieces);
     let first = made.pieces.first().unwrap().direction(0.0).unwrap();
     let last = made.pieces.last().unwrap().direction(1.0).unwrap();
@@ -133,7 +127,7 @@ fn a_wobbly_edge_is_joined_within_its_wobble() {
 
 #[test]
 fn a_corner_inside_is_rounded_within_the_distance() {
-    let corner = polyline(&[
+    let corner = Piece::lines_through(&[
         Point::new(0.0, 0.0),
         Point::new(60.0, 0.0),
         Point::new(60.0, 40.0),

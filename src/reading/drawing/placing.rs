@@ -65,10 +65,7 @@ pub(super) fn lay(
 pub fn level_motion(outline: &Contour) -> Motion {
     let m = outline.moments();
     let axis = 0.5 * (2.0 * m.ixy).atan2(m.iyy - m.ixx);
-    let level = Motion {
-        turn_rad: -axis,
-        ..still()
-    };
+    let level = Motion::turn(-axis);
     let mut sorted = Sorted {
         outline: moved(&outline.pieces, &level),
         openings: Vec::new(),

@@ -159,13 +159,11 @@ fn slot(pieces: &[Piece]) -> Option<(Point, f64, f64, f64)> {
     } else if angle <= -FRAC_PI_2 {
         angle += PI;
     }
-    let level = |turn_rad: f64| Motion {
-        mirrored: false,
-        turn_rad,
-        shift: Vec2::ZERO,
-    };
     let turned = Contour {
-        pieces: pieces.iter().map(|p| p.moved(&level(-angle))).collect(),
+        pieces: pieces
+            .iter()
+            .map(|p| p.moved(&Motion::turn(-angle)))
+            .collect(),
     };
     let bounds = turned.bounds();
     let (length, width) = (bounds.width(), bounds.height());
@@ -188,7 +186,7 @@ fn slot(pieces: &[Piece]) -> Option<(Point, f64, f64, f64)> {
     let area = AreaMoments::of_pieces(pieces).area.abs();
     let truth = (length - width) * width + PI * radius * radius;
     ((area / truth - 1.0).abs() <= WITHIN_SHARE).then(|| {
-        let center = level(angle).apply(middle);
+        let center = Motion::turn(angle).apply(middle);
         (center, length, width, angle)
     })
 }

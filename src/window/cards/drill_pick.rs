@@ -27,12 +27,12 @@ pub(super) fn picked_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) -> boo
     match things.as_slice() {
         [] => return false,
         [Thing::CutOut(id) | Thing::CutOutNode { cut_out: id, .. }] => {
-            if let Some(cut) = on.knife.cut_outs.iter().find(|c| c.id == *id) {
+            if let Some(cut) = on.knife.cut_out(*id) {
                 cut_out_ui(ui, desk, on, cut);
             }
         }
         [Thing::Row(id) | Thing::RowEnd { row: id, .. }] => {
-            if let Some(row) = on.knife.rows.iter().find(|r| r.id == *id) {
+            if let Some(row) = on.knife.row(*id) {
                 row_ui(ui, desk, on, row);
             }
         }

@@ -106,8 +106,10 @@ fn file_ui(ui: &mut Ui, desk: &mut Desk<'_>, picture: &LaidPicture) {
 fn looks_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, picture: &LaidPicture) {
     let mut new = picture.clone();
     ui.horizontal(|ui| {
-        ui.checkbox(&mut desk.session.picture.shown, "Show")
-            .on_hover_text("P");
+        let show = ui.checkbox(&mut desk.session.picture.shown, "Show");
+        if let Some(keys) = Command::Picture.keys().first() {
+            show.on_hover_text(ui.ctx().format_shortcut(keys));
+        }
         ui.checkbox(&mut new.locked, "Hold fast").on_hover_text(
             "The picture can't be moved, and a traced outline stays where it is seen",
         );

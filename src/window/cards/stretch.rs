@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use super::OnCard;
-use crate::edit::{Change, MOST_SPLIT, Thing, clamp_id};
+use crate::edit::{Change, MOST_SPLIT, Thing, is_clamped};
 use crate::knife::{Id, Mend};
 use crate::window::action::Action;
 use crate::window::commands::{Command, Work};
@@ -109,7 +109,7 @@ fn radius_ui(
 
 /// The button that holds what is picked, or lets it go.
 pub(super) fn clamp_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
-    let held = |t: &Thing| clamp_id(*t).is_some_and(|id| on.knife.clamped.contains(&id));
+    let held = |t: &Thing| is_clamped(on.knife, *t);
     let word = if desk.session.picked.iter().all(held) {
         "Let go"
     } else {

@@ -2,7 +2,7 @@
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
-use crate::edit::{Change, StepAlong, Thing, clamp_id};
+use crate::edit::{Change, StepAlong, Thing, is_clamped};
 use crate::geometry::Vec2;
 use crate::knife::{Faces, Fuller, Id, Knife, Outline, Side};
 use crate::window::session::Session;
@@ -181,8 +181,7 @@ impl Work {
             }
             Self::Clamp => {
                 let things = many(1)?;
-                let held = |t: &Thing| clamp_id(*t).is_some_and(|id| knife.clamped.contains(&id));
-                let clamped = !things.iter().all(held);
+                let clamped = !things.iter().all(|t| is_clamped(knife, *t));
                 Some(Change::Clamp { things, clamped })
             }
             _ => None,

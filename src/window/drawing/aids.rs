@@ -3,7 +3,7 @@
 use egui::{Align2, Shape, Stroke, pos2, vec2};
 
 use super::Pen;
-use crate::edit::{Thing, clamp_id};
+use crate::edit::{Thing, is_clamped};
 use crate::geometry::Point;
 use crate::knife::Knife;
 use crate::window::results::KnifeResults;
@@ -15,8 +15,11 @@ const JAW_PX: egui::Vec2 = vec2(8.0, 6.0);
 
 /// What a screen reader adds to the name of a clamped thing.
 pub(super) fn clamped(knife: &Knife, thing: Thing) -> &'static str {
-    let held = clamp_id(thing).is_some_and(|id| knife.clamped.contains(&id));
-    if held { ", clamped" } else { "" }
+    if is_clamped(knife, thing) {
+        ", clamped"
+    } else {
+        ""
+    }
 }
 
 /// Draws them.

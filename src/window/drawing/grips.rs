@@ -13,7 +13,7 @@ use crate::units::{Angle, Length, print_angle};
 use crate::window::action::Action;
 use crate::window::session::Session;
 use crate::window::shown::Shown;
-use crate::window::tools::{Gesture, GrindGrip, Held, grips, held, start_grip, stepped_grip};
+use crate::window::tools::{GrindGrip, Held, grips, held, nudge_step, start_grip, stepped_grip};
 
 /// Size of the square that takes the pointer for a grip, screen points.
 const GRIP_PX: f32 = 15.0;
@@ -153,11 +153,7 @@ fn keys(
         return;
     }
     if let Some(edit) = stepped_grip(knife, grip, by) {
-        if session.gesture != Gesture::Nudge {
-            session.gesture = Gesture::Nudge;
-            actions.push(Action::Begin(grip.label().to_owned()));
-        }
-        actions.push(edit);
+        nudge_step(session, grip.label(), edit, actions);
     }
 }
 

@@ -12,7 +12,7 @@ use crate::window::action::Action;
 use crate::window::picture::{Looks, TrueBy, lay, mark_within};
 use crate::window::session::Session;
 use crate::window::shown::Shown;
-use crate::window::tools::{Gesture, start_lay, turn_grip};
+use crate::window::tools::{nudge_step, start_lay, turn_grip};
 
 /// A picture in perspective is drawn in so many strips each way: between their corners the screen goes in straight lines.
 const STRIPS: u16 = 32;
@@ -191,7 +191,9 @@ fn lie_ui(
         } else {
             ("move picture", picture.moved(&Motion::shift(by)))
         };
-        nudge(knife, picture, next, label, session, actions);
+        if next != *picture {
+            nudge_step(session, label, lay(knife.id, next), actions);
+        }
     }
     let stroke = Stroke::new(1.8, color(pen, &response));
     let (at, middle) = (pen.pos(held), pen.pos(picture.middle));
@@ -219,25 +221,6 @@ fn spoken(picture: &LaidPicture, turns: bool, session: &Session) -> String {
         lengths.print_bare(Length::mm(picture.middle.x)),
         lengths.print(Length::mm(picture.middle.y))
     )
-}
-
-/// A step of the arrow keys; a held key is one undo step.
-fn nudge(
-    knife: &Knife,
-    now: &LaidPicture,
-    next: LaidPicture,
-    label: &str,
-    session: &mut Session,
-    actions: &mut Vec<Action>,
-) {
-    if next == *now {
-        return;
-    }
-    if session.gesture != Gesture::Nudge {
-        session.gesture = Gesture::Nudge;
-        actions.push(Action::Begin(label.to_owned()));
-    }
-    actions.push(lay(knife.id, next));
 }
 
 /// The marks the picture is made true by. They lie on the picture and change nothing by themselves.

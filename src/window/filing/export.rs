@@ -83,7 +83,7 @@ impl Workshop {
             _ => {}
         }
         let set = self.history.set();
-        let shown = self.session.knife.and_then(|id| set.knife(id));
+        let shown = self.knife_on_drawing();
         let knives: Vec<&Knife> = match wish {
             ExportWish::All | ExportWish::Together | ExportWish::CutTogether => {
                 set.knives.iter().map(Arc::as_ref).collect()

@@ -104,7 +104,7 @@ impl Workshop {
 
     /// The knife on the drawing and its picture.
     fn picture_on_drawing(&self) -> Option<(&Knife, &LaidPicture)> {
-        let knife = self.history.set().knife(self.session.knife?)?;
+        let knife = self.knife_on_drawing()?;
         Some((knife, knife.picture.as_ref()?))
     }
 

@@ -20,6 +20,7 @@ use crate::geometry::{Point, Vec2};
 use crate::knife::{CutShape, Id};
 
 pub(super) use lay::{start as start_lay, turn_grip};
+pub(super) use nudge::nudge_step;
 pub(super) use pick::{press_on_ground, press_on_thing};
 pub use rise::GrindGrip;
 pub(super) use rise::{Held, grips, held, start as start_grip, stepped as stepped_grip};

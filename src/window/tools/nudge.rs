@@ -76,6 +76,16 @@ pub(super) fn arrow_keys(
         .knife(Some(knife))
         .and_then(|(knife, _)| station::nudged(session, knife, by));
     let edit = on_station.unwrap_or(Action::Edit(Edit::knife(knife, change)));
+    nudge_step(session, label, edit, actions);
+}
+
+/// A step of an arrow key; all steps of a held key are one undo step with this name.
+pub(in crate::window) fn nudge_step(
+    session: &mut Session,
+    label: &str,
+    edit: Action,
+    actions: &mut Vec<Action>,
+) {
     if session.gesture != Gesture::Nudge {
         session.gesture = Gesture::Nudge;
         actions.push(Action::Begin(label.to_owned()));

@@ -35,7 +35,7 @@ impl Rounding {
         let Some(id) = self.of else {
             return Some(&knife.outline);
         };
-        match &knife.cut_outs.iter().find(|c| c.id == id)?.shape {
+        match &knife.cut_out(id)?.shape {
             CutShape::Free { outline } => Some(outline),
             _ => None,
         }
