@@ -51,11 +51,11 @@ class Drawn:
         self.points += cubic_points(p, a, b, q)
 
     def arc(self, r, large, counterclockwise, q):
-        """By the end point form of SVG 1.1, appendix F.6, for circles; y up. One that ends where it begins is none (F.6.2)."""
+        """By the end point form of SVG 1.1, appendix F.6, for circles; y up. One that ends where it begins is none (F.6.2), and nothing to be cut."""
         p = self.points[-1]
         half = math.dist(p, q) / 2.0
         if half == 0.0:
-            return
+            raise ValueError(f"an arc of no length at {p[0]:.4f}, {p[1]:.4f}")
         r = max(r, half)
         turn = 2.0 * math.asin(min(half / r, 1.0))
         turn = 2.0 * math.pi - turn if large else turn
@@ -123,6 +123,8 @@ def _path(role, text):
             drawn, pairs = Drawn(role, pairs[:1]), pairs[1:]
         if command in "ML":
             for q in pairs:
+                if q == drawn.points[-1]:
+                    raise ValueError(f"a line of no length at {q[0]:.4f}, {q[1]:.4f}")
                 drawn.line(q)
         elif command in "HV":
             for v in values:

@@ -154,22 +154,30 @@ impl Writer {
         )
     }
 
+    /// Lines and arcs that have no length left once their ends are rounded are not written: a cutter would stop at them.
     fn path(&self, pieces: &[Piece]) -> String {
         let mut out = String::new();
-        if let Some(first) = pieces.first() {
-            let _ = write!(out, "M{} ", self.xy(first.start()));
+        let mut at = pieces.first().map(|first| self.xy(first.start()));
+        if let Some(at) = &at {
+            let _ = write!(out, "M{at} ");
         }
         for piece in pieces {
+            let end = self.xy(piece.end());
+            let stays = at.as_ref() == Some(&end);
             match piece {
-                Piece::Line(line) => {
-                    let _ = write!(out, "L{} ", self.xy(line.p1));
+                Piece::Line(_) if stays => {}
+                Piece::Line(_) => {
+                    let _ = write!(out, "L{end} ");
                 }
                 Piece::Cubic(c) => {
-                    let (a, b, end) = (self.xy(c.p1), self.xy(c.p2), self.xy(c.p3));
+                    let (a, b) = (self.xy(c.p1), self.xy(c.p2));
                     let _ = write!(out, "C{a} {b} {end} ");
                 }
+                // A full turn ends where it begins as well.
+                Piece::Arc(arc) if stays && arc.sweep.abs() < PI => {}
                 Piece::Arc(arc) => self.arc(arc, &mut out),
             }
+            at = Some(end);
         }
         out
     }

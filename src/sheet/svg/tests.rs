@@ -194,6 +194,30 @@ fn an_empty_sheet_is_a_small_empty_picture() {
     assert!(tree.size().width() > 0.0);
 }
 
+/// Four decimals keep nothing of an arc of 0.00002 mm or a line of 0.00001 mm, and an arc of no length is a stop for a cutter (SVG 1.1, F.6.2: it is left out).
+#[test]
+fn pieces_that_have_no_length_left_are_not_written() {
+    let arc = CircularArc {
+        center: Point::new(10.0, 5.0),
+        radius: 5.0,
+        start_angle: -PI / 2.0,
+        sweep: 4e-6,
+    };
+    let short = Point::new(arc.eval(1.0).x, 1e-5);
+    let chain = vec![
+        Piece::line(Point::ZERO, Point::new(10.0, 0.0)),
+        Piece::Arc(arc),
+        Piece::line(arc.eval(1.0), short),
+        Piece::line(short, Point::new(10.0, 8.0)),
+    ];
+    let svg = write_svg(
+        &sheet(vec![Entity::new(Role::Cut, Shape::Open(chain))]),
+        &SvgOptions::default(),
+    );
+    // Left edge at x = 0 and top at y = 8, with a rim of 2 mm all round.
+    assert!(svg.contains("<path d=\"M2 10 L12 10 L12 2\"/>"), "{svg}");
+}
+
 #[test]
 fn turned_words_turn_the_same_way_as_the_drawing() {
     let mut label = Entity::label(Point::new(10.0, 20.0), 3.0, "up", Anchor::Start);
