@@ -9,6 +9,9 @@ pub const MOST_PICTURE_SIDE_PX: u32 = 1_000_000;
 /// Bench for a pixel, or for a millimeter of the sheet, mm: from a microscope's to a landscape's.
 pub const PICTURE_SCALE: (f64, f64) = (1e-4, 1e3);
 
+/// A new picture shows so strongly: names and lines over white paper can still be read.
+const FIRST_STRENGTH: f64 = 0.4;
+
 /// A picture under the drawing. Its file stays where it is, untouched; a design only remembers where that was and how the picture lies.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LaidPicture {
@@ -115,7 +118,7 @@ impl LaidPicture {
             turn_rad: 0.0,
             mirrored: false,
             scale: (wide_mm / wide).clamp(PICTURE_SCALE.0, PICTURE_SCALE.1),
-            strength: 0.8,
+            strength: FIRST_STRENGTH,
             locked: false,
         }
     }

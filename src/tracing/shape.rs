@@ -9,6 +9,9 @@ const SHORTEST: f64 = 0.03;
 /// Longest handle, as a share of its piece: half a circle takes two thirds, and longer ones make loops.
 const LONGEST: f64 = 0.95;
 
+/// Pieces that turn by more than this from one to the next, radians, do not pass smoothly: as much as makes a corner.
+const MOST_SMOOTH_TURN: f64 = 0.38;
+
 /// How pieces pass a node.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Pass {
@@ -52,7 +55,9 @@ impl Shape {
         for (i, cut) in cuts.cuts.iter().enumerate() {
             let before = cuts.curves.get((i + n - 1) % n).copied().flatten();
             let after = cuts.curves.get(i).copied().flatten();
-            let pass = match (cut.corner, before, after) {
+            // A corner that was not seen as one lies between a short straight piece and a curve that has nothing to do with its direction.
+            let corner = cut.corner || turn(cuts, i) > MOST_SMOOTH_TURN;
+            let pass = match (corner, before, after) {
                 (true, ..) | (_, None, None) => Pass::Corner,
                 (_, Some(_), Some(_)) => Pass::Smooth,
                 (_, None, Some(_)) => Pass::FromLine,
@@ -281,6 +286,16 @@ impl Shape {
             nodes: nodes.collect(),
         }
     }
+}
+
+/// By how much the way turns from the piece before a cut to the one after it, radians.
+fn turn(cuts: &Cuts, cut: usize) -> f64 {
+    let n = cuts.cuts.len();
+    let at = |i: usize| cuts.cuts.get(i % n).map_or(Point::ZERO, |cut| cut.at);
+    let curve = |i: usize| cuts.curves.get(i % n).copied().flatten();
+    let from = curve(cut + n - 1).map_or(at(cut) - at(cut + n - 1), |c| c.p3 - c.p2);
+    let to = curve(cut).map_or(at(cut + 1) - at(cut), |c| c.p1 - c.p0);
+    from.cross(to).atan2(from.dot(to)).abs()
 }
 
 /// A corner's handle on the way to the piece's other end: not longer than it may be, and not pointing away from that end.

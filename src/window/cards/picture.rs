@@ -199,15 +199,15 @@ fn places_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, picture: &LaidPic
     let field = FieldId::new(on.knife.id, "picture-distance");
     let mut new = None;
     ui.columns(2, |columns| {
-        let [left, right] = columns else { return };
+        let [left, ..] = columns else { return };
         new = length_field(left, desk, field, "between the marks", now, on.say.lengths);
-        hint_ui(
-            right,
-            desk,
-            "Drag the two marks onto places you have measured, then type their distance.",
-        );
     });
     note_ui(ui, desk, &[field]);
+    hint_ui(
+        ui,
+        desk,
+        "Drag the two marks onto places you have measured, then type how far apart they are.",
+    );
     if let Some(mm) = new {
         if mm > 0.0 && now > 0.0 {
             let grown = picture.grown(mm / now, a.midpoint(b));
