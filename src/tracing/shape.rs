@@ -308,3 +308,81 @@ fn held(handle: Vec2, chord: Vec2) -> Vec2 {
     let handle = handle - along * handle.dot(along).min(0.0);
     handle * (LONGEST * long / handle.hypot().max(1e-12)).min(1.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tracing::pieces::CutPlace;
+
+    /// A blade whose tip was cut off by a stub 1 mm long: no corner was seen there, and its sides have nothing to do with the stub's direction.
+    #[test]
+    fn a_stub_across_the_way_does_not_bend_the_sides() {
+        let places = [
+            (0.0, 0.0),
+            (40.0, 0.0),
+            (80.0, 8.0),
+            (80.0, 9.0),
+            (40.0, 16.0),
+        ];
+        let at = |i: usize| Point::from(places[i % places.len()]);
+        let side = |i: usize, out: Vec2, into: Vec2| {
+            let (from, to) = (at(i), at(i + 1));
+            Some(CubicBez::new(from, from + out, to + into, to))
+        };
+        let cuts = Cuts {
+            cuts: (0..places.len())
+                .map(|i| CutPlace {
+                    place: 10 * i,
+                    at: at(i),
+                    corner: i == 0,
+                })
+                .collect(),
+            curves: vec![
+                None,
+                side(1, Vec2::new(12.0, 0.0), Vec2::new(-12.0, -4.0)),
+                None,
+                side(3, Vec2::new(-12.0, 3.0), Vec2::new(12.0, 0.0)),
+                side(4, Vec2::new(-12.0, 0.0), Vec2::new(3.0, 12.0)),
+            ],
+        };
+        let shape = Shape::of(&cuts, 1.0);
+        let corners: Vec<bool> = (0..places.len()).map(|i| shape.is_corner(i)).collect();
+        assert_eq!(corners, [true, false, true, true, false]);
+        // The curves are those that were cut.
+        let curves = shape.curves();
+        for (own, cut) in curves.iter().zip(&cuts.curves) {
+            if let Some(cut) = cut {
+                assert!((own.p1 - cut.p1).hypot() < 1e-9 && (own.p2 - cut.p2).hypot() < 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn corners_stay_on_their_leash_and_handles_do_not_turn_back() {
+        let corner = |x: f64, y: f64| CutPlace {
+            place: 0,
+            at: Point::new(x, y),
+            corner: true,
+        };
+        let curve = |a: (f64, f64), b: (f64, f64)| {
+            let (a, b) = (Point::from(a), Point::from(b));
+            Some(CubicBez::new(a, a.lerp(b, 0.3), a.lerp(b, 0.7), b))
+        };
+        let cuts = Cuts {
+            cuts: vec![corner(0.0, 0.0), corner(30.0, 0.0), corner(0.0, 20.0)],
+            curves: vec![
+                curve((0.0, 0.0), (30.0, 0.0)),
+                curve((30.0, 0.0), (0.0, 20.0)),
+                curve((0.0, 20.0), (0.0, 0.0)),
+            ],
+        };
+        let shape = Shape::of(&cuts, 1.5);
+        // The second corner is pushed 40 mm on, its incoming handle 20 mm past it.
+        let mut by = vec![0.0; shape.unknowns()];
+        (by[6], by[8]) = (40.0, 29.0);
+        let moved = shape.moved(&by);
+        assert!((moved.place(1) - Point::new(31.5, 0.0)).hypot() < 1e-9);
+        let (into, _) = moved.handles(1);
+        assert!(into.unwrap().x <= 1e-9, "{into:?}");
+    }
+}

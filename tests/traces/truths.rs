@@ -2,11 +2,9 @@
 
 use tangwright::geometry::{Contour, Point, outline_faults};
 use tangwright::knife::{Knife, orchard_set};
-use tangwright::tracing::{GroundArea, MOST_PIECES, TraceJob, trace};
+use tangwright::tracing::{GroundArea, MOST_PIECES};
 
-use super::bench::{
-    Nearness, any_starter, beside_card, nearness, on_cloth, on_sheet, traced, trued,
-};
+use super::bench::{any_starter, beside_card, nearness, on_cloth, on_sheet, traced};
 use super::scene::{Dice, Scene};
 
 /// Nineteen parts of twenty of either outline lie this near the other, mm.
@@ -46,29 +44,6 @@ fn knives_on_a_sheet_in_perspective_noise_and_shadow() {
     for case in [2, 3, 5, 10] {
         check_any(case, on_sheet);
     }
-}
-
-/// A shadow nearly as dark as the steel is not told from it; the maker does, by saying how dark the knife is. Corners that are not seen as such, where the
-/// shadow has blunted the tip, must not send the fitting astray.
-#[test]
-fn a_shadow_that_is_not_told_from_the_knife_is_told_by_hand() {
-    let set = orchard_set();
-    let knife = set.knives.iter().find(|k| k.name.contains("aring"));
-    let scene = on_sheet(&mut Dice(7), knife.expect("it is in the set"));
-    let pixels = scene.rendered();
-    let near = [0.2, 0.3, 0.4, 0.5, 0.6].map(|darkness| {
-        let job = TraceJob {
-            pixels: &pixels,
-            bench_from_picture: trued(&scene),
-            ground: GroundArea::Within(scene.paper_seen()),
-            darkness: Some(darkness),
-        };
-        let found = trace(&job, &mut |_| true);
-        found.map(|found| nearness(&scene.outline, &found.outline.contour()))
-    });
-    let fine = |near: &Nearness| near.at_95 <= NEAR_MM && near.farthest <= FARTHEST_MM;
-    let several = near.iter().flatten().filter(|near| fine(near)).count();
-    assert!(several >= 2, "{near:?}");
 }
 
 #[test]
