@@ -46,6 +46,8 @@ mod printer;
 mod readying;
 #[path = "common/scene.rs"]
 mod scene;
+#[path = "cli/tabling.rs"]
+mod tabling;
 #[path = "traces/bench.rs"]
 #[expect(dead_code, reason = "shared with the tests of tracing")]
 mod traces;

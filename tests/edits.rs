@@ -4,6 +4,9 @@
 #[path = "edits/bench.rs"]
 mod bench;
 #[cfg(test)]
+#[path = "edits/carry.rs"]
+mod carry;
+#[cfg(test)]
 #[path = "edits/dice.rs"]
 mod dice;
 #[cfg(test)]

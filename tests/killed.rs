@@ -1,4 +1,4 @@
-//! The program killed fifty times at random moments while a design is edited, kept and saved: each time the design file opens, and from it or the
+//! The program killed at random moments, fifty times or as often as `TANGWRIGHT_KILLS` says, while a design is edited, kept and saved: each time the design file opens, and from it or the
 //! recovery at most the last second is lost.
 //!
 //! The killed process is this test program itself, started on one test; it prints every edit it has made with its own time. On Unix
@@ -27,6 +27,8 @@ const FOLDER: &str = "TANGWRIGHT_KILLED_FOLDER";
 /// Names the way it works.
 const WAY: &str = "TANGWRIGHT_KILLED_WAY";
 const KILLS: u32 = 50;
+/// Says how often instead.
+const KILLS_VARIABLE: &str = "TANGWRIGHT_KILLS";
 /// What a crash may cost.
 const MOST_LOST: Duration = Duration::from_secs(1);
 
@@ -184,7 +186,9 @@ fn at_most_a_second_is_lost() {
     let mut kept_was_newer = 0;
     let mut told_in_all = 0;
     // A walk through the span that hits all parts of it evenly: multiples of the golden ratio (H. Weyl, 1916).
-    let moments = (1..=KILLS).map(|i| (f64::from(i) * 0.618_034).fract());
+    let asked = std::env::var(KILLS_VARIABLE).ok();
+    let kills = asked.map_or(KILLS, |n| n.parse().expect("a number of kills"));
+    let moments = (1..=kills).map(|i| (f64::from(i) * 0.618_034).fract());
     for (i, moment) in moments.enumerate() {
         let dir = tempfile::tempdir().expect("a temporary folder");
         let design = design_in(dir.path());
@@ -212,6 +216,10 @@ fn at_most_a_second_is_lost() {
             );
         }
     }
+    let _ = writeln!(
+        std::io::stdout(),
+        "killed {kills} times: {told_in_all} edits, {kept_was_newer} times the recovery was newer"
+    );
     // The test must have seen what it is about.
     assert!(told_in_all > 500, "{told_in_all} edits were made");
     assert!(

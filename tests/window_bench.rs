@@ -1,4 +1,4 @@
-//! The pages of the bench besides the drawing: the build sheet.
+//! The pages of the bench besides the drawing: the set, the nest, the build sheet.
 
 #[path = "common/shell.rs"]
 #[expect(dead_code, reason = "shared with other tests of the window")]
@@ -8,7 +8,11 @@ mod dropped;
 
 #[path = "window_bench/build.rs"]
 mod build;
+#[path = "window_bench/mends.rs"]
+mod mends;
 #[path = "window_bench/nest.rs"]
 mod nest;
 #[path = "window_bench/ready.rs"]
 mod ready;
+#[path = "window_bench/set.rs"]
+mod set;

@@ -5,7 +5,7 @@
 
 mod file;
 mod guard;
-mod mends;
+pub(super) mod mends;
 #[cfg(test)]
 mod tests;
 

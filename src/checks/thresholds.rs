@@ -63,6 +63,10 @@ pub struct Thresholds {
     pub stock_off_mm: f64,
     /// Widest bar that is usually sold, mm. Stock `bar_width`: 3 in.
     pub widest_bar_mm: f64,
+    /// Longest steel the furnace takes, mm; 0 while the maker has not said.
+    pub furnace_mm: f64,
+    /// Longest steel the quench tank takes, mm; 0 while the maker has not said.
+    pub tank_mm: f64,
     /// Least edge for a quench between plates, mm. Practice `edge.before-quench.plates`: 0.3 to 0.6.
     pub plate_edge_mm: f64,
     /// Least edge for a quench in oil, mm. Practice `edge.before-quench.oil`: 0.5 to 1.
@@ -128,6 +132,8 @@ impl Default for Thresholds {
             landmark_off_mm: 0.1,
             stock_off_mm: 0.05,
             widest_bar_mm: 76.2,
+            furnace_mm: 0.0,
+            tank_mm: 0.0,
             plate_edge_mm: 0.3,
             oil_edge_mm: 0.5,
             forged_edge_mm: 1.6,

@@ -9,6 +9,7 @@ use super::counts::CountArguments;
 use super::engrave::EngraveArguments;
 use super::left::LeftArguments;
 use super::nest_args::NestArguments;
+use super::rack_table::TableArguments;
 use super::ready::ReadyArguments;
 use super::service::ServiceArguments;
 use super::trace_args::TraceArguments;
@@ -41,6 +42,8 @@ pub(super) struct Arguments {
 pub(super) enum Command {
     /// Tell area, mass and balance, and what each cut-out takes
     Weigh(WeighArguments),
+    /// Put the knives of a set in a table, and tell the bar they take
+    Table(TableArguments),
     /// Look for what can't be made, or is likely to fail
     Check(CheckArguments),
     /// Look for what a cutting service would ask about, and mend what needs no judgment

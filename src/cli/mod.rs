@@ -22,6 +22,7 @@ mod open;
 mod plan;
 mod plan_json;
 mod printer;
+mod rack_table;
 mod ready;
 mod service;
 mod shop;
@@ -94,6 +95,7 @@ pub fn run(
             };
         }
         Some(Command::Weigh(asked)) => weigh::run(&asked),
+        Some(Command::Table(asked)) => rack_table::run(&asked),
         Some(Command::Check(asked)) => check::run(&asked),
         Some(Command::Ready(asked)) => ready::run(&asked),
         Some(Command::Service(asked)) => service::run(&asked),

@@ -1,7 +1,7 @@
 //! The one function that applies an edit.
 
 use super::{
-    Change, Edit, EditError, both, clamping, fitted, following, grinding, holes, moving,
+    Change, Edit, EditError, both, carry, clamping, fitted, following, grinding, holes, moving,
     outline_edits, rack, redraw, removing, sizes, stretches,
 };
 use crate::knife::{
@@ -21,6 +21,7 @@ pub fn apply(set: &KnifeSet, edit: &Edit) -> Result<KnifeSet, EditError> {
         Edit::MoveKnife { knife, place } => rack::move_to(&mut next, *knife, *place)?,
         Edit::NameSet { name } => next.name.clone_from(name),
         Edit::SetMaterial { material } => rack::set_material(&mut next, material),
+        Edit::CarryOver { from, to, what } => carry::carry(&mut next, *from, *to, *what)?,
         Edit::Knife { knife, change } => {
             let before = set.knife(*knife).ok_or(EditError::NoKnife)?;
             let target = next.knife_mut(*knife).ok_or(EditError::NoKnife)?;

@@ -7,7 +7,7 @@ use crate::knife::{
     Spot, Stock, Tang, Taper, WeighIn,
 };
 
-use super::{AfterSaw, Thing};
+use super::{AfterSaw, Carried, Thing};
 
 /// One edit of the set.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,6 +46,16 @@ pub enum Edit {
     SetMaterial {
         /// The material.
         material: Material,
+    },
+    /// Copies part of one knife to another, in place of what that has of it. Holes keep their distance from the shoulder line and from the middle of the
+    /// steel.
+    CarryOver {
+        /// From which.
+        from: Id,
+        /// To which.
+        to: Id,
+        /// What.
+        what: Carried,
     },
     /// Changes one knife.
     Knife {

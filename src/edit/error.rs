@@ -205,6 +205,12 @@ pub enum EditError {
     /// No two sides alike.
     #[error(transparent)]
     Mirror(#[from] NoMirror),
+    /// The other knife has none of what shall be copied.
+    #[error("that knife has no {what} to copy: choose another")]
+    NothingToCopy {
+        /// What was to be copied.
+        what: &'static str,
+    },
     /// A place or step that leaves all that can be drawn.
     #[error("that lies off the bench: stay within {LARGEST_MM} mm of the shoulder line")]
     OffBench,

@@ -55,7 +55,7 @@ pub(super) fn change(knife: &mut Knife, change: &Change) -> Result<bool, EditErr
 }
 
 /// Puts a handle on the knife. Parts and nodes the handle did not have get ids of their own.
-fn fit_handle(knife: &mut Knife, handle: Option<&Handle>) {
+pub(super) fn fit_handle(knife: &mut Knife, handle: Option<&Handle>) {
     let Some(handle) = handle else {
         knife.handle = None;
         return;

@@ -69,7 +69,7 @@ fn place_of(knife: &Knife, id: Id) -> Result<usize, EditError> {
 }
 
 /// Seats the landmarks a grind's run lacks.
-fn seat_ends(knife: &mut Knife, grind: &Grind) {
+pub(super) fn seat_ends(knife: &mut Knife, grind: &Grind) {
     let lacks = |knife: &Knife, kind| knife.landmark(kind).is_none();
     let ends = [grind.run.from, grind.run.to];
     if !ends.iter().any(|kind| lacks(knife, *kind)) {

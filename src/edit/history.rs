@@ -1,21 +1,63 @@
 //! Undo and redo without limit: whole-set snapshots, one for each finished gesture.
 //!
-//! A snapshot shares every knife that did not change, so a step costs about one knife. There are no inverse edits, hence
-//! nothing to get wrong.
+//! A snapshot shares every knife that did not change, and the materials while they stay, so a step costs about one knife. There are no inverse edits,
+//! hence nothing to get wrong.
 
 use std::sync::Arc;
 
-use crate::knife::{Knife, KnifeSet};
+use crate::knife::{Id, Knife, KnifeSet, Material};
 
 use super::{Edit, EditError, apply};
 
 /// Counts states of the set; a new number for every change, also by undo. Results are cached by it.
 pub type Revision = u64;
 
+/// A set as it is kept for undo: neighbors share what is the same in both.
+#[derive(Clone, Debug)]
+struct Kept {
+    name: String,
+    knives: Vec<Arc<Knife>>,
+    materials: Arc<Vec<Material>>,
+    next_id: Id,
+}
+
+impl Kept {
+    fn new(set: KnifeSet, neighbor: Option<&Step>) -> Self {
+        let shared = neighbor.map(|step| &step.kept.materials);
+        let materials = match shared.filter(|own| ***own == set.materials) {
+            Some(own) => Arc::clone(own),
+            None => Arc::new(set.materials),
+        };
+        Self {
+            name: set.name,
+            knives: set.knives,
+            materials,
+            next_id: set.next_id,
+        }
+    }
+
+    fn into_set(self) -> KnifeSet {
+        KnifeSet {
+            name: self.name,
+            knives: self.knives,
+            materials: Arc::unwrap_or_clone(self.materials),
+            next_id: self.next_id,
+        }
+    }
+}
+
 #[derive(Clone, Debug)]
 struct Step {
     label: String,
-    set: KnifeSet,
+    kept: Kept,
+}
+
+impl Step {
+    /// A step on top of others.
+    fn push(steps: &mut Vec<Self>, label: String, set: KnifeSet) {
+        let kept = Kept::new(set, steps.last());
+        steps.push(Self { label, kept });
+    }
 }
 
 #[derive(Clone, Debug)]
@@ -72,10 +114,7 @@ impl History {
         let before = std::mem::replace(&mut self.set, next);
         self.revision += 1;
         if self.gesture.is_none() {
-            self.undo.push(Step {
-                label: edit.label().to_owned(),
-                set: before,
-            });
+            Step::push(&mut self.undo, edit.label().to_owned(), before);
             self.redo.clear();
         }
         Ok(())
@@ -129,10 +168,7 @@ impl History {
             return;
         };
         if !same(&gesture.before, &self.set) {
-            self.undo.push(Step {
-                label: gesture.label,
-                set: gesture.before,
-            });
+            Step::push(&mut self.undo, gesture.label, gesture.before);
             self.redo.clear();
         }
     }
@@ -184,11 +220,8 @@ impl History {
         let Some(step) = self.undo.pop() else {
             return false;
         };
-        let set = std::mem::replace(&mut self.set, step.set);
-        self.redo.push(Step {
-            label: step.label,
-            set,
-        });
+        let set = std::mem::replace(&mut self.set, step.kept.into_set());
+        Step::push(&mut self.redo, step.label, set);
         self.revision += 1;
         true
     }
@@ -199,11 +232,8 @@ impl History {
         let Some(step) = self.redo.pop() else {
             return false;
         };
-        let set = std::mem::replace(&mut self.set, step.set);
-        self.undo.push(Step {
-            label: step.label,
-            set,
-        });
+        let set = std::mem::replace(&mut self.set, step.kept.into_set());
+        Step::push(&mut self.undo, step.label, set);
         self.revision += 1;
         true
     }

@@ -1,6 +1,6 @@
 //! The name each edit bears in the Edit menu.
 
-use super::{Change, Edit, Thing};
+use super::{Carried, Change, Edit, Thing};
 use crate::knife::{CutShape, Joint};
 
 impl Edit {
@@ -14,6 +14,11 @@ impl Edit {
             Self::MoveKnife { .. } => "move knife in the rack",
             Self::NameSet { .. } => "name set",
             Self::SetMaterial { .. } => "change material",
+            Self::CarryOver { what, .. } => match what {
+                Carried::Grind => "copy grind",
+                Carried::Holes => "copy holes",
+                Carried::Handle => "copy handle",
+            },
             Self::Knife { change, .. } => change.label(),
         }
     }

@@ -5,6 +5,7 @@
 
 mod apply;
 mod both;
+mod carry;
 mod change;
 mod clamping;
 mod error;
@@ -26,6 +27,7 @@ mod stretches;
 mod thing;
 
 pub use apply::apply;
+pub use carry::Carried;
 pub use change::{Change, Edit, StepAlong};
 pub use clamping::is_clamped;
 pub use error::EditError;

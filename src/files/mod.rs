@@ -12,6 +12,7 @@ mod picture;
 mod recovery;
 mod services;
 mod settings;
+mod window_place;
 
 pub use atomic::{WriteError, write_atomically};
 pub use design::{
@@ -25,3 +26,4 @@ pub use picture::{PictureFileError, open_picture, picture_places};
 pub use recovery::{Found, Recovery, RecoveryError};
 pub use services::Services;
 pub use settings::{Loaded, MOST_RECENT, Settings, Theme};
+pub use window_place::{LEAST_WINDOW, WindowPlace};

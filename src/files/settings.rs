@@ -13,6 +13,7 @@ use super::design::{OpenError, load};
 use super::folders::Folders;
 use super::learned::Learned;
 use super::services::Services;
+use super::window_place::WindowPlace;
 use crate::units::{LengthFormat, LengthUnit, MAX_DECIMALS, MassUnit};
 
 /// Most files remembered as recent.
@@ -64,6 +65,10 @@ pub struct Settings {
     pub learned: Learned,
     /// Cutting services with their rules.
     pub services: Services,
+    /// Where the window stood last.
+    pub window: Option<WindowPlace>,
+    /// Whether the window no longer points at the next step.
+    pub walked: bool,
     /// Design files opened or saved last, newest first, at most [`MOST_RECENT`].
     pub recent: Vec<PathBuf>,
 }
@@ -83,6 +88,8 @@ impl Default for Settings {
             thresholds: BTreeMap::new(),
             learned: Learned::default(),
             services: Services::default(),
+            window: None,
+            walked: false,
             recent: Vec::new(),
         }
     }
@@ -199,6 +206,8 @@ impl Settings {
             "thresholds": thresholds,
             "learned": self.learned,
             "services": self.services.written(),
+            "window": self.window,
+            "walked": self.walked,
             "recent": recent,
         })
     }
@@ -307,6 +316,16 @@ fn read(fields: &mut Map<String, Value>, path: &Path, messages: &mut Vec<String>
             )
             .unwrap_or(usual.learned),
         services: services(&mut from),
+        window: from
+            .take(
+                "window",
+                "where the window stood, or null",
+                |own: &Option<WindowPlace>| own.is_none_or(|own| own.is_sound()),
+            )
+            .unwrap_or(usual.window),
+        walked: from
+            .take("walked", "true or false", |_| true)
+            .unwrap_or(usual.walked),
         recent: from
             .take("recent", "a list of files", |_| true)
             .unwrap_or(usual.recent),

@@ -1,5 +1,6 @@
-//! Mends of what would come back from a cutting service as a question: each is plain data, does one small thing, and can be looked at first.
+//! Mends of what a check or a cutting service would ask about: each is plain data, does one small thing, and can be looked at first.
 
+mod fitting;
 mod rounding;
 #[cfg(test)]
 mod tests;
@@ -39,6 +40,25 @@ pub enum Mend {
         /// The radius, mm.
         radius_mm: f64,
     },
+    /// Round holes get another diameter, slots another width; those of a row all the same.
+    SizeHoles {
+        /// Single cut-outs.
+        cut_outs: Vec<Id>,
+        /// Whole rows.
+        rows: Vec<Id>,
+        /// The new diameter or width, mm.
+        size_mm: f64,
+    },
+    /// Landmarks are set on the outline, each as near as it passes to a place.
+    SeatLandmarks {
+        /// Which, and where.
+        places: Vec<(LandmarkKind, Point)>,
+    },
+    /// The guard's slot gets another clearance on each face of the tang.
+    FitGuard {
+        /// The clearance, mm.
+        clearance_mm: f64,
+    },
 }
 
 /// Why a mend was not made.
@@ -72,6 +92,14 @@ impl Mend {
             Self::DropCutOut { .. } => "drop the double",
             Self::RoundCorners { nodes, .. } if nodes.len() > 1 => "round the corners",
             Self::RoundCorners { .. } => "round the corner",
+            Self::SizeHoles { cut_outs, rows, .. } if cut_outs.len() + rows.len() > 1 => {
+                "size the holes"
+            }
+            Self::SizeHoles { cut_outs, .. } if cut_outs.is_empty() => "size the row",
+            Self::SizeHoles { .. } => "size the hole",
+            Self::SeatLandmarks { places } if places.len() > 1 => "set the landmarks",
+            Self::SeatLandmarks { .. } => "set the landmark",
+            Self::FitGuard { .. } => "fit the slot",
         }
     }
 
@@ -91,6 +119,19 @@ impl Mend {
             Self::DropCutOut { cut_out } => {
                 let place = mended.cut_outs.iter().position(|c| c.id == *cut_out);
                 mended.cut_outs.remove(place.ok_or(MendError::Gone)?);
+            }
+            Self::SizeHoles {
+                cut_outs,
+                rows,
+                size_mm,
+            } => fitting::size_holes(&mut mended, cut_outs, rows, *size_mm)?,
+            Self::SeatLandmarks { places } => {
+                let places: Vec<_> = places.iter().map(|(k, p)| (*k, Some(*p))).collect();
+                mended.seat_landmarks(&places);
+            }
+            Self::FitGuard { clearance_mm } => {
+                let guard = mended.guard.as_mut().ok_or(MendError::Gone)?;
+                guard.clearance_mm = *clearance_mm;
             }
             Self::RoundCorners {
                 of,

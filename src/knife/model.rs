@@ -275,6 +275,24 @@ impl Knife {
         single.chain(rows).collect()
     }
 
+    /// Keys of every material the knife refers to, some of them more than once.
+    pub fn materials(&self) -> impl Iterator<Item = &str> {
+        let layers = self
+            .stock
+            .layering
+            .outer
+            .iter()
+            .map(|l| l.material.as_str());
+        let fillings = self.cut_outs.iter().map(|c| &c.filling);
+        let fillings = fillings.chain(self.rows.iter().map(|r| &r.filling));
+        let guard = self.guard.iter().map(|g| g.material.as_str());
+        std::iter::once(self.stock.material.as_str())
+            .chain(layers)
+            .chain(fillings.filter_map(|filling| filling.material()))
+            .chain(guard)
+            .chain(self.handle.iter().flat_map(|h| h.materials()))
+    }
+
     /// The boundary of the steel, without its cut-outs.
     #[must_use]
     pub fn contour(&self) -> Contour {

@@ -3,7 +3,9 @@
 //! All functions are pure: a knife and its set in, numbers out. A number that can't be known (an outline that crosses
 //! itself, a hole half outside the steel) is `None`, with the reason in [`WeighUp::missing`]; it is never zero.
 
+mod along;
 mod bands;
+mod bar_need;
 mod bowed;
 mod faces;
 mod flat;
@@ -15,6 +17,7 @@ mod handle;
 mod opening;
 mod overlap;
 mod plate;
+mod rack_table;
 mod scale;
 mod scribing;
 mod stages;
@@ -26,7 +29,9 @@ mod wanted_weight;
 mod weigh_in;
 mod weigh_up;
 
+pub use along::{MassAt, mass_along};
 pub use bands::Band;
+pub use bar_need::{BarNeed, BarWork, bars_needed};
 pub use faces::{FaceHeights, thickness_places_mm};
 pub use forge_stock::{ForgeStock, ForgeTaken, forge_stock};
 pub use forging::{
@@ -35,6 +40,7 @@ pub use forging::{
 };
 pub use guard_slot::guard_slot;
 pub use opening::{OpeningEffect, OpeningTaken, opening_effect, opening_taken};
+pub use rack_table::{RackColumn, RackMeasure, RackRow, sort_rack};
 pub use scale::{Scale, weigh};
 pub use scribing::{
     CoreLines, EdgeScribing, FromFaces, NotScribed, SCRIBE_FIRST, ScribingHeights, ScribingRow,

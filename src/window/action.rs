@@ -33,6 +33,8 @@ pub enum ExportWish {
     PrinterPage,
     /// The build sheet as it is looked at.
     Build,
+    /// The table of the set as comma-separated values.
+    Table,
     /// The cutting files of the nest that was found.
     Nest,
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use egui::{CentralPanel, Panel};
 
 use crate::edit::History;
-use crate::files::Folders;
+use crate::files::{Folders, LEAST_WINDOW, WindowPlace};
 use crate::knife::KnifeSet;
 use crate::planning::Wanted;
 
@@ -18,7 +18,7 @@ use super::results::Results;
 use super::session::Session;
 use super::shown::{Kept, Shown};
 use super::theme::{self, Palette};
-use super::{cards, dialogs, drawing, findings_bar, menu_bar, rack, tools};
+use super::{cards, dialogs, drawing, findings_bar, icon, menu_bar, rack, tools};
 
 /// Why the window did not open.
 #[derive(Debug, thiserror::Error)]
@@ -28,15 +28,15 @@ pub struct WindowError {
     pub reason: String,
 }
 
+/// Size of the window until the maker gives it another, screen points.
+const FIRST_SIZE: (f32, f32) = (1440.0, 900.0);
+
 /// Width of the rack, screen points.
 const RACK_PX: f32 = 172.0;
 /// Width of the cards at first, screen points.
 const CARDS_PX: f32 = 330.0;
 /// A drawing narrower than this is of no use, screen points.
 const LEAST_DRAWING_PX: f32 = 280.0;
-
-/// Until the maker says where, the section is taken at this share of the blade.
-const USUAL_SECTION_SHARE: f64 = 0.4;
 
 /// The program's window.
 #[derive(Debug)]
@@ -74,27 +74,40 @@ pub fn run(file: Option<PathBuf>) -> Result<(), WindowError> {
         native_dialogs: true,
         set: None,
     };
+    // Made before its window: the settings say where that stood.
+    let mut workshop = Workshop::start(start);
+    workshop.session.message = trouble.or(workshop.session.message.take());
     let options = eframe::NativeOptions {
-        viewport: egui::ViewportBuilder::default()
-            .with_title("Tangwright")
-            .with_app_id("tangwright")
-            .with_inner_size([1440.0, 900.0])
-            .with_min_inner_size([960.0, 600.0])
-            .with_drag_and_drop(true),
+        viewport: viewport(workshop.filing.settings().window),
         ..Default::default()
     };
     let made = eframe::run_native(
         "Tangwright",
         options,
-        Box::new(|_| {
-            let mut workshop = Workshop::start(start);
-            workshop.session.message = trouble.or(workshop.session.message.take());
-            Ok(Box::new(workshop))
-        }),
+        Box::new(move |_| Ok(Box::new(workshop))),
     );
     made.map_err(|error| WindowError {
         reason: error.to_string(),
     })
+}
+
+/// The window as it is asked for: with its icon, and where it stood last.
+fn viewport(stood: Option<WindowPlace>) -> egui::ViewportBuilder {
+    let (width, height) = stood.map_or(FIRST_SIZE, |place| place.size);
+    let mut viewport = egui::ViewportBuilder::default()
+        .with_title("Tangwright")
+        .with_app_id("tangwright")
+        .with_inner_size([width, height])
+        .with_min_inner_size([LEAST_WINDOW.0, LEAST_WINDOW.1])
+        .with_maximized(stood.is_some_and(|place| place.full))
+        .with_drag_and_drop(true);
+    if let Some((x, y)) = stood.and_then(|place| place.at) {
+        viewport = viewport.with_position([x, y]);
+    }
+    match icon::icon() {
+        Some(icon) => viewport.with_icon(icon),
+        None => viewport,
+    }
 }
 
 impl Workshop {
@@ -154,80 +167,6 @@ impl Workshop {
     /// Asks for something from outside, as a menu would.
     pub fn ask(&mut self, action: Action) {
         self.actions.push(action);
-    }
-
-    /// Works out what the maker asked of the knife beyond its results; a gesture is waited out, for it may ask much.
-    fn look_anew(&mut self) {
-        let results = self.session.knife.and_then(|id| self.results.of(id));
-        if let (Some(results), None) = (results, self.session.baseline) {
-            let set = self.history.set();
-            cards::look_anew(&mut self.session, &results.knife, set);
-            drawing::look_anew(&mut self.session, &results.knife);
-        }
-    }
-
-    fn refresh_section(&mut self) {
-        let results = self
-            .session
-            .knife
-            .filter(|_| self.session.preferences.section)
-            .and_then(|id| self.results.of(id));
-        let usual = results.map_or(0.0, |r| USUAL_SECTION_SHARE * r.steel.bounds().x1);
-        // A place that lies off this knife was meant for another one.
-        let on_it = |x: &f64| {
-            results.is_some_and(|r| (r.steel.bounds().x0..=r.steel.bounds().x1).contains(x))
-        };
-        let x_mm = self.session.section.x_mm.filter(on_it).unwrap_or(usual);
-        let behind = self.session.preferences.behind_edge_mm;
-        self.kept.section.refresh(results, x_mm, behind);
-    }
-
-    /// Carries out what was asked, then brings results and picks up to date.
-    pub(super) fn settle(&mut self) {
-        for action in std::mem::take(&mut self.actions) {
-            self.act(action);
-        }
-        let preferences = &self.session.preferences;
-        self.results
-            .go_by(&preferences.figures, preferences.services.chosen());
-        self.results.refresh(self.history.set());
-        self.filing.compare(&self.history);
-        let set = self.history.set();
-        let here = self.session.knife.and_then(|id| set.knife(id));
-        if here.is_none() {
-            self.session.knife = set.knives.first().map(|k| k.id);
-            self.session.picked.clear();
-        }
-        if let Some(knife) = self.session.knife.and_then(|id| set.knife(id)) {
-            self.session
-                .picked
-                .retain(|thing| crate::edit::thing_point(knife, *thing).is_some());
-        }
-        let looked_at = self.session.knife.filter(|_| self.session.show_template);
-        let lengths = self.session.preferences.lengths();
-        self.kept
-            .preview
-            .refresh(self.history.set(), looked_at, lengths);
-        let build = (self.session.page == BenchPage::Build).then(|| self.build_wish());
-        self.kept.build.refresh(self.history.set(), build);
-        self.refresh_section();
-        let on_card = self.session.knife.filter(|_| self.session.ready.open);
-        self.kept
-            .ready
-            .refresh(self.history.set(), on_card, &self.results);
-        self.look_anew();
-        let resized = self.session.fitted.is_some_and(|(size, view)| {
-            let canvas = self.session.canvas.map(|canvas| canvas.size());
-            view == self.session.view() && canvas.is_some_and(|now| now != size)
-        });
-        let unseen = self.session.canvas.is_some()
-            && self
-                .session
-                .knife
-                .is_some_and(|id| !self.session.views.contains_key(&id));
-        if unseen || resized {
-            self.fit();
-        }
     }
 }
 

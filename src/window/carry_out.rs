@@ -89,6 +89,7 @@ impl Workshop {
             Command::Section => preferences.section = !preferences.section,
             Command::Ground => preferences.ground = !preferences.ground,
             Command::Picture => picture.shown = !picture.shown,
+            Command::NextStep => preferences.next_step = !preferences.next_step,
             Command::Snap(snap) => snap.flip(&mut preferences.snaps),
             Command::Theme(theme) => preferences.theme = theme,
             Command::Lengths(unit) => preferences.length_unit = unit,

@@ -168,6 +168,8 @@ pub enum Command {
     Printer,
     /// Change what the checks go by.
     Figures,
+    /// Point at the next step of a first knife or not.
+    NextStep,
     /// List the keys.
     Keys,
     /// Working safely.
@@ -178,7 +180,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 88] = [
+    pub const ALL: [Self; 91] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
@@ -197,6 +199,7 @@ impl Command {
         Self::Export(ExportWish::All),
         Self::Export(ExportWish::PrinterPage),
         Self::Export(ExportWish::Build),
+        Self::Export(ExportWish::Table),
         Self::Close,
         Self::Undo,
         Self::Redo,
@@ -232,6 +235,7 @@ impl Command {
         Self::Take(Tool::Rule),
         Self::Take(Tool::Trace),
         Self::Page(BenchPage::Drawing),
+        Self::Page(BenchPage::Set),
         Self::Page(BenchPage::Nest),
         Self::Page(BenchPage::Build),
         Self::Fit,
@@ -264,6 +268,7 @@ impl Command {
         Self::Calibrate,
         Self::Printer,
         Self::Figures,
+        Self::NextStep,
         Self::Keys,
         Self::Cautions,
         Self::About,
@@ -292,6 +297,7 @@ impl Command {
                 ExportWish::All => "Write all files of all knives…",
                 ExportWish::PrinterPage => "Write printer page…",
                 ExportWish::Build => "Write build sheet…",
+                ExportWish::Table => "Write table of the set…",
                 ExportWish::Nest => "Write nest…",
             },
             Self::Close => "Close window",
@@ -349,6 +355,7 @@ impl Command {
             Self::Calibrate => "Calibrate screen…",
             Self::Printer => "True the printer…",
             Self::Figures => "Shop figures…",
+            Self::NextStep => "Point at the next step",
             Self::Keys => "Keys",
             Self::Cautions => "Working safely",
             Self::About => "About Tangwright",
@@ -416,6 +423,7 @@ impl Command {
             },
             Self::Page(page) => match page {
                 BenchPage::Drawing => const { &[plain(Key::F6)] },
+                BenchPage::Set => const { &[plain(Key::F9)] },
                 BenchPage::Nest => const { &[plain(Key::F7)] },
                 BenchPage::Build => const { &[plain(Key::F8)] },
             },
@@ -450,6 +458,7 @@ impl Command {
             | Self::Calibrate
             | Self::Printer
             | Self::Figures
+            | Self::NextStep
             | Self::Cautions
             | Self::About => &[],
         }

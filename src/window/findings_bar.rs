@@ -7,12 +7,13 @@ use egui::{
 };
 
 use crate::checks::{Finding, Severity, Subject};
-use crate::edit::Thing;
+use crate::edit::{Change, Edit, Thing};
 use crate::units::LengthUnit;
 
 use super::action::Action;
 use super::bench::BenchPage;
 use super::cards::{self, Say};
+use super::next::{Next, point_at};
 use super::session::Session;
 use super::shown::Shown;
 use super::theme::{self, Palette};
@@ -104,6 +105,9 @@ fn counts_ui(
     let button = counts_button_ui(ui, palette, findings)
         .on_hover_text("Show all findings")
         .on_hover_cursor(egui::CursorIcon::PointingHand);
+    if session.next == Some(Next::Findings) {
+        point_at(ui, button.rect, palette);
+    }
     Popup::menu(&button).width(LIST_WIDTH).show(|ui| {
         ScrollArea::vertical().max_height(360.0).show(ui, |ui| {
             for (place, finding) in findings.iter().enumerate() {
@@ -240,6 +244,12 @@ fn words_ui(
 ) {
     let palette = shown.palette;
     let size = theme::READ_OUT;
+    // What the window points at is said beside a message, not hidden by it.
+    let next = session.next.filter(|_| session.finding.is_none());
+    if let Some(next) = next {
+        let words = RichText::new(next.words()).size(size);
+        ui.add(egui::Label::new(words.color(palette.bright)).truncate());
+    }
     if let Some(message) = &session.message {
         let text = RichText::new(message).size(size).color(palette.warn);
         ui.add(egui::Label::new(text).truncate());
@@ -248,6 +258,9 @@ fn words_ui(
     let pointed = session
         .finding
         .and_then(|i| findings.get(i).map(|f| (i, f)));
+    if next.is_some() {
+        return;
+    }
     let first = findings.first().map(|f| (0, f));
     let first = first.filter(|(_, f)| f.severity != Severity::Note);
     let Some((place, finding)) = pointed.or(first) else {
@@ -259,7 +272,17 @@ fn words_ui(
         ui.add(egui::Label::new(hint.color(palette.quiet)).truncate());
         return;
     };
-    let text = finding.text(&|mm| say.fine(mm));
+    let mut text = finding.text(&|mm| say.fine(mm));
+    let mend = pointed.and_then(|_| shown.kept.finding.mend());
+    if let (Some(own), Some(knife)) = (mend, session.knife) {
+        let label = cards::sentence(own.mend.label());
+        let button = ui.add(Button::new(label.trim_end_matches('.')));
+        if button.on_hover_text(&own.told).clicked() {
+            let mend = own.mend.clone();
+            actions.push(Action::Edit(Edit::knife(knife, Change::Mend { mend })));
+        }
+        text = format!("{text} {}.", own.told);
+    }
     let words = RichText::new(&text)
         .size(size)
         .color(palette.finding(finding.severity));

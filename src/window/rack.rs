@@ -14,6 +14,7 @@ use super::cards::Say;
 use super::commands::Command;
 use super::desk::Desk;
 use super::fields::{FieldId, note_ui, spoken_text_field};
+use super::next::{Next, point_at};
 use super::results::KnifeResults;
 use super::session::Session;
 use super::shown::Shown;
@@ -138,6 +139,9 @@ fn head_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
                 .add(egui::Button::new(RichText::new("+").size(17.0)).frame(false))
                 .on_hover_text("Add a knife to the rack");
             let plus = plus.accessible_name("Add knife");
+            if desk.session.next == Some(Next::Rack) {
+                point_at(ui, plus.rect, desk.shown.palette);
+            }
             if plus.clicked() {
                 desk.actions.push(Action::Do(Command::NewKnife));
             }

@@ -6,7 +6,7 @@ use super::results::{DRAWN_WITHIN_MM, Results};
 use crate::catalog::Service;
 use crate::checks::{Ready, ReadyMend, ready_check};
 use crate::geometry::Point;
-use crate::knife::{CutShape, Id, Knife, KnifeSet};
+use crate::knife::{Id, Knife, KnifeSet};
 
 /// What the window remembers of the ready check.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -85,14 +85,13 @@ fn line(ready: Ready, knife: &Knife, service: &Service) -> ReadyLine {
     ReadyLine { ready, told, after }
 }
 
-/// The outline and the free cut-outs, flattened.
-fn closed_lines(knife: &Knife) -> Vec<Vec<Point>> {
-    let free = knife.cut_outs.iter().filter_map(|c| match &c.shape {
-        CutShape::Free { outline } => Some(outline.contour()),
-        _ => None,
-    });
-    std::iter::once(knife.contour())
-        .chain(free)
+/// The outline and the cut-outs, flattened.
+pub(super) fn closed_lines(knife: &Knife) -> Vec<Vec<Point>> {
+    let contour = knife.contour();
+    let openings = knife.all_cut_outs(&contour.index());
+    let openings = openings.iter().map(|(_, cut)| cut.shape.contour());
+    std::iter::once(contour)
+        .chain(openings)
         .map(|contour| contour.flattened(DRAWN_WITHIN_MM))
         .collect()
 }

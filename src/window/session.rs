@@ -195,6 +195,8 @@ pub struct Preferences {
     pub drills: Vec<String>,
     /// What the printer's lengths are multiplied by.
     pub printer: PrinterFactors,
+    /// Whether the window points at the next step of a first knife.
+    pub next_step: bool,
 }
 
 impl Default for Preferences {
@@ -221,6 +223,7 @@ impl Default for Preferences {
             services: Services::default(),
             drills: Vec::new(),
             printer: PrinterFactors::PLAIN,
+            next_step: true,
         }
     }
 }
@@ -277,6 +280,8 @@ pub struct Session {
     pub page: BenchPage,
     /// How the build sheet is looked at.
     pub build: super::bench::BuildView,
+    /// How the knives of the set are looked at side by side.
+    pub set: super::bench::SetView,
     /// What is laid out for nesting.
     pub nest: super::bench::NestView,
     /// What is looked at of the ready check.
@@ -348,6 +353,12 @@ pub struct Session {
     pub object_has_focus: bool,
     /// Whether the drawing shows the template as it will be printed.
     pub show_template: bool,
+    /// What the window points at: the next step of a first knife.
+    pub next: Option<super::next::Next>,
+    /// The step whose card was last brought into sight.
+    pub next_seen: Option<super::next::Next>,
+    /// Whether a template was written since the set lies on the bench.
+    pub printed: bool,
     /// The open dialog, if any.
     pub dialog: super::dialogs::Dialog,
     /// Where the keyboard was before the dialog opened.

@@ -3,8 +3,9 @@
 use crate::edit::History;
 use crate::knife::{Id, Knife, KnifeSet};
 
-use super::bench::{BuildShelf, Nester};
+use super::bench::{BuildShelf, Nester, SetShelf};
 use super::filing::Filing;
+use super::finding_shelf::FindingShelf;
 use super::picture::{PictureShelf, Tracer};
 use super::planner::Planner;
 use super::preview::Preview;
@@ -20,12 +21,16 @@ pub(super) struct Kept {
     pub preview: Preview,
     /// What the service would ask about, while the Template card is open.
     pub ready: ReadyShelf,
+    /// What mends the finding that is pointed at.
+    pub finding: FindingShelf,
     /// The section where the maker looks.
     pub section: SectionShelf,
     /// What the hole planner does and has found.
     pub planner: Planner,
     /// The build sheet, while it is looked at.
     pub build: BuildShelf,
+    /// The table of the set, while it is looked at.
+    pub set: SetShelf,
     /// What nesting does and has found.
     pub nest: Nester,
     /// Pictures for the drawing.

@@ -9,7 +9,7 @@ mod shapes;
 #[path = "dice/stretches.rs"]
 mod stretches;
 
-use tangwright::edit::{Change, Edit, Thing};
+use tangwright::edit::{Carried, Change, Edit, Thing};
 use tangwright::geometry::{Point, Vec2};
 use tangwright::knife::{
     CutOut, CutShape, Filling, Id, Joint, Knife, KnifeSet, LandmarkKind, Purpose, Spot, Stock,
@@ -17,7 +17,7 @@ use tangwright::knife::{
 };
 
 /// Every kind of edit, by the name of its variant.
-pub(crate) const KINDS: [&str; 69] = [
+pub(crate) const KINDS: [&str; 70] = [
     "AddKnife",
     "DoubleKnife",
     "RemoveKnife",
@@ -87,6 +87,7 @@ pub(crate) const KINDS: [&str; 69] = [
     "Turn",
     "StepOff",
     "Scale",
+    "CarryOver",
 ];
 
 /// Numbers that have broken programs before.
@@ -290,6 +291,11 @@ impl Dice {
             "NameSet" => Edit::NameSet { name: self.text() },
             "SetMaterial" => Edit::SetMaterial {
                 material: self.material(),
+            },
+            "CarryOver" => Edit::CarryOver {
+                from: id,
+                to: self.pick(&ids).unwrap_or_default(),
+                what: self.pick(&Carried::ALL).unwrap_or(Carried::Holes),
             },
             _ => {
                 let first = set.knives.first();

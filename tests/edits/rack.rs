@@ -369,12 +369,13 @@ fn an_open_gesture_is_what_undo_takes_back() {
 }
 
 /// The first words of all labels: what is done, as in "Undo drill hole".
-const VERBS: [&str; 36] = [
+const VERBS: [&str; 38] = [
     "add",
     "bend",
     "break",
     "change",
     "clamp",
+    "copy",
     "cut",
     "double",
     "draw",
@@ -401,6 +402,7 @@ const VERBS: [&str; 36] = [
     "space",
     "split",
     "step",
+    "size",
     "straighten",
     "stretch",
     "strike",

@@ -18,6 +18,7 @@ pub(super) const CUTTING: &str = "Cutting";
 const FILES: &str = "Cutting files";
 const HOLES: &str = "Holes, pins, guard";
 const TANG: &str = "Tang and bar";
+const FIRE: &str = "Furnace and quench tank";
 const EDGE: &str = "Edge before the quench";
 const FINISHED: &str = "Edge before sharpening";
 const GRINDS: &str = "Bevels";
@@ -28,6 +29,7 @@ const OURS: &str = "our own choice";
 const SERVICES: &str = "what cutting services ask for, see the cutting limits";
 const FORUM: &str = "a makers' forum, on peening pins";
 const STUBS: &str = "a maker's page on stub tangs";
+const SHOPS: &str = "the shop's own; 0 holds nothing against it";
 const SOLD: &str = "what is sold, see the stock table";
 
 /// A figure and the field of [`crate::checks::Thresholds`] it is kept in.
@@ -47,7 +49,7 @@ macro_rules! figure {
 }
 
 /// All figures, those of a group together.
-pub static FIGURES: [Figure; 49] = [
+pub static FIGURES: [Figure; 51] = [
     figure!(
         "web-diameters",
         WEBS,
@@ -311,6 +313,22 @@ pub static FIGURES: [Figure; 49] = [
         LENGTH,
         SOLD,
         widest_bar_mm
+    ),
+    figure!(
+        "furnace-length",
+        FIRE,
+        "Longest steel in the furnace",
+        LENGTH,
+        SHOPS,
+        furnace_mm
+    ),
+    figure!(
+        "tank-length",
+        FIRE,
+        "Longest steel in the tank",
+        LENGTH,
+        SHOPS,
+        tank_mm
     ),
     figure!(
         "plate-edge",

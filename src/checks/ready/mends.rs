@@ -22,7 +22,11 @@ pub(super) fn rule_of(fault: &OutlineFault) -> &'static str {
 }
 
 /// What mends an outline's fault, if anything does without judgment.
-pub(super) fn of_fault(outline: &Outline, of: Option<Id>, fault: &OutlineFault) -> Option<Mend> {
+pub(in crate::checks) fn of_fault(
+    outline: &Outline,
+    of: Option<Id>,
+    fault: &OutlineFault,
+) -> Option<Mend> {
     let node = |index: usize| outline.nodes.get(index).map(|node| node.id);
     match fault {
         OutlineFault::ZeroPiece { piece, .. } => {
@@ -43,7 +47,7 @@ pub(super) fn of_fault(outline: &Outline, of: Option<Id>, fault: &OutlineFault) 
 }
 
 /// What mends a free cut-out that has no sound shape.
-pub(super) fn of_unsound(bench: &Bench<'_>, finding: &Finding) -> Option<Mend> {
+pub(in crate::checks) fn of_unsound(bench: &Bench<'_>, finding: &Finding) -> Option<Mend> {
     if finding.code != "cut-out-unsound" {
         return None;
     }
@@ -72,7 +76,10 @@ fn free_outline<'a>(bench: &'a Bench<'_>, finding: &Finding) -> Option<(Id, &'a 
 }
 
 /// A finding on two cut-outs that overlap, told as what it is when they are the same one twice; with the mend, where one of them stands alone.
-pub(super) fn double(bench: &Bench<'_>, finding: &Finding) -> Option<(Finding, Option<Mend>)> {
+pub(in crate::checks) fn double(
+    bench: &Bench<'_>,
+    finding: &Finding,
+) -> Option<(Finding, Option<Mend>)> {
     let Some(Subject::CutOuts(names)) = &finding.about else {
         return None;
     };
@@ -135,7 +142,7 @@ fn alike(a: &Opening<'_>, b: &Opening<'_>) -> bool {
 }
 
 /// The radius for a sharp corner of the outline, or for all of a window.
-pub(super) fn of_corner(bench: &Bench<'_>, finding: &Finding) -> Option<Mend> {
+pub(in crate::checks) fn of_corner(bench: &Bench<'_>, finding: &Finding) -> Option<Mend> {
     if finding.measured_mm != Some(0.0) {
         return None;
     }
@@ -177,7 +184,10 @@ fn faults_of(knife: &Knife, mend: &Mend) -> usize {
         Mend::JoinNodes { of, .. } | Mend::DropSpur { of, .. } | Mend::RoundCorners { of, .. } => {
             *of
         }
-        Mend::DropCutOut { .. } => return 0,
+        Mend::DropCutOut { .. }
+        | Mend::SizeHoles { .. }
+        | Mend::SeatLandmarks { .. }
+        | Mend::FitGuard { .. } => return 0,
     };
     let contour = match of {
         None => Some(knife.contour()),
@@ -190,7 +200,7 @@ fn faults_of(knife: &Knife, mend: &Mend) -> usize {
 }
 
 /// Before and after of a mend of the knife.
-pub(super) fn told(mend: &Mend, knife: &Knife) -> String {
+pub(in crate::checks) fn told(mend: &Mend, knife: &Knife) -> String {
     let mut mended = knife.clone();
     if let Err(reason) = mend.make(&mut mended) {
         return reason.to_string();
@@ -221,6 +231,17 @@ pub(super) fn told(mend: &Mend, knife: &Knife) -> String {
             "{} cut-outs now, {} after; what was counted twice is counted once",
             knife.cut_outs.len(),
             mended.cut_outs.len()
+        ),
+        Mend::SizeHoles { size_mm, .. } => format!("{size_mm:.2} mm after; {area}"),
+        Mend::SeatLandmarks { places } => {
+            let told = places
+                .iter()
+                .map(|(kind, at)| format!("{} at x {:.1}, y {:.1} mm", kind.name(), at.x, at.y));
+            format!("{}; no steel changes", told.collect::<Vec<_>>().join(", "))
+        }
+        Mend::FitGuard { clearance_mm } => format!(
+            "{:+.3} mm clearance on each face now, {clearance_mm:+.3} mm after",
+            knife.guard.as_ref().map_or(0.0, |guard| guard.clearance_mm)
         ),
         Mend::RoundCorners {
             nodes: corners,

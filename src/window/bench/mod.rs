@@ -7,6 +7,11 @@ mod nest_card;
 mod nest_page;
 mod nest_view;
 mod nester;
+mod set_card;
+mod set_draw;
+mod set_page;
+mod set_shelf;
+mod set_table;
 
 use egui::{Button, RichText, Role, ScrollArea, Ui, WidgetInfo};
 
@@ -21,6 +26,8 @@ pub(super) use build_page::BuildView;
 pub(super) use build_shelf::{BuildShelf, BuildWish, build_file};
 pub use nest_view::{NestView, PieceFrom, StockKind};
 pub(super) use nester::{NestWish, Nester};
+pub use set_shelf::SetView;
+pub(super) use set_shelf::{SetShelf, SetWish};
 
 /// What lies in the middle of the window.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -28,6 +35,8 @@ pub enum BenchPage {
     /// The knife, drawn at true size.
     #[default]
     Drawing,
+    /// All knives of the set side by side, and their table.
+    Set,
     /// Knives laid on a bar, a sheet or an odd piece.
     Nest,
     /// The work step by step, as it is printed.
@@ -36,13 +45,14 @@ pub enum BenchPage {
 
 impl BenchPage {
     /// All of them, in the order they lie.
-    pub const ALL: [Self; 3] = [Self::Drawing, Self::Nest, Self::Build];
+    pub const ALL: [Self; 4] = [Self::Drawing, Self::Set, Self::Nest, Self::Build];
 
     /// Its name in menus and on the bar.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
             Self::Drawing => "Drawing",
+            Self::Set => "Set",
             Self::Nest => "Nest",
             Self::Build => "Build sheet",
         }
@@ -53,6 +63,9 @@ impl BenchPage {
     pub fn hint(self) -> &'static str {
         match self {
             Self::Drawing => "",
+            Self::Set => {
+                "Click a knife to work on it, a heading to put the table in that order; two can lie one over the other"
+            }
             Self::Nest => {
                 "Wheel and drag look around, F fits; what is searched can be stopped at any time"
             }
@@ -76,6 +89,7 @@ pub(super) fn page_ui(
     session.pointer = None;
     match session.page {
         BenchPage::Drawing => {}
+        BenchPage::Set => set_page::page_ui(ui, shown, session, actions),
         BenchPage::Nest => nest_page::page_ui(ui, shown, session),
         BenchPage::Build => build_page::page_ui(ui, shown, session, actions),
     }
@@ -90,6 +104,7 @@ pub(super) fn cards_ui(
 ) {
     match session.page {
         BenchPage::Drawing => {}
+        BenchPage::Set => set_card::cards_ui(ui, shown, session, actions),
         BenchPage::Nest => nest_card::cards_ui(ui, shown, session, actions),
         BenchPage::Build => build_card::cards_ui(ui, shown, session, actions),
     }

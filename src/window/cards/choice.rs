@@ -9,7 +9,7 @@ use crate::window::desk::Desk;
 use crate::window::fields::FieldId;
 
 /// A labelled list; `add` fills it.
-pub(super) fn choice_ui(
+pub(in crate::window) fn choice_ui(
     ui: &mut Ui,
     desk: &mut Desk<'_>,
     field: FieldId,

@@ -29,6 +29,7 @@ mod weigh_ins;
 mod weigh_up;
 mod wrap;
 
+pub(in crate::window) use choice::choice_ui;
 pub(super) use choice::{bench_material, with_materials};
 pub(in crate::window) use ready::as_own;
 pub(super) use template::paper_ui;
@@ -41,6 +42,7 @@ use egui::{Align2, RichText, Role, ScrollArea, Sense, TextStyle, Ui, WidgetInfo}
 use super::action::Action;
 use super::desk::Desk;
 use super::fields;
+use super::next::Next;
 use super::results::KnifeResults;
 use super::session::Session;
 use super::shown::Shown;
@@ -147,6 +149,17 @@ impl Card {
         egui::Id::unique(("card", self.title()))
     }
 
+    /// The card of the next step.
+    fn of_next(next: Next) -> Option<Self> {
+        match next {
+            Next::Bevel => Some(Self::Grind),
+            Next::Pins => Some(Self::Drill),
+            Next::Handle => Some(Self::Handle),
+            Next::Template => Some(Self::Template),
+            Next::Rack | Next::Findings | Next::Save => None,
+        }
+    }
+
     fn open_at_first(self) -> bool {
         self != Self::Handle
     }
@@ -214,7 +227,12 @@ fn card_frame_ui(
     if !state.is_open() {
         frame = frame.fill(palette.bench);
     }
-    frame.show(ui, |ui| {
+    let next = desk.session.next;
+    let pointed_at = next.and_then(Card::of_next) == Some(card);
+    if pointed_at {
+        frame = frame.stroke(egui::Stroke::new(2.0, palette.bright));
+    }
+    let drawn = frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         if header_ui(ui, desk, card, summary, state.is_open()) {
             state.toggle(ui);
@@ -224,6 +242,13 @@ fn card_frame_ui(
             body(ui, desk);
         }
     });
+    // Each step brings its card into sight once; then the maker looks where he likes.
+    if pointed_at && desk.session.next_seen != next {
+        desk.session.next_seen = next;
+        let head = drawn.response.rect;
+        let head = egui::Rect::from_min_size(head.min, egui::vec2(head.width(), 60.0));
+        ui.scroll_to_rect(head, Some(egui::Align::Center));
+    }
 }
 
 /// The header line; `true` when it was clicked.

@@ -98,6 +98,7 @@ impl Command {
             Self::Section => Some(preferences.section),
             Self::Ground => Some(preferences.ground),
             Self::Picture => Some(session.picture.shown),
+            Self::NextStep => Some(preferences.next_step),
             Self::Snap(snap) => Some(snap.of(preferences.snaps)),
             Self::Theme(theme) => Some(preferences.theme == theme),
             Self::Lengths(unit) => Some(preferences.length_unit == unit),

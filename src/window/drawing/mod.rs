@@ -151,6 +151,7 @@ pub(super) fn drawing_ui(
         section::section_ui(ui, rect, &pen, shown, session, actions);
     }
     ready::draw_ready(&over_all, shown, session);
+    ready::draw_mend(&over_all, shown);
     overlay::draw_gesture(ui, &over_all, shown, session);
     ground::draw_ruler(&pen, whole, session);
     toolbar::toolbar_ui(ui, canvas, shown, session, actions);

@@ -10,6 +10,15 @@ use crate::window::shown::Shown;
 const RING: f32 = 7.0;
 const RING_SHOWN: f32 = 13.0;
 
+/// Draws what the mend of the finding pointed at would make of the knife.
+pub(super) fn draw_mend(pen: &Pen<'_>, shown: &Shown<'_>) {
+    for points in shown.kept.finding.after() {
+        let points = points.iter().map(|p| pen.pos(*p)).collect();
+        let stroke = Stroke::new(1.5, pen.palette.guide);
+        pen.painter.add(Shape::closed_line(points, stroke));
+    }
+}
+
 /// Draws the marks of the knife on the drawing.
 pub(super) fn draw_ready(pen: &Pen<'_>, shown: &Shown<'_>, session: &Session) {
     let shelf = &shown.kept.ready;

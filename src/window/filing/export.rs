@@ -10,11 +10,11 @@ use crate::files::write_atomically;
 use crate::knife::Knife;
 use crate::sheet::{
     BuildOptions, Counts, ExportFile, ExportKind, ExportOptions, LeftForBench, PageOptions,
-    PdfOptions, export_set, printer_page, slug, write_pdf,
+    PdfOptions, export_set, printer_page, rack_file, slug, write_pdf,
 };
 use crate::window::action::ExportWish;
 use crate::window::app::Workshop;
-use crate::window::bench::{BuildWish, build_file};
+use crate::window::bench::{BuildWish, SetShelf, SetWish, build_file};
 use crate::window::dialogs::{Dialog, Question};
 
 impl Workshop {
@@ -63,6 +63,11 @@ impl Workshop {
                 return;
             }
         }
+        let paper = matches!(
+            wish,
+            ExportWish::Pdf | ExportWish::Folded | ExportWish::Together | ExportWish::All
+        );
+        self.session.printed |= paper;
         let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
         self.session.message = Some(format!(
             "Written to {}: {}",
@@ -75,6 +80,7 @@ impl Workshop {
         match wish {
             ExportWish::PrinterPage => return self.printer_page().map(|file| vec![file]),
             ExportWish::Nest => return Ok(self.kept.nest.files()),
+            ExportWish::Table => return Ok(self.table_file().into_iter().collect()),
             ExportWish::Build => {
                 let paper = &self.session.preferences.paper;
                 let file = build_file(self.history.set(), &self.build_wish(), paper);
@@ -102,7 +108,9 @@ impl Workshop {
             ExportWish::Pdf | ExportWish::Together => vec![ExportKind::Pdf],
             ExportWish::Folded => vec![ExportKind::Folded],
             ExportWish::All => ExportKind::ALL.to_vec(),
-            ExportWish::PrinterPage | ExportWish::Build | ExportWish::Nest => Vec::new(),
+            ExportWish::PrinterPage | ExportWish::Build | ExportWish::Table | ExportWish::Nest => {
+                Vec::new()
+            }
         };
         let preferences = &self.session.preferences;
         let mut options = ExportOptions {
@@ -152,6 +160,29 @@ impl Workshop {
                 left_on_mm: self.results.thresholds().left_on_mm,
             },
             paper: PageOptions::printed_on(&preferences.paper, preferences.printer),
+        }
+    }
+
+    /// The table of the set in the order it is looked at; none of an empty rack.
+    fn table_file(&self) -> Option<ExportFile> {
+        let mut shelf = SetShelf::default();
+        shelf.refresh(self.history.set(), &self.results, Some(self.set_wish()));
+        let name = &self.history.set().name;
+        (!shelf.rows().is_empty()).then(|| rack_file(name, shelf.rows(), shelf.bars()))
+    }
+
+    /// The table that is wanted now.
+    pub(in crate::window) fn set_wish(&self) -> SetWish {
+        let knives = self.history.set().knives.iter();
+        SetWish {
+            sort: self.session.set.sort,
+            counts: knives
+                .map(|k| (k.id, self.session.nest.count_of(k.id)))
+                .collect(),
+            compared: self
+                .session
+                .set
+                .compared(self.history.set(), self.session.knife),
         }
     }
 

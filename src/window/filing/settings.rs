@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::files::{Folders, Settings, Theme};
+use crate::files::{Folders, Settings, Theme, WindowPlace};
 use crate::sheet::PrinterFactors;
 use crate::window::commands::TEXT_SIZES;
 use crate::window::session::Preferences;
@@ -17,6 +17,8 @@ pub(super) struct Shelf {
     unkept: bool,
     /// The preferences that were last taken over.
     taken: Option<Preferences>,
+    /// Whether the window has moved since its place was last kept.
+    moved: bool,
 }
 
 impl Shelf {
@@ -28,6 +30,7 @@ impl Shelf {
             settings: loaded.settings,
             unkept: false,
             taken: None,
+            moved: false,
         };
         (shelf, loaded.messages)
     }
@@ -61,6 +64,19 @@ impl Shelf {
             self.settings = new;
             self.unkept = true;
         }
+    }
+
+    /// Remembers where the window stands; it is kept with [`Shelf::keep_place`], not at every step of a drag.
+    pub(super) fn stand(&mut self, place: WindowPlace) {
+        if self.settings.window != Some(place) {
+            self.settings.window = Some(place);
+            self.moved = true;
+        }
+    }
+
+    /// The window rests: its place is written with the settings.
+    pub(super) fn keep_place(&mut self) {
+        self.unkept |= std::mem::take(&mut self.moved);
     }
 
     /// Writes the settings if they have changed; gives the trouble there was.
@@ -102,6 +118,7 @@ pub(super) fn preferences(settings: &Settings) -> Preferences {
         learned: settings.learned.clone(),
         services: settings.services.clone(),
         drills: settings.drills_owned.clone(),
+        next_step: !settings.walked,
         printer: PrinterFactors {
             x: settings.printer_x,
             y: settings.printer_y,
@@ -133,6 +150,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
         && old.learned == preferences.learned
         && old.services == preferences.services
         && old.drills_owned == preferences.drills
+        && old.walked != preferences.next_step
         && (old.printer_x, old.printer_y) == (preferences.printer.x, preferences.printer.y)
         && same_zoom
         && same_screen;
@@ -148,6 +166,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
     new.learned.clone_from(&preferences.learned);
     new.services.clone_from(&preferences.services);
     new.drills_owned.clone_from(&preferences.drills);
+    new.walked = !preferences.next_step;
     (new.printer_x, new.printer_y) = (preferences.printer.x, preferences.printer.y);
     if !same_zoom {
         new.text_zoom = zoom;
@@ -185,6 +204,7 @@ mod tests {
                 ..Services::default()
             },
             printer: PrinterFactors { x: 0.99, y: 1.01 },
+            next_step: false,
             ..Preferences::default()
         };
         let settings = of_preferences(&chosen, &Settings::default()).unwrap();

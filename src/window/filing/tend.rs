@@ -7,7 +7,7 @@ use egui::{Context, ViewportCommand};
 use super::flow::{answer, leave};
 use super::picker::Outcome;
 use super::{After, FileWish, Purpose};
-use crate::files::{Change, changed_since, open_bytes};
+use crate::files::{Change, WindowPlace, changed_since, open_bytes};
 use crate::reading::drawing::is_drawing;
 use crate::reading::picture::is_picture;
 use crate::window::action::Action;
@@ -29,6 +29,7 @@ impl Workshop {
     pub(in crate::window) fn tend_files(&mut self, ctx: &Context, frame: &eframe::Frame) {
         self.take_dropped(ctx);
         self.hear_picker(ctx, frame);
+        self.tend_place(ctx);
         self.watch_file(ctx);
         self.keep_settings(ctx);
         self.tend_closing(ctx);
@@ -163,6 +164,33 @@ impl Workshop {
         }
     }
 
+    /// Remembers where the window stands; written when it goes to the back.
+    fn tend_place(&mut self, ctx: &Context) {
+        let zoom = ctx.zoom_factor();
+        let focused = ctx.input(|i| i.focused);
+        let place = ctx.input(|i| {
+            let own = i.viewport();
+            let inside = own.inner_rect? * zoom;
+            let corner = own.outer_rect.map(|outer| outer.min * zoom);
+            Some(WindowPlace {
+                at: corner.map(|corner| (corner.x, corner.y)),
+                size: (inside.width(), inside.height()),
+                full: own.maximized == Some(true) || own.fullscreen == Some(true),
+            })
+        });
+        // A window that fills the screen goes back to where it stood before.
+        let place = place.map(|place| match self.filing.settings().window {
+            Some(old) if place.full => WindowPlace { full: true, ..old },
+            _ => place,
+        });
+        if let Some(place) = place.filter(WindowPlace::is_sound) {
+            self.filing.shelf.stand(place);
+        }
+        if self.filing.in_front && !focused {
+            self.filing.shelf.keep_place();
+        }
+    }
+
     /// Keeps the settings when something was chosen, not while something is dragged.
     fn keep_settings(&mut self, ctx: &Context) {
         if ctx.input(|i| i.pointer.any_down()) {
@@ -214,6 +242,9 @@ impl Workshop {
 
     /// Ends the session: nothing is left to be offered at the next start, unless the window goes without having asked.
     pub fn end_session(&mut self) {
+        self.filing.shelf.keep_place();
+        // On the way out there is nobody left to tell.
+        let _ = self.filing.shelf.keep();
         self.filing.compare(&self.history);
         let wanted_gone = self.filing.closing || !self.filing.changed();
         if let Some(keeper) = self.filing.keeper.take()

@@ -9,6 +9,7 @@ use crate::window::action::{Action, ExportWish};
 use crate::window::bench::BenchPage;
 use crate::window::commands::{Command, Snap, Work};
 use crate::window::filing::{After, FileWish};
+use crate::window::next::{Next, point_at};
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
 use crate::window::theme::ThemeChoice;
@@ -90,6 +91,9 @@ impl Menus<'_> {
         if down {
             Popup::open_id(ui.ctx(), Popup::default_response_id(&response));
         }
+        if name == "File" && self.session.next == Some(Next::Save) {
+            point_at(ui, response.rect.shrink(2.0), self.shown.palette);
+        }
         let state = &mut self.session.menu_bar.menus;
         if std::mem::take(&mut state.focus_first) {
             response.request_focus();
@@ -129,6 +133,7 @@ impl Menus<'_> {
             ExportWish::CutTogether,
             ExportWish::All,
             ExportWish::Build,
+            ExportWish::Table,
         ] {
             self.entry_ui(ui, Command::Export(wish));
         }
@@ -217,6 +222,7 @@ impl Menus<'_> {
     }
 
     fn help_ui(&mut self, ui: &mut Ui) {
+        self.entry_ui(ui, Command::NextStep);
         self.entry_ui(ui, Command::Keys);
         self.entry_ui(ui, Command::Cautions);
         self.entry_ui(ui, Command::About);

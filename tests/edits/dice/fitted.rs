@@ -4,7 +4,8 @@ use tangwright::edit::{AfterSaw, Change};
 use tangwright::geometry::Point;
 use tangwright::knife::{
     CutShape, Engraving, Faces, Fixing, Flaw, FlawKind, Handle, HandleStation, Id, Knife,
-    LaidPicture, Liner, Mend, SquaredBy, Stage, TangHole, WeighIn, usual_handle, wrap_round,
+    LaidPicture, LandmarkKind, Liner, Mend, SquaredBy, Stage, TangHole, WeighIn, usual_handle,
+    wrap_round,
 };
 
 use super::Dice;
@@ -81,7 +82,18 @@ impl Dice {
         let own = (None, self.node(knife));
         let of_cut_out = free.map(|(cut_out, node)| (Some(cut_out), node));
         let (of, node) = of_cut_out.filter(|_| self.once_in(2)).unwrap_or(own);
-        match self.below(5) {
+        match self.below(8) {
+            5 => Mend::SizeHoles {
+                cut_outs: knife.cut_outs.iter().take(2).map(|c| c.id).collect(),
+                rows: knife.rows.iter().take(1).map(|r| r.id).collect(),
+                size_mm: self.number(1.0, 9.0),
+            },
+            6 => Mend::SeatLandmarks {
+                places: LandmarkKind::ALL.map(|kind| (kind, self.point())).to_vec(),
+            },
+            7 => Mend::FitGuard {
+                clearance_mm: self.number(-0.1, 0.2),
+            },
             0 => Mend::JoinNodes { of, node },
             1 => Mend::DropSpur { of, node },
             2 => Mend::DropCutOut {

@@ -1,0 +1,214 @@
+//! A window under a hail of random hands: keys, clicks, drags, typed words, commands; and what must hold whatever they do.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "helpers of a test may stop it with a message"
+)]
+
+use std::path::Path;
+
+use egui::{Event, Key, Modifiers, PointerButton, Pos2, vec2};
+use egui_kittest::Harness;
+
+use tangwright::files::{Folders, Over, save_design};
+use tangwright::knife::{orchard_set, set_faults};
+use tangwright::window::{Action, Command, StartOptions, Workshop};
+
+/// Size of the window, points.
+const SIZE: (f32, f32) = (1280.0, 720.0);
+
+/// Keys hands may hit; none of them opens a way out of the folder of the test.
+const KEYS: [Key; 44] = [
+    Key::Escape,
+    Key::Enter,
+    Key::Tab,
+    Key::Space,
+    Key::Delete,
+    Key::Backspace,
+    Key::ArrowUp,
+    Key::ArrowDown,
+    Key::ArrowLeft,
+    Key::ArrowRight,
+    Key::Home,
+    Key::End,
+    Key::PageUp,
+    Key::PageDown,
+    Key::Num1,
+    Key::Num2,
+    Key::Num3,
+    Key::Num4,
+    Key::Num5,
+    Key::Num6,
+    Key::F1,
+    Key::F2,
+    Key::F6,
+    Key::F7,
+    Key::F8,
+    Key::F9,
+    Key::F10,
+    Key::A,
+    Key::C,
+    Key::D,
+    Key::E,
+    Key::F,
+    Key::G,
+    Key::K,
+    Key::L,
+    Key::M,
+    Key::N,
+    Key::R,
+    Key::S,
+    Key::T,
+    Key::Y,
+    Key::Z,
+    Key::Plus,
+    Key::Minus,
+];
+const WORDS: [&str; 12] = [
+    "3", "12.5", "-4", "1/8\"", "abc", "0", "1e9", "25 mm", "NaN", "7.85", "é ½ ß", "100",
+];
+
+/// A window and the dice that play on it.
+pub(crate) struct Hail {
+    pub(crate) window: Harness<'static, Workshop>,
+    state: u64,
+}
+
+impl Hail {
+    /// A window on the orchard set, saved in this folder, with all it keeps there too.
+    pub(crate) fn new(folder: &Path, seed: u64) -> Self {
+        let file = folder.join("set.tangwright");
+        save_design(&file, &orchard_set(), Over::Anything).unwrap();
+        let workshop = Workshop::start(StartOptions {
+            file: Some(file),
+            folders: Some(Folders::under(&folder.join("home"))),
+            native_dialogs: false,
+            set: None,
+        });
+        let mut window = Harness::builder()
+            .with_size(vec2(SIZE.0, SIZE.1))
+            .build_eframe(|_| workshop);
+        window.step();
+        Self {
+            window,
+            state: seed,
+        }
+    }
+
+    /// S. Vigna's SplitMix64, public domain reference code.
+    fn next(&mut self) -> u64 {
+        self.state = self.state.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.state;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^ (z >> 31)
+    }
+
+    fn below(&mut self, n: usize) -> usize {
+        (self.next() % n.max(1) as u64) as usize
+    }
+
+    fn place(&mut self) -> Pos2 {
+        let (x, y) = (self.below(1000), self.below(1000));
+        Pos2::new(SIZE.0 * x as f32 / 1000.0, SIZE.1 * y as f32 / 1000.0)
+    }
+
+    fn button(&mut self, at: Pos2, pressed: bool, modifiers: Modifiers) {
+        self.window.event(Event::PointerButton {
+            pos: at,
+            button: PointerButton::Primary,
+            pressed,
+            modifiers,
+        });
+    }
+
+    /// One random action, and the frames it takes.
+    pub(crate) fn act(&mut self) {
+        match self.below(10) {
+            0 | 1 => {
+                let at = self.place();
+                self.window.event(Event::PointerMoved(at));
+                self.button(at, true, Modifiers::NONE);
+                self.button(at, false, Modifiers::NONE);
+            }
+            2 | 3 => {
+                let (from, to) = (self.place(), self.place());
+                self.window.event(Event::PointerMoved(from));
+                self.button(from, true, Modifiers::NONE);
+                self.window.step();
+                for i in 1..=3 {
+                    let on = from + (to - from) * (i as f32 / 3.0);
+                    self.window.event(Event::PointerMoved(on));
+                    self.window.step();
+                }
+                self.button(to, false, Modifiers::NONE);
+            }
+            4..=6 => self.key(),
+            7 => {
+                let word = WORDS[self.below(WORDS.len())];
+                self.window.event(Event::Text(word.to_owned()));
+            }
+            8 => {
+                let delta = vec2(0.0, self.below(200) as f32 - 100.0);
+                let at = self.place();
+                self.window.event(Event::PointerMoved(at));
+                self.window.event(Event::MouseWheel {
+                    unit: egui::MouseWheelUnit::Point,
+                    delta,
+                    phase: egui::TouchPhase::Move,
+                    source: egui::MouseWheelSource::Unknown,
+                    modifiers: Modifiers::NONE,
+                });
+            }
+            _ => {
+                let command = Command::ALL[self.below(Command::ALL.len())];
+                if !matches!(command, Command::Close) {
+                    self.window.state_mut().ask(Action::Do(command));
+                }
+            }
+        }
+        self.window.step();
+        self.window.step();
+    }
+
+    fn key(&mut self) {
+        let key = KEYS[self.below(KEYS.len())];
+        let modifiers = match self.below(6) {
+            0 => Modifiers::COMMAND,
+            1 => Modifiers::SHIFT,
+            2 => Modifiers::ALT,
+            _ => Modifiers::NONE,
+        };
+        self.window.key_press_modifiers(modifiers, key);
+    }
+
+    /// What holds after every action.
+    pub(crate) fn check(&self) {
+        let state = self.window.state();
+        let set = state.history().set();
+        assert_eq!(set_faults(set), vec![]);
+        let here = state.session().knife;
+        assert!(here.is_none_or(|id| set.knife(id).is_some()), "{here:?}");
+        for knife in &set.knives {
+            assert!(state.results().of(knife.id).is_some(), "{}", knife.name);
+        }
+        let view = state.session().view();
+        assert!(view.px_per_mm.is_finite() && view.px_per_mm > 0.0);
+        assert!(view.middle.x.is_finite() && view.middle.y.is_finite());
+        let depth = state.history().undo_depth();
+        assert_eq!(depth > 0, state.history().undo_label().is_some());
+    }
+
+    /// Everything undone and done again: the same set.
+    pub(crate) fn there_and_back(&self) {
+        let mut history = self.window.state().history().clone();
+        history.end_gesture();
+        while history.redo() {}
+        let end = history.set().clone();
+        while history.undo() {
+            assert_eq!(set_faults(history.set()), vec![]);
+        }
+        while history.redo() {}
+        assert!(*history.set() == end, "undone and done again");
+    }
+}

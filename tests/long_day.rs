@@ -1,0 +1,81 @@
+//! A long day at the bench, in short: random hands, many edits with unlimited undo, many frames. `examples/long_day.rs` runs the same for hours.
+
+#![expect(
+    clippy::expect_used,
+    reason = "helpers of a test may stop it with a message"
+)]
+
+#[path = "common/hail.rs"]
+mod hail;
+#[path = "common/many_edits.rs"]
+mod many_edits;
+#[path = "common/resident.rs"]
+mod resident;
+
+use hail::Hail;
+use resident::resident;
+use tangwright::edit::History;
+use tangwright::knife::orchard_set;
+
+const ACTIONS: u32 = 250;
+const EDITS: usize = 1_500;
+const FRAMES: u32 = 300;
+/// 200 MB for 10 000 steps of undo.
+const BYTES_A_STEP: u64 = 20_000;
+/// What a growing program would pass by far: a thousand bytes a frame.
+const BYTES_A_FRAME: u64 = 1_000;
+/// What the allocator may take at once without any of it being kept.
+const SLACK: u64 = 8_000_000;
+
+/// One test, for memory is that of the whole process.
+#[test]
+fn a_long_day_in_short() {
+    many_edits_cost_little();
+    random_hands_break_nothing();
+    frames_cost_nothing();
+}
+
+fn many_edits_cost_little() {
+    let mut history = History::new(orchard_set());
+    let before = resident();
+    for i in 0..EDITS {
+        let edit = many_edits::edit(history.set(), i);
+        history.apply(&edit).expect("the edits are sound");
+    }
+    assert!(history.undo_depth() > EDITS * 9 / 10, "each is a step");
+    if let Some((before, after)) = before.zip(resident()) {
+        let most = BYTES_A_STEP * EDITS as u64 + SLACK;
+        let grown = after.saturating_sub(before);
+        assert!(grown <= most, "{grown} bytes for {EDITS} steps");
+    }
+    while history.undo() {}
+    assert_eq!(*history.set(), orchard_set());
+}
+
+fn random_hands_break_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut hail = Hail::new(folder.path(), 7);
+    for _ in 0..ACTIONS {
+        hail.act();
+        hail.check();
+    }
+    hail.there_and_back();
+}
+
+fn frames_cost_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut hail = Hail::new(folder.path(), 1);
+    // The first frames fill what is kept from frame to frame.
+    for _ in 0..60 {
+        hail.window.step();
+    }
+    let before = resident();
+    for _ in 0..FRAMES {
+        hail.window.step();
+    }
+    if let Some((before, after)) = before.zip(resident()) {
+        let most = BYTES_A_FRAME * u64::from(FRAMES) + SLACK;
+        let grown = after.saturating_sub(before);
+        assert!(grown <= most, "{grown} bytes for {FRAMES} frames");
+    }
+}

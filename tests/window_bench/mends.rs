@@ -1,0 +1,96 @@
+//! A finding of the shop is pointed at: its mend is told and shown before it is made, made by one click, and undone in one step.
+
+#![expect(clippy::unwrap_used, reason = "helpers of a test may stop it")]
+
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+
+use crate::common::{press, window};
+use tangwright::edit::{Change, Edit};
+use tangwright::geometry::Point;
+use tangwright::knife::{CutShape, Filling, Purpose, orchard_set};
+use tangwright::window::{Action, Workshop};
+
+type Window = Harness<'static, Workshop>;
+
+/// The chopper with a hole of 0.9 mm high on its blade, away from all else, far too small to be cut, and pointed at in the list.
+fn pointed_at() -> Window {
+    let mut window = window(Workshop::new(orchard_set()));
+    let id = window.state().session().knife.unwrap();
+    let steel = window.state().results().of(id).unwrap().steel.clone();
+    let (low, high) = steel.depth_at(60.0).unwrap();
+    let change = Change::AddCutOut {
+        shape: CutShape::Round {
+            center: Point::new(60.0, low + 0.75 * (high - low)),
+            diameter_mm: 0.9,
+        },
+        purpose: Purpose::Tooling,
+        filling: Filling::Nothing,
+    };
+    window
+        .state_mut()
+        .ask(Action::Edit(Edit::knife(id, change)));
+    window.run();
+    window.get_by_label_contains("findings: ").click();
+    window.run();
+    let too_small = window
+        .query_all_by_label_contains("is 0.90 mm across; ")
+        .find(|node| {
+            let label = node.accesskit_node().label();
+            label.is_some_and(|label| label.contains("makes at least"))
+        });
+    too_small.unwrap().click();
+    window.run();
+    window
+}
+
+fn smallest(window: &Window) -> f64 {
+    let state = window.state();
+    let id = state.session().knife.unwrap();
+    let cut_outs = &state.history().set().knife(id).unwrap().cut_outs;
+    let round = cut_outs.iter().filter_map(|cut| match cut.shape {
+        CutShape::Round { diameter_mm, .. } => Some(diameter_mm),
+        _ => None,
+    });
+    round.fold(f64::INFINITY, f64::min)
+}
+
+#[test]
+fn a_findings_mend_is_told_then_made_by_one_click_then_undone() {
+    let mut window = pointed_at();
+    assert_eq!(smallest(&window), 0.9);
+    let depth = window.state().history().undo_depth();
+    // Told before it is done: what it will be.
+    assert!(
+        window
+            .query_all_by_label_contains("mm after")
+            .next()
+            .is_some()
+    );
+    window.get_by_label("Size the hole").click();
+    window.run();
+    assert!(smallest(&window) >= 1.5, "{}", smallest(&window));
+    let history = window.state().history();
+    assert_eq!(history.undo_depth(), depth + 1);
+    assert_eq!(history.undo_label(), Some("size the hole"));
+    // Mended, it is offered no more.
+    assert!(window.query_by_label("Size the hole").is_none());
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(smallest(&window), 0.9);
+}
+
+#[test]
+fn what_takes_judgment_has_no_button() {
+    let mut window = window(Workshop::new(orchard_set()));
+    window.get_by_label_contains("findings: ").click();
+    window.run();
+    // "Drill before hardening" is work, not a change of the drawing.
+    let note = window.query_all_by_label_contains("hardened").next();
+    if let Some(note) = note {
+        note.click();
+        window.run();
+        assert!(window.query_by_label("Size the hole").is_none());
+    }
+    assert_eq!(window.state().history().undo_depth(), 0);
+}
