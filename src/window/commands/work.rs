@@ -123,7 +123,7 @@ impl Work {
             Self::EvenSteel => const { &[plain(Key::Z)] },
             Self::StepOff => const { &[plain(Key::O)] },
             Self::Clamp => const { &[plain(Key::F3)] },
-            Self::FullerAlong => const { &[plain(Key::F9)] },
+            Self::FullerAlong => const { &[plain(Key::F5)] },
             Self::MirrorDown => const { &[plain(Key::Comma)] },
             Self::MirrorUp => const { &[plain(Key::Period)] },
         }
