@@ -320,3 +320,17 @@ fn a_way_of_cutting_is_chosen_among_the_shop_figures() {
     harness.run();
     assert!(harness.state().session().preferences.figures.is_empty());
 }
+
+#[test]
+fn motion_is_reduced_when_asked_and_comes_back() {
+    let mut harness = window(Workshop::new(set()));
+    let time = |harness: &Harness<'_, Workshop>| {
+        let style = harness.ctx.style_of(egui::Theme::Dark);
+        style.animation_time
+    };
+    choose(&mut harness, "Bench", "Reduced motion");
+    assert!(harness.state().session().preferences.still);
+    assert_eq!(time(&harness), 0.0);
+    choose(&mut harness, "Bench", "Reduced motion");
+    assert!(time(&harness) > 0.0);
+}

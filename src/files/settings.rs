@@ -51,6 +51,8 @@ pub struct Settings {
     pub screen_per_mm: Option<f64>,
     /// Size of all text against the usual, 0.5..=3.
     pub text_zoom: f64,
+    /// Whether the window moves nothing by itself: menus and cards open and shut at once.
+    pub reduced_motion: bool,
     /// What the printer's lengths along x must be multiplied by to come out true, 0.9..=1.1.
     pub printer_x: f64,
     /// The same along y.
@@ -81,6 +83,7 @@ impl Default for Settings {
             theme: Theme::default(),
             screen_per_mm: None,
             text_zoom: 1.0,
+            reduced_motion: false,
             printer_x: 1.0,
             printer_y: 1.0,
             paper: "a4".to_owned(),
@@ -199,6 +202,7 @@ impl Settings {
             "theme": self.theme,
             "screen_per_mm": self.screen_per_mm,
             "text_zoom": self.text_zoom,
+            "reduced_motion": self.reduced_motion,
             "printer_x": self.printer_x,
             "printer_y": self.printer_y,
             "paper": self.paper,
@@ -285,6 +289,9 @@ fn read(fields: &mut Map<String, Value>, path: &Path, messages: &mut Vec<String>
                 (0.5..=3.0).contains(own)
             })
             .unwrap_or(usual.text_zoom),
+        reduced_motion: from
+            .take("reduced_motion", "true or false", |_| true)
+            .unwrap_or(usual.reduced_motion),
         printer_x: from
             .take("printer_x", "a number from 0.9 to 1.1", factor)
             .unwrap_or(usual.printer_x),

@@ -48,6 +48,8 @@ pub struct Workshop {
     pub(super) filing: Filing,
     pub(super) actions: Vec<Action>,
     pub(super) dressed: Option<&'static Palette>,
+    /// Whether menus and cards open without motion.
+    still: bool,
     /// A wanted balance that waits for the planner, mm.
     pub(super) wish: Option<Wanted>,
     /// Whether nesting waits to be begun.
@@ -127,6 +129,7 @@ impl Workshop {
             },
             actions: Vec::new(),
             dressed: None,
+            still: false,
             wish: None,
             nest_wanted: false,
             picture_wish: None,
@@ -176,6 +179,10 @@ impl eframe::App for Workshop {
         if self.dressed != Some(palette) {
             theme::dress(ctx, palette);
             self.dressed = Some(palette);
+        }
+        if self.still != self.session.preferences.still {
+            self.still = self.session.preferences.still;
+            theme::hold_still(ctx, self.still);
         }
         self.settle();
         self.take_keys(ctx);

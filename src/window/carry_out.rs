@@ -105,6 +105,7 @@ impl Workshop {
                 }
             }
             Command::UsualText => preferences.text_percent = TEXT_SIZES[2],
+            Command::Still => preferences.still = !preferences.still,
             Command::Calibrate => {
                 *dialog = Dialog::Calibrate(Calibrate::new(preferences.true_px_per_mm));
             }

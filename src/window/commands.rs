@@ -40,7 +40,7 @@ pub enum Snap {
 
 impl Snap {
     /// All of them, in menu order.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Grid,
         Self::Nodes,
         Self::MiddleLine,
@@ -162,6 +162,8 @@ pub enum Command {
     SmallerText,
     /// The usual text size.
     UsualText,
+    /// Show menus and cards at once, without motion, or not.
+    Still,
     /// Hold a ruler to the screen.
     Calibrate,
     /// Type what the printer page measures.
@@ -265,6 +267,7 @@ impl Command {
         Self::LargerText,
         Self::SmallerText,
         Self::UsualText,
+        Self::Still,
         Self::Calibrate,
         Self::Printer,
         Self::Figures,
@@ -352,6 +355,7 @@ impl Command {
             Self::LargerText => "Larger text",
             Self::SmallerText => "Smaller text",
             Self::UsualText => "Usual text size",
+            Self::Still => "Reduced motion",
             Self::Calibrate => "Calibrate screen…",
             Self::Printer => "True the printer…",
             Self::Figures => "Shop figures…",
@@ -455,6 +459,7 @@ impl Command {
             | Self::Theme(_)
             | Self::Lengths(_)
             | Self::Masses(_)
+            | Self::Still
             | Self::Calibrate
             | Self::Printer
             | Self::Figures

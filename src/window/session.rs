@@ -169,6 +169,8 @@ pub struct Preferences {
     pub paper: String,
     /// Size of all text, in percent of the usual.
     pub text_percent: u16,
+    /// Whether menus and cards open and shut at once, without motion.
+    pub still: bool,
     /// Whether the rack stands at the left.
     pub rack: bool,
     /// Whether the cards stand at the right.
@@ -210,6 +212,7 @@ impl Default for Preferences {
             calibrated: false,
             paper: "a4".to_owned(),
             text_percent: 100,
+            still: false,
             rack: true,
             cards: true,
             comb: false,

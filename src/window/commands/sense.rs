@@ -101,6 +101,7 @@ impl Command {
             Self::NextStep => Some(preferences.next_step),
             Self::Snap(snap) => Some(snap.of(preferences.snaps)),
             Self::Theme(theme) => Some(preferences.theme == theme),
+            Self::Still => Some(preferences.still),
             Self::Lengths(unit) => Some(preferences.length_unit == unit),
             Self::Masses(unit) => Some(preferences.mass_unit == unit),
             _ => None,

@@ -114,6 +114,7 @@ pub(super) fn preferences(settings: &Settings) -> Preferences {
         calibrated: settings.screen_per_mm.is_some(),
         paper: settings.paper.clone(),
         text_percent,
+        still: settings.reduced_motion,
         figures: settings.thresholds.clone(),
         learned: settings.learned.clone(),
         services: settings.services.clone(),
@@ -146,6 +147,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
         && old.mass == preferences.mass_unit
         && old.theme == theme
         && old.paper == preferences.paper
+        && old.reduced_motion == preferences.still
         && old.thresholds == preferences.figures
         && old.learned == preferences.learned
         && old.services == preferences.services
@@ -161,6 +163,7 @@ fn of_preferences(preferences: &Preferences, old: &Settings) -> Option<Settings>
     new.length = preferences.lengths();
     new.mass = preferences.mass_unit;
     new.theme = theme;
+    new.reduced_motion = preferences.still;
     new.paper.clone_from(&preferences.paper);
     new.thresholds.clone_from(&preferences.figures);
     new.learned.clone_from(&preferences.learned);
@@ -194,6 +197,7 @@ mod tests {
             calibrated: true,
             paper: "letter".into(),
             text_percent: 200,
+            still: true,
             figures: [("oil-edge".to_owned(), 0.7)].into(),
             learned: Learned {
                 densities: [("steel_1084".to_owned(), 7.81)].into(),

@@ -215,6 +215,7 @@ impl Menus<'_> {
             Command::UsualText,
         ];
         self.sub_menu_ui(ui, "Text size", &sizes);
+        self.entry_ui(ui, Command::Still);
         self.entry_ui(ui, Command::Calibrate);
         self.entry_ui(ui, Command::Export(ExportWish::PrinterPage));
         self.entry_ui(ui, Command::Printer);
