@@ -40,7 +40,7 @@ pub enum Snap {
 
 impl Snap {
     /// All of them, in menu order.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 5] = [
         Self::Grid,
         Self::Nodes,
         Self::MiddleLine,
@@ -182,7 +182,7 @@ pub enum Command {
 
 impl Command {
     /// Every command.
-    pub const ALL: [Self; 91] = [
+    pub const ALL: [Self; 92] = [
         Self::NewSet,
         Self::NewKnife,
         Self::Open,
