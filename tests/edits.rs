@@ -1,6 +1,8 @@
 //! Edits under a hail of random input: nothing panics, nothing invalid gets in, nothing is lost.
 
 #[cfg(test)]
+#[path = "edits/aside.rs"]
+mod aside;
 #[path = "edits/bench.rs"]
 mod bench;
 #[cfg(test)]

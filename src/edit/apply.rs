@@ -1,8 +1,8 @@
 //! The one function that applies an edit.
 
 use super::{
-    Change, Edit, EditError, both, carry, clamping, fitted, following, grinding, holes, moving,
-    outline_edits, rack, redraw, removing, sizes, stretches,
+    Change, Edit, EditError, both, carry, clamping, copy_aside, fitted, following, grinding, holes,
+    moving, outline_edits, rack, redraw, removing, sizes, stretches,
 };
 use crate::knife::{
     CutOut, CutShape, Knife, KnifeSet, LARGEST_MM, fit_tang, knife_faults, set_faults,
@@ -22,6 +22,9 @@ pub fn apply(set: &KnifeSet, edit: &Edit) -> Result<KnifeSet, EditError> {
         Edit::NameSet { name } => next.name.clone_from(name),
         Edit::SetMaterial { material } => rack::set_material(&mut next, material),
         Edit::CarryOver { from, to, what } => carry::carry(&mut next, *from, *to, *what)?,
+        Edit::CopyAside { knife, of, by_mm } => {
+            copy_aside::copy_aside(&mut next, *knife, *of, *by_mm)?;
+        }
         Edit::Knife { knife, change } => {
             let before = set.knife(*knife).ok_or(EditError::NoKnife)?;
             let target = next.knife_mut(*knife).ok_or(EditError::NoKnife)?;

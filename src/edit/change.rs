@@ -57,6 +57,15 @@ pub enum Edit {
         /// What.
         what: Carried,
     },
+    /// Puts a copy of an outline behind the knife, so far outside it (inside, below 0), as a knife of its own with the same bar and nothing else.
+    CopyAside {
+        /// The knife.
+        knife: Id,
+        /// The cut-out whose outline is copied; the knife's own without.
+        of: Option<Id>,
+        /// The distance, mm.
+        by_mm: f64,
+    },
     /// Changes one knife.
     Knife {
         /// Which.

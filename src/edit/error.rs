@@ -47,6 +47,24 @@ pub enum EditError {
     /// The tang can't be made.
     #[error(transparent)]
     Tang(#[from] TangError),
+    /// A copy at no distance, or too great a one.
+    #[error(
+        "a copy at {by_mm} mm is none: give a distance up to 50 mm, above 0 for a copy outside, below for one inside"
+    )]
+    NoDistance {
+        /// The distance asked for, mm.
+        by_mm: f64,
+    },
+    /// No clean outline lies at the distance.
+    #[error(
+        "a copy at {by_mm:.2} mm closes or vanishes near x {:.1} y {:.1} mm: take a smaller distance", at.x, at.y
+    )]
+    NoCopyAside {
+        /// The distance asked for, mm.
+        by_mm: f64,
+        /// Where.
+        at: Point,
+    },
     /// A mend can't be made.
     #[error(transparent)]
     Mend(#[from] MendError),

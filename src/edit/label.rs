@@ -19,6 +19,7 @@ impl Edit {
                 Carried::Holes => "copy holes",
                 Carried::Handle => "copy handle",
             },
+            Self::CopyAside { .. } => "copy at a distance",
             Self::Knife { change, .. } => change.label(),
         }
     }

@@ -8,6 +8,7 @@ mod both;
 mod carry;
 mod change;
 mod clamping;
+mod copy_aside;
 mod error;
 mod fitted;
 mod following;

@@ -141,14 +141,16 @@ pub(crate) fn first_free(stem: &str, gap: &str, taken: &BTreeSet<&str>) -> Strin
 
 /// Puts a copy of a knife behind it.
 pub(super) fn double(set: &mut KnifeSet, id: Id) -> Result<(), EditError> {
+    let copy = Knife::clone(set.knife(id).ok_or(EditError::NoKnife)?);
+    put_behind(set, id, copy)
+}
+
+/// Puts a knife made of another behind that, under a name and an id of its own.
+pub(super) fn put_behind(set: &mut KnifeSet, id: Id, mut made: Knife) -> Result<(), EditError> {
     let place = place_of(set, id)?;
-    let Some(source) = set.knives.get(place) else {
-        return Err(EditError::NoKnife);
-    };
-    let mut copy = Knife::clone(source);
-    copy.name = free_name(set, &copy.name);
-    copy.id = take_id(set);
-    set.knives.insert(place + 1, Arc::new(copy));
+    made.name = free_name(set, &made.name);
+    made.id = take_id(set);
+    set.knives.insert(place + 1, Arc::new(made));
     Ok(())
 }
 

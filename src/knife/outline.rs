@@ -52,7 +52,36 @@ pub struct Outline {
     pub nodes: Vec<Node>,
 }
 
+/// Handles nearer to one line than this make a smooth node, radians: a tenth of what an eye sees.
+const SMOOTH_RAD: f64 = 1e-3;
+
 impl Outline {
+    /// The outline of lines and cubics that follow each other round; takes ids for its nodes from `next_id`.
+    #[must_use]
+    pub fn of_pieces(pieces: &[Piece], next_id: &mut Id) -> Self {
+        let n = pieces.len();
+        let mut nodes = Vec::with_capacity(n);
+        for (i, piece) in pieces.iter().enumerate() {
+            let before = pieces.get((i + n - 1) % n);
+            let mut node = Node::corner(*next_id, piece.start());
+            *next_id = next_id.saturating_add(1);
+            if let Piece::Cubic(c) = piece {
+                node.handle_out = Some(c.p1 - c.p0).filter(|h| h.hypot() > 0.0);
+            }
+            if let Some(Piece::Cubic(c)) = before {
+                node.handle_in = Some(c.p2 - c.p3).filter(|h| h.hypot() > 0.0);
+            }
+            if let (Some(into), Some(out)) = (node.handle_in, node.handle_out) {
+                let turn = (-into).cross(out).atan2((-into).dot(out));
+                if turn.abs() < SMOOTH_RAD {
+                    node.joint = Joint::Smooth;
+                }
+            }
+            nodes.push(node);
+        }
+        Self { nodes }
+    }
+
     /// The piece that begins at node index `index`; `None` past the end.
     #[must_use]
     pub fn piece(&self, index: usize) -> Option<Piece> {

@@ -196,7 +196,7 @@ fn switch_ui(
         for (text, command) in choices {
             let chosen = command.chosen(session) == Some(true);
             let color = if chosen {
-                shown.palette.bright
+                shown.palette.line
             } else {
                 shown.palette.quiet
             };

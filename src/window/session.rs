@@ -413,4 +413,15 @@ impl Session {
     pub fn is_picked(&self, thing: Thing) -> bool {
         self.picked.contains(&thing)
     }
+
+    /// Whether a node, a row or a free shape is picked, or a grip of it: its grips stay while the keyboard goes from one to the next.
+    #[must_use]
+    pub fn is_open(&self, thing: Thing) -> bool {
+        self.picked.iter().any(|picked| match *picked {
+            Thing::Handle { node, .. } => thing == Thing::Node(node),
+            Thing::RowEnd { row, .. } => thing == Thing::Row(row),
+            Thing::CutOutNode { cut_out, .. } => thing == Thing::CutOut(cut_out),
+            _ => false,
+        }) || self.is_picked(thing)
+    }
 }

@@ -180,7 +180,8 @@ pub(super) fn dress(ctx: &egui::Context, palette: &Palette) {
     v.warn_fg_color = palette.warn;
     v.error_fg_color = palette.stop;
     v.selection.bg_fill = palette.bright.gamma_multiply(0.35);
-    v.selection.stroke = Stroke::new(1.0, palette.bright);
+    // The words on what is chosen, and the ring round the field that is typed in.
+    v.selection.stroke = Stroke::new(1.0, palette.line);
     v.weak_text_color = Some(palette.quiet);
     let radius = CornerRadius::same(6);
     let w = &mut v.widgets;

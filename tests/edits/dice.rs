@@ -17,7 +17,7 @@ use tangwright::knife::{
 };
 
 /// Every kind of edit, by the name of its variant.
-pub(crate) const KINDS: [&str; 70] = [
+pub(crate) const KINDS: [&str; 71] = [
     "AddKnife",
     "DoubleKnife",
     "RemoveKnife",
@@ -88,6 +88,7 @@ pub(crate) const KINDS: [&str; 70] = [
     "StepOff",
     "Scale",
     "CarryOver",
+    "CopyAside",
 ];
 
 /// Numbers that have broken programs before.
@@ -291,6 +292,15 @@ impl Dice {
             "NameSet" => Edit::NameSet { name: self.text() },
             "SetMaterial" => Edit::SetMaterial {
                 material: self.material(),
+            },
+            "CopyAside" => Edit::CopyAside {
+                knife: id,
+                of: {
+                    let cut_outs = set.knife(id).map_or(&[][..], |k| &k.cut_outs);
+                    let ids: Vec<_> = cut_outs.iter().map(|c| Some(c.id)).collect();
+                    self.pick(&ids).flatten().filter(|_| self.once_in(2))
+                },
+                by_mm: self.number(-8.0, 12.0),
             },
             "CarryOver" => Edit::CarryOver {
                 from: id,

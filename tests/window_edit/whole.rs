@@ -154,3 +154,22 @@ fn the_whole_design_is_brought_to_a_length_and_a_mass() {
     bench.enter("heavy as a whole", "999999");
     assert!(bench.says("no size from a quarter"), "it is told why not");
 }
+
+#[test]
+fn a_copy_of_the_outline_is_laid_beside_it() {
+    let mut bench = Bench::new();
+    let before = bench.knife();
+    bench.0.state_mut().session_mut().resize_open = true;
+    bench.0.run();
+    bench.enter("a copy beside", "4");
+    bench.push("Copy outline");
+    let set = bench.set();
+    let copy = &set.knives[1];
+    assert_eq!(copy.name, format!("{} 2", before.name));
+    let (a, b) = (before.contour().bounds(), copy.contour().bounds());
+    assert!((b.width() - a.width() - 8.0).abs() < 0.02, "{a:?} {b:?}");
+    assert_eq!(
+        (bench.steps(), bench.0.state().history().undo_label()),
+        (1, Some("copy at a distance"))
+    );
+}

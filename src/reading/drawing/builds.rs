@@ -2,11 +2,10 @@
 
 use crate::geometry::{Contour, Piece, Vec2};
 use crate::knife::{
-    CutOut, CutShape, Filling, FullTang, HiddenTang, Id, Knife, LARGEST_MM, MOST_NODES, Purpose,
-    SMALLEST_MM, Stock, Tang, TangEnd, guess_landmarks,
+    CutOut, CutShape, Filling, FullTang, HiddenTang, Id, Knife, LARGEST_MM, MOST_NODES, Outline,
+    Purpose, SMALLEST_MM, Stock, Tang, TangEnd, guess_landmarks,
 };
 
-use super::contour::outline_of;
 use super::error::ImportError;
 use super::imported::{Imported, OpeningShape};
 use super::sorting::Sorted;
@@ -104,7 +103,7 @@ pub(super) fn cut_shape(shape: &OpeningShape, next_id: &mut Id) -> CutShape {
             angle_rad: *angle_rad,
         },
         OpeningShape::Free { pieces } => CutShape::Free {
-            outline: outline_of(pieces, next_id),
+            outline: Outline::of_pieces(pieces, next_id),
         },
     }
 }
@@ -119,7 +118,7 @@ pub fn knife_of_outline(
     material_key: &str,
 ) -> Knife {
     let mut next_id: Id = 1;
-    let own = outline_of(&outline.pieces, &mut next_id);
+    let own = Outline::of_pieces(&outline.pieces, &mut next_id);
     let landmarks = guess_landmarks(&own);
     let stock = Stock::plain(thickness_mm, thickness_mm * STOCK_OFF, material_key);
     let mut knife = Knife {

@@ -3,10 +3,6 @@
 use kurbo::{CubicBez, ParamCurveArea, Point, Rect};
 
 use crate::geometry::{Piece, arc_cubics};
-use crate::knife::{Id, Joint, Node, Outline};
-
-/// Handles nearer to one line than this make a smooth node, radians: a tenth of what an eye sees.
-const SMOOTH_RAD: f64 = 1e-3;
 
 /// Pieces end to end, as joining left them: up to the joining distance apart.
 #[derive(Clone, Debug)]
@@ -93,35 +89,11 @@ fn seal(pieces: &mut [Piece]) {
     }
 }
 
-/// The outline of a sealed contour; takes ids for its nodes from `next_id`.
-pub(super) fn outline_of(pieces: &[Piece], next_id: &mut Id) -> Outline {
-    let n = pieces.len();
-    let mut nodes = Vec::with_capacity(n);
-    for (i, piece) in pieces.iter().enumerate() {
-        let before = pieces.get((i + n - 1) % n);
-        let mut node = Node::corner(*next_id, piece.start());
-        *next_id = next_id.saturating_add(1);
-        if let Piece::Cubic(c) = piece {
-            node.handle_out = Some(c.p1 - c.p0).filter(|h| h.hypot() > 0.0);
-        }
-        if let Some(Piece::Cubic(c)) = before {
-            node.handle_in = Some(c.p2 - c.p3).filter(|h| h.hypot() > 0.0);
-        }
-        if let (Some(into), Some(out)) = (node.handle_in, node.handle_out) {
-            let turn = (-into).cross(out).atan2((-into).dot(out));
-            if turn.abs() < SMOOTH_RAD {
-                node.joint = Joint::Smooth;
-            }
-        }
-        nodes.push(node);
-    }
-    Outline { nodes }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::geometry::{CircularArc, Contour, SAME_POINT_MM};
+    use crate::knife::Outline;
     use std::f64::consts::PI;
 
     #[test]
@@ -147,7 +119,7 @@ mod tests {
         // Half a disc, within the gaps along the diameter.
         assert!((contour.moments().area - PI * 12.5).abs() < 0.3);
         let mut next_id = 7;
-        let outline = outline_of(&sealed, &mut next_id);
+        let outline = Outline::of_pieces(&sealed, &mut next_id);
         assert_eq!(next_id, 7 + 9);
         assert_eq!(outline.contour().pieces.len(), sealed.len());
         assert!((outline.contour().moments().area - contour.moments().area).abs() < 1e-12);

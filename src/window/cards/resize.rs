@@ -1,16 +1,16 @@
 //! The whole design: made larger or smaller for a wanted length or mass, and its two sides kept alike.
 
-use egui::Ui;
+use egui::{Align, Layout, Ui};
 
 use super::stretch::work_ui;
 use super::switch::switch_ui;
 use super::{OnCard, fold_line_ui, hint_ui};
-use crate::edit::Change;
+use crate::edit::{Change, Edit, Thing};
 use crate::knife::MiddleLine;
 use crate::window::action::Action;
 use crate::window::commands::{Command, Work};
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, field_row, mass_field, size_field};
+use crate::window::fields::{FieldId, field_row, mass_field, signed_field, size_field};
 
 /// Draws the part of the Profile card.
 pub(super) fn resize_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
@@ -32,6 +32,7 @@ pub(super) fn resize_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         desk,
         "Larger or smaller all over; holes, pins and the bar stay as they are.",
     );
+    aside_ui(ui, desk, on);
     let words = [
         (None, "free"),
         (Some(MiddleLine::Knife), "the knife's"),
@@ -76,4 +77,35 @@ fn sizes_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             desk.actions.push(Action::ScaleToMass(g));
         }
     });
+}
+
+/// A copy of the outline, or of the one opening that is picked, at a distance beside it.
+fn aside_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
+    let id = on.knife.id;
+    let of = match desk.session.picked.as_slice() {
+        [Thing::CutOut(cut)] => Some(*cut),
+        _ => None,
+    };
+    let fields = [FieldId::new(id, "copy beside")];
+    let by_mm = desk.session.work.aside_mm;
+    field_row(ui, desk, 2, &fields, |columns, desk| {
+        let [left, right] = columns else { return };
+        let typed = signed_field(left, desk, fields[0], "a copy beside", by_mm, on.say.fine);
+        if let Some(mm) = typed {
+            desk.session.work.aside_mm = mm;
+        }
+        right.with_layout(Layout::bottom_up(Align::Min), |ui| {
+            let name = if of.is_some() { "Copy opening" } else { "Copy outline" };
+            let tip = "A knife of its own in the rack, so far outside this line, or inside where the distance is below zero";
+            if ui.button(name).on_hover_text(tip).clicked() {
+                let by_mm = desk.session.work.aside_mm;
+                desk.actions.push(Action::Edit(Edit::CopyAside { knife: id, of, by_mm }));
+            }
+        });
+    });
+    hint_ui(
+        ui,
+        desk,
+        "For a sheath's pattern, a blank to profile, or an inlay for a window.",
+    );
 }

@@ -227,6 +227,8 @@ pub struct WorkWish {
     pub parts: u32,
     /// How far inside a stretch a fuller is laid along it, mm.
     pub in_mm: f64,
+    /// How far outside an outline (inside, below 0) its copy lies, mm.
+    pub aside_mm: f64,
     /// One step of copies that are stepped off, mm.
     pub step_mm: f64,
     /// How many copies.
@@ -281,6 +283,7 @@ impl Default for WorkWish {
     fn default() -> Self {
         Self {
             within_mm: 0.2,
+            aside_mm: 3.0,
             parts: 2,
             in_mm: 6.0,
             step_mm: 10.0,

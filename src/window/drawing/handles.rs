@@ -123,7 +123,7 @@ impl Bench<'_, '_> {
                     clamped(knife, thing)
                 )
             });
-            if picked {
+            if session.is_open(thing) {
                 self.handles_of(session, knife, node.id);
                 let rounding = Rounding {
                     of: None,
@@ -285,7 +285,7 @@ impl Bench<'_, '_> {
         }
         self.free_nodes(session, knife);
         for row in &knife.rows {
-            if !session.is_picked(Thing::Row(row.id)) {
+            if !session.is_open(Thing::Row(row.id)) {
                 continue;
             }
             for last in [false, true] {
@@ -310,11 +310,7 @@ impl Bench<'_, '_> {
             let CutShape::Free { outline } = &cut.shape else {
                 continue;
             };
-            let open = session.picked.iter().any(|t| match t {
-                Thing::CutOut(id) | Thing::CutOutNode { cut_out: id, .. } => *id == cut.id,
-                _ => false,
-            });
-            if !open {
+            if !session.is_open(Thing::CutOut(cut.id)) {
                 continue;
             }
             for (i, node) in outline.nodes.iter().enumerate() {
