@@ -25,6 +25,13 @@ pub struct LearnedBar {
     pub real_mm: f64,
 }
 
+impl LearnedBar {
+    /// Whether both are sold as the same bar.
+    pub(super) fn is_of_same_bar(&self, other: &Self) -> bool {
+        self.material == other.material && (self.nominal_mm - other.nominal_mm).abs() <= SAME_BAR_MM
+    }
+}
+
 /// All that was learned.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Learned {
@@ -77,9 +84,7 @@ impl Learned {
     /// Learns how thick a bar is; what was known of the same bar goes. `false` for numbers that no bar has.
     pub fn learn_bar(&mut self, bar: LearnedBar) -> bool {
         let mut new = self.clone();
-        new.bars.retain(|own| {
-            own.material != bar.material || (own.nominal_mm - bar.nominal_mm).abs() > SAME_BAR_MM
-        });
+        new.bars.retain(|own| !own.is_of_same_bar(&bar));
         new.bars.push(bar);
         self.take(new)
     }

@@ -8,6 +8,7 @@ mod design;
 mod folders;
 mod keeper;
 mod learned;
+mod merging;
 mod picture;
 mod recovery;
 mod services;

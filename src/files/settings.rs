@@ -134,23 +134,34 @@ impl Settings {
     /// (`.bad` is added to its name) and all defaults are used. Either is told.
     #[must_use]
     pub fn load(folders: &Folders) -> Loaded {
-        let path = Self::path(folders);
         let mut messages = Vec::new();
-        let settings = match load(&path) {
+        let settings = Self::found(folders, &mut messages).unwrap_or_default();
+        Loaded { settings, messages }
+    }
+
+    /// The settings that are on the disk now; `None` where there are none that can be used. A file that can't be used is set aside, as by
+    /// [`Settings::load`].
+    #[must_use]
+    pub fn on_disk(folders: &Folders) -> Option<Self> {
+        Self::found(folders, &mut Vec::new())
+    }
+
+    fn found(folders: &Folders, messages: &mut Vec<String>) -> Option<Self> {
+        let path = Self::path(folders);
+        match load(&path) {
             Ok((bytes, _)) => match fields_of(&bytes) {
-                Ok(mut fields) => read(&mut fields, &path, &mut messages),
+                Ok(mut fields) => Some(read(&mut fields, &path, messages)),
                 Err(reason) => {
                     messages.push(set_aside(&path, &reason));
-                    Self::default()
+                    None
                 }
             },
-            Err(OpenError::NotFound { .. }) => Self::default(),
+            Err(OpenError::NotFound { .. }) => None,
             Err(problem) => {
                 messages.push(format!("the usual settings are used: {problem}"));
-                Self::default()
+                None
             }
-        };
-        Loaded { settings, messages }
+        }
     }
 
     /// Keeps the settings.

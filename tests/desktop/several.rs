@@ -167,3 +167,45 @@ fn two_windows_keep_unsaved_work_apart() {
         assert_eq!(kept.iter().filter(|text| text.contains(name)).count(), 1);
     }
 }
+
+/// What one window sets and learns stays when another, that knows nothing of it, moves and ends; and the other way round.
+#[test]
+fn two_windows_never_undo_each_others_settings() {
+    let home = tempfile::tempdir().unwrap();
+    let kept = || Settings::load(&Folders::under(home.path())).settings;
+    let mut first = start(home.path(), None);
+    let mut second = start(home.path(), None);
+    let own = &mut first.state_mut().session_mut().preferences;
+    own.figures.insert("oil-edge".to_owned(), 0.7);
+    assert!(own.learned.learn_density("steel_1084", 7.81));
+    first.run();
+    assert_eq!(kept().thresholds.get("oil-edge"), Some(&0.7));
+    // The second moves, goes to the back, and comes again with a figure and a look of its own.
+    let at = Pos2::new(40.0, 50.0);
+    stand(&mut second, at, vec2(1200.0, 800.0), false);
+    second.input_mut().focused = false;
+    second.run();
+    let own = &mut second.state_mut().session_mut().preferences;
+    own.figures.insert("plate-edge".to_owned(), 0.4);
+    own.theme = tangwright::window::ThemeChoice::Paper;
+    second.run();
+    second.state_mut().end_session();
+    let now = kept();
+    let figures: Vec<(&str, f64)> = now
+        .thresholds
+        .iter()
+        .map(|(k, v)| (k.as_str(), *v))
+        .collect();
+    assert_eq!(figures, [("oil-edge", 0.7), ("plate-edge", 0.4)]);
+    assert_eq!(now.learned.density_g_cm3("steel_1084"), Some(7.81));
+    assert_eq!(now.theme, tangwright::files::Theme::Paper);
+    assert_eq!(now.window.and_then(|place| place.at), Some((40.0, 50.0)));
+    // The first takes its figure back: that of the second stays, and so does its place.
+    first.state_mut().session_mut().preferences.figures.clear();
+    first.run();
+    first.state_mut().end_session();
+    let now = kept();
+    assert_eq!(now.thresholds.keys().collect::<Vec<_>>(), ["plate-edge"]);
+    assert_eq!(now.theme, tangwright::files::Theme::Paper);
+    assert_eq!(now.window.and_then(|place| place.at), Some((40.0, 50.0)));
+}

@@ -13,6 +13,8 @@ use crate::window::theme::ThemeChoice;
 pub(super) struct Shelf {
     folders: Option<Folders>,
     settings: Settings,
+    /// The settings as this window last read or wrote them: what differs from it was changed here, all else may have been changed by another window.
+    known: Settings,
     /// Whether the settings differ from what is on the disk.
     unkept: bool,
     /// The preferences that were last taken over.
@@ -27,6 +29,7 @@ impl Shelf {
         let loaded = Settings::load(&folders);
         let shelf = Self {
             folders: Some(folders),
+            known: loaded.settings.clone(),
             settings: loaded.settings,
             unkept: false,
             taken: None,
@@ -79,15 +82,24 @@ impl Shelf {
         self.unkept |= std::mem::take(&mut self.moved);
     }
 
-    /// Writes the settings if they have changed; gives the trouble there was.
+    /// Writes what has changed onto the settings that are on the disk, for another window may have written them meanwhile; gives the trouble there was.
     pub(super) fn keep(&mut self) -> Option<String> {
         if !std::mem::take(&mut self.unkept) {
             return None;
         }
         let folders = self.folders.as_ref()?;
-        let kept = self.settings.save(folders);
-        kept.err()
-            .map(|error| format!("the settings were not kept: {error}"))
+        let kept = match Settings::on_disk(folders) {
+            Some(disk) => Settings::merged(&self.known, &self.settings, &disk).save(folders),
+            None => self.settings.save(folders),
+        };
+        match kept {
+            Ok(()) => {
+                self.known.clone_from(&self.settings);
+                None
+            }
+            // Still as it was known: the next time all of it is written.
+            Err(error) => Some(format!("the settings were not kept: {error}")),
+        }
     }
 }
 
