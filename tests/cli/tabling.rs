@@ -47,7 +47,7 @@ fn csv_holds_the_plates_in_the_order_asked_for() {
     assert_eq!(large[10], "6.42");
 }
 
-/// Two of each: 2·(120 + 200) mm of a bar 30 wide and 4 thick, 2·(94.2 + 188.4) g; 200 mm of the thin one.
+/// Two of each: 2·(120 + 200) mm of a bar 30 wide and 4 thick, 640·30·4 mm³ of 7.85 g/cm³ = 602.88 g; 200 mm of the thin one.
 #[test]
 fn the_bar_of_all_copies_is_told() {
     let (_folder, file) = three();
@@ -57,7 +57,7 @@ fn the_bar_of_all_copies_is_told() {
     assert_eq!(bars.len(), 2);
     assert_eq!(
         bars[0][1..7],
-        ["cut", "4.00", "30.0", "640.0", "565.2", "4"]
+        ["cut", "4.00", "30.0", "640.0", "602.9", "4"]
     );
     assert_eq!(bars[0][7], "middling; large");
     assert_eq!(bars[1][2..7], ["2.00", "20.0", "200.0", "62.8", "2"]);
