@@ -41,7 +41,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
 }
 
 /// Every blade has all of them but the false edge, which only a grind on it asks for.
-fn is_wanted(bench: &Bench<'_>, kind: LandmarkKind) -> bool {
+pub(super) fn is_wanted(bench: &Bench<'_>, kind: LandmarkKind) -> bool {
     let grinds = &bench.knife.grinding.grinds;
     kind != LandmarkKind::FalseEdge
         || grinds

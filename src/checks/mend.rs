@@ -1,13 +1,15 @@
-//! What mends a finding without judgment: found by the finding itself, tried on a copy, and offered only where the finding is gone after it and nothing
-//! graver came of it.
+//! What mends a finding without judgment: found by the finding itself, tried on a copy, and offered only where findings of its kind get fewer and nothing
+//! else came of it.
+
+use std::collections::BTreeMap;
 
 use super::bench::Bench;
+use super::opening::Opening;
 use super::ready::mends;
-use super::{Finding, Severity, Subject, Thresholds, check};
+use super::words::Words;
+use super::{Finding, Severity, Subject, Thresholds, check, landmark, mend_words, web};
 use crate::geometry::outline_faults;
-use crate::knife::{
-    CutOut, CutShape, Filling, Id, Knife, KnifeSet, Mend, Purpose, guess_landmarks, knife_faults,
-};
+use crate::knife::{Id, Knife, KnifeSet, LandmarkKind, Mend, guess_landmarks, knife_faults};
 use crate::weighing::{WeighUp, weigh};
 
 /// Holes are not made smaller than this to leave a web, mm: no usual drill is.
@@ -21,10 +23,11 @@ pub struct ShopMend {
     /// The mend.
     pub mend: Mend,
     /// Before and after, in a line.
-    pub told: String,
+    pub told: Words,
 }
 
-/// The mend of a finding of [`check`] on a knife; `None` where mending takes judgment. `up` must be the weigh-up of the same knife in the same set.
+/// The mend of a finding of [`check`] on a knife; `None` where mending takes judgment or what it would change is clamped. `up` must be the weigh-up of the
+/// same knife in the same set.
 #[must_use]
 pub fn shop_mend(
     knife: &Knife,
@@ -35,9 +38,8 @@ pub fn shop_mend(
 ) -> Option<ShopMend> {
     let bench = Bench::new(knife, set, up, thresholds);
     let mend = candidate(&bench, finding)?;
-    let before = check(knife, set, up, thresholds);
-    works(&mend, knife, set, finding.code, (&before, thresholds)).then(|| ShopMend {
-        told: mends::told(&mend, knife),
+    works(&mend, &bench, finding).then(|| ShopMend {
+        told: mend_words::told(&mend, knife),
         mend,
     })
 }
@@ -58,11 +60,7 @@ fn candidate(bench: &Bench<'_>, finding: &Finding) -> Option<Mend> {
         "drill-size" | "pin-fit" | "tube-fit" | "lanyard-hole" => {
             sized(bench, finding, finding.wanted_mm?)
         }
-        "small-for-cutting" => {
-            // What is cut undersize is drawn that much larger.
-            let under = size_of(bench, finding)? - finding.measured_mm?;
-            sized(bench, finding, finding.wanted_mm? + under)
-        }
+        "small-for-cutting" => larger_to_cut(bench, finding),
         "web-outline" | "web-holes" => narrowed(bench, finding),
         "landmark-missing" => landmarks(bench, None),
         "landmark-off" => match finding.about {
@@ -93,14 +91,24 @@ fn spoken_of(finding: &Finding) -> Option<(Vec<Id>, Vec<Id>)> {
     Some((cut_outs, rows))
 }
 
-/// The size the first of them has, mm.
-fn size_of(bench: &Bench<'_>, finding: &Finding) -> Option<f64> {
+/// The openings a finding speaks of.
+fn openings_of<'b, 'a>(bench: &'b Bench<'a>, finding: &Finding) -> Vec<&'b Opening<'a>> {
     let Some(Subject::CutOuts(names)) = &finding.about else {
-        return None;
+        return Vec::new();
     };
-    let first = names.first()?;
-    let own = bench.openings.iter().find(|o| o.name() == *first)?;
-    own.width_mm()
+    let named = |name: &String| bench.openings.iter().find(|o| o.name() == *name);
+    names.iter().filter_map(named).collect()
+}
+
+/// Openings as large as can be cut. One that a pin or a tube goes through is drilled instead: its size is not free.
+fn larger_to_cut(bench: &Bench<'_>, finding: &Finding) -> Option<Mend> {
+    let openings = openings_of(bench, finding);
+    if openings.iter().any(|opening| opening.is_fitted()) {
+        return None;
+    }
+    // What is cut undersize is drawn that much larger.
+    let under = openings.first()?.width_mm()? - finding.measured_mm?;
+    sized(bench, finding, finding.wanted_mm? + under)
 }
 
 /// All of them at one size. A row is only made even that was even.
@@ -117,155 +125,88 @@ fn sized(bench: &Bench<'_>, finding: &Finding, size_mm: f64) -> Option<Mend> {
     })
 }
 
-/// A hole that only lightens gives way to a web that is too thin: its rim goes back by what is missing.
+/// A hole that only lightens gives way to a web that is too thin: it keeps its middle and gets smaller.
 fn narrowed(bench: &Bench<'_>, finding: &Finding) -> Option<Mend> {
-    let missing = finding.wanted_mm? - finding.measured_mm?;
-    let (cut_outs, _) = spoken_of(finding)?;
-    let (id, diameter_mm) = cut_outs.iter().find_map(|id| {
-        let cut = bench.knife.cut_outs.iter().find(|c| c.id == *id)?;
-        lightening(cut)
-    })?;
-    let size_mm = diameter_mm - 2.0 * missing - PAST_MM;
+    let openings = openings_of(bench, finding);
+    let gives_way = |opening: &&Opening<'_>| {
+        let free = |id: Id| !bench.knife.clamped.contains(&id);
+        opening.is_round() && opening.only_lightens() && opening.cut_out().is_some_and(free)
+    };
+    let hole = openings.iter().copied().find(gives_way)?;
+    let others: Vec<&Opening<'_>> = openings
+        .into_iter()
+        .filter(|other| !std::ptr::eq(*other, hole))
+        .collect();
+    let widest = web::widest_beside_mm(bench, hole, finding.measured_mm?, &others)?;
+    let size_mm = widest - PAST_MM;
     (size_mm >= LEAST_HOLE_MM).then_some(Mend::SizeHoles {
-        cut_outs: vec![id],
+        cut_outs: vec![hole.cut_out()?],
         rows: Vec::new(),
         size_mm,
     })
 }
 
-fn lightening(cut: &CutOut) -> Option<(Id, f64)> {
-    match cut.shape {
-        CutShape::Round { diameter_mm, .. }
-            if cut.purpose == Purpose::Lightening && cut.filling == Filling::Nothing =>
-        {
-            Some((cut.id, diameter_mm))
-        }
-        _ => None,
-    }
-}
-
-/// Landmarks where the outline's own shape says they are: this one, or all that are missing.
-fn landmarks(bench: &Bench<'_>, only: Option<crate::knife::LandmarkKind>) -> Option<Mend> {
+/// Landmarks where the outline's own shape says they are: this one, or all that are wanted and missing.
+fn landmarks(bench: &Bench<'_>, only: Option<LandmarkKind>) -> Option<Mend> {
     let knife = bench.knife;
     let places: Vec<_> = guess_landmarks(&knife.outline)
         .into_iter()
         .filter(|(kind, _)| match only {
             Some(only) => *kind == only,
-            None => knife.landmark(*kind).is_none(),
+            None => landmark::is_wanted(bench, *kind) && knife.landmark_point(*kind).is_none(),
         })
         .filter_map(|(kind, place)| Some((kind, place?)))
         .collect();
     (!places.is_empty()).then_some(Mend::SeatLandmarks { places })
 }
 
-/// Whether a mend leaves fewer findings of its kind, and no more that stop or warn.
-fn works(
-    mend: &Mend,
-    knife: &Knife,
-    set: &KnifeSet,
-    code: &str,
-    (before, thresholds): (&[Finding], &Thresholds),
-) -> bool {
+/// Whether a mend can be made, leaves what is clamped alone, leaves fewer findings of its kind, and none that was not there before.
+fn works(mend: &Mend, bench: &Bench<'_>, finding: &Finding) -> bool {
+    let (knife, set, thresholds) = (bench.knife, bench.set, bench.thresholds);
     let mut mended = knife.clone();
-    if mend.make(&mut mended).is_err() || !knife_faults(&mended, set).is_empty() {
+    if mend.make(&mut mended).is_err()
+        || knife.clamped_astray(&mended).is_some()
+        || !knife_faults(&mended, set).is_empty()
+    {
         return false;
     }
-    let up = weigh(&mended, set);
-    let after = check(&mended, set, &up, thresholds);
-    let of_code = |found: &[Finding]| found.iter().filter(|f| f.code == code).count();
-    let grave = |found: &[Finding]| {
-        found
-            .iter()
-            .filter(|f| f.severity != Severity::Note)
-            .count()
+    let before = check(knife, set, bench.up, thresholds);
+    let after = check(&mended, set, &weigh(&mended, set), thresholds);
+    let (before, after) = (counted(&before, finding), counted(&after, finding));
+    let at = |counts: &BTreeMap<Kind, usize>, kind: &Kind| counts.get(kind).copied().unwrap_or(0);
+    let mut grows = after.iter().filter(|(kind, n)| **n > at(&before, kind));
+    let of_code = |counts: &BTreeMap<Kind, usize>| -> usize {
+        let own = counts.iter().filter(|((code, _), _)| *code == finding.code);
+        own.map(|(_, n)| n).sum()
     };
-    of_code(&after) < of_code(before) && grave(&after) <= grave(before)
+    of_code(&after) < of_code(&before) && grows.next().is_none()
+}
+
+/// What a finding is counted by.
+type Kind = (&'static str, Severity);
+
+/// How many there are of each kind, of those that could be seen while this one stood.
+fn counted(found: &[Finding], finding: &Finding) -> BTreeMap<Kind, usize> {
+    let mut counts = BTreeMap::new();
+    for other in found.iter().filter(|other| seen_beside(finding, other)) {
+        *counts.entry((other.code, other.severity)).or_default() += 1;
+    }
+    counts
+}
+
+/// Whether another finding could be seen while this one stood. An outline that is not sound hides all but its own faults, a cut-out that stops the
+/// design what lies beside it, a missing landmark what is measured from it; what comes to light with their mend was there before.
+fn seen_beside(finding: &Finding, other: &Finding) -> bool {
+    let of_outline = |code: &str| code.starts_with("outline-");
+    match finding.code {
+        code if of_outline(code) => of_outline(other.code),
+        "landmark-missing" => {
+            other.severity == Severity::Stop || other.code.starts_with("landmark-")
+        }
+        _ if finding.severity == Severity::Stop => other.severity == Severity::Stop,
+        _ => true,
+    }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::super::testing::{find, hole, plate, set_of};
-    use super::*;
-
-    /// The mend of the first finding with this code, made; the knife after it has none of that code left.
-    fn mended(knife: &Knife, code: &str) -> (Knife, ShopMend) {
-        let (set, figures) = (set_of(knife), Thresholds::default());
-        let finding = find(knife, code);
-        let up = weigh(knife, &set);
-        let own = shop_mend(knife, &set, &up, &finding, &figures)
-            .unwrap_or_else(|| panic!("{code} has a mend"));
-        let mut after = knife.clone();
-        own.mend.make(&mut after).unwrap();
-        let up = weigh(&after, &set);
-        let left = check(&after, &set, &up, &figures);
-        assert!(left.iter().all(|f| f.code != code), "{code} is gone");
-        (after, own)
-    }
-
-    fn diameter(knife: &Knife, i: usize) -> f64 {
-        match knife.cut_outs[i].shape {
-            CutShape::Round { diameter_mm, .. } => diameter_mm,
-            _ => 0.0,
-        }
-    }
-
-    /// 2.9 mm in 6 mm stock: the cutting table wants max(0.5 · 6, 1.5) = 3 mm.
-    #[test]
-    fn a_hole_too_small_to_cut_is_made_as_large_as_can_be_cut() {
-        let mut knife = plate(200.0, 60.0, 6.0);
-        hole(&mut knife, 50.0, 30.0, 2.9);
-        let (after, own) = mended(&knife, "small-for-cutting");
-        assert!((diameter(&after, 0) - 3.0).abs() < 1e-9);
-        assert_eq!(own.mend.label(), "size the hole");
-        assert!(own.told.contains("3.00 mm after"), "{}", own.told);
-    }
-
-    /// A lightening hole of 10 mm whose rim is 1 mm from the edge gives back twice what the web lacks; one with a pin in it is left to the maker.
-    #[test]
-    fn a_lightening_hole_gives_way_to_a_web_and_a_pin_does_not() {
-        let mut knife = plate(200.0, 60.0, 4.0);
-        hole(&mut knife, 50.0, 6.0, 10.0);
-        knife.cut_outs[0].purpose = Purpose::Lightening;
-        let web = find(&knife, "web-outline");
-        let (after, _) = mended(&knife, "web-outline");
-        let lacking = web.wanted_mm.unwrap() - web.measured_mm.unwrap();
-        assert!((web.measured_mm.unwrap() - 1.0).abs() < 1e-6);
-        assert!((diameter(&after, 0) - (10.0 - 2.0 * lacking)).abs() < 1e-5);
-        knife.cut_outs[0].purpose = Purpose::Pin;
-        let (set, figures) = (set_of(&knife), Thresholds::default());
-        let up = weigh(&knife, &set);
-        let web = find(&knife, "web-outline");
-        assert_eq!(shop_mend(&knife, &set, &up, &web, &figures), None);
-    }
-
-    #[test]
-    fn missing_landmarks_are_set_where_the_outline_says() {
-        let knife = plate(200.0, 60.0, 4.0);
-        assert!(knife.landmarks.is_empty());
-        let finding = find(&knife, "landmark-missing");
-        let set = set_of(&knife);
-        let up = weigh(&knife, &set);
-        let own = shop_mend(&knife, &set, &up, &finding, &Thresholds::default());
-        if let Some(own) = own {
-            let mut after = knife.clone();
-            own.mend.make(&mut after).unwrap();
-            assert!(!after.landmarks.is_empty());
-        }
-    }
-
-    #[test]
-    fn a_mend_that_finds_nothing_says_so() {
-        let mut knife = plate(200.0, 60.0, 4.0);
-        let gone = Mend::SizeHoles {
-            cut_outs: vec![99],
-            rows: vec![],
-            size_mm: 3.0,
-        };
-        assert!(gone.make(&mut knife).is_err());
-        assert!(
-            Mend::FitGuard { clearance_mm: 0.0 }
-                .make(&mut knife)
-                .is_err()
-        );
-    }
-}
+mod tests;

@@ -22,6 +22,7 @@ mod hardened_grind;
 mod hole_size;
 mod landmark;
 mod mend;
+mod mend_words;
 mod opening;
 mod outline;
 mod pin;

@@ -76,6 +76,25 @@ impl<'a> Opening<'a> {
         matches!(&self.form, Form::Capsule { core, .. } if core.0 == core.1)
     }
 
+    /// The cut-out, if it is one by itself.
+    pub(super) fn cut_out(&self) -> Option<Id> {
+        self.in_row.is_none().then_some(self.id)
+    }
+
+    /// Whether a pin or a tube goes through it, whose size says how large it is.
+    pub(super) fn is_fitted(&self) -> bool {
+        matches!(self.filling, Filling::Pin { .. } | Filling::Tube { .. })
+            || matches!(
+                self.purpose,
+                Purpose::Pin | Purpose::Tube | Purpose::GuardPin
+            )
+    }
+
+    /// Whether it is there for the weight it takes away, and for nothing else.
+    pub(super) fn only_lightens(&self) -> bool {
+        self.purpose == Purpose::Lightening && *self.filling == Filling::Nothing
+    }
+
     /// Diameter of a hole or width of a slot, mm.
     pub(super) fn width_mm(&self) -> Option<f64> {
         match &self.form {

@@ -10,8 +10,8 @@ pub(super) mod mends;
 mod tests;
 
 use super::bench::Bench;
-use super::words::say;
-use super::{Finding, Severity, Subject, Thresholds};
+use super::words::{Words, say};
+use super::{Finding, Severity, Subject, Thresholds, mend_words};
 use super::{corner, cut_out, hole_size, outline, web};
 use crate::catalog::{Service, ServiceMend};
 use crate::knife::{Knife, KnifeSet, Mend};
@@ -54,10 +54,10 @@ impl ReadyMend {
 
     /// What it does to the knife or the file, in a line: before and after.
     #[must_use]
-    pub fn told(&self, knife: &Knife, service: &Service) -> String {
+    pub fn told(&self, knife: &Knife, service: &Service) -> Words {
         match self {
-            Self::Knife(mend) => mends::told(mend, knife),
-            Self::Service(mend) => mends::told_of_file(*mend, service),
+            Self::Knife(mend) => mend_words::told(mend, knife),
+            Self::Service(mend) => mend_words::told_of_file(*mend, service),
         }
     }
 }

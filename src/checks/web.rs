@@ -59,6 +59,21 @@ pub(super) fn least_web_mm(bench: &Bench<'_>, openings: &[&Opening<'_>]) -> f64 
     floor(bench).0.max(by_diameter(bench, openings, true))
 }
 
+/// How large a round hole may be, its middle staying, for the web beside it to be as wide as every rule asks, mm. `gap_mm` is the web now, `others` what
+/// else it lies beside. With half of what the hole gives back added, the web is `gap + (d − size)/2`; that is to be `k · size` for the `k` diameters of the
+/// hole itself, and what the other rules ask whatever its size.
+pub(super) fn widest_beside_mm(
+    bench: &Bench<'_>,
+    hole: &Opening<'_>,
+    gap_mm: f64,
+    others: &[&Opening<'_>],
+) -> Option<f64> {
+    let d = hole.width_mm()?;
+    let by_own = (2.0 * gap_mm + d) / (2.0 * bench.thresholds.web_diameters + 1.0);
+    let asked = floor(bench).0.max(by_diameter(bench, others, false));
+    Some(by_own.min(d - 2.0 * (asked - gap_mm)))
+}
+
 fn judge(bench: &Bench<'_>, gap: f64, openings: &[&Opening<'_>]) -> Option<Breach> {
     let (thickness, floor_rule) = floor(bench);
     let loaded = by_diameter(bench, openings, true);

@@ -79,7 +79,7 @@ pub(super) fn run(asked: &ReadyArguments) -> Result<Answer, Complaint> {
         let found = found_on(knife, &set, &shop, &service);
         let offers = found.iter().map(|ready| {
             let mend = ready.mend.as_ref();
-            mend.map(|mend| mend.told(knife, &service))
+            mend.map(|mend| mend.told(knife, &service).text(&check::length))
         });
         all.push(Looked {
             name: knife.name.clone(),
@@ -156,7 +156,9 @@ fn mend_all(
                 let line = format!(
                     "{}: {}",
                     ready.finding.what.text(&check::length),
-                    ReadyMend::Knife(mend.clone()).told(knife, service)
+                    ReadyMend::Knife(mend.clone())
+                        .told(knife, service)
+                        .text(&check::length)
                 );
                 let edit = Edit::knife(id, Change::Mend { mend: mend.clone() });
                 Some((mend, line, apply(&set, &edit).ok()?))

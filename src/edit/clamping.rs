@@ -1,8 +1,7 @@
 //! Clamped things: what is clamped stays where it is, whatever edit comes.
 
 use super::{EditError, Thing};
-use crate::geometry::Point;
-use crate::knife::{Id, Knife};
+use crate::knife::{Clamped, Id, Knife};
 
 /// The id by which a thing is clamped; `None` for things that can't be.
 fn clamp_id(thing: Thing) -> Option<Id> {
@@ -60,21 +59,14 @@ fn name(thing: Thing) -> &'static str {
 
 /// Refuses a change by which something clamped would move or go.
 pub(super) fn held(before: &Knife, after: &Knife) -> Result<(), EditError> {
-    let moved = |what, at: Option<Point>| EditError::Clamped {
-        what,
-        at: at.unwrap_or_default(),
+    let thing = match before.clamped_astray(after) {
+        None => return Ok(()),
+        Some(Clamped::Node(id)) => Thing::Node(id),
+        Some(Clamped::CutOut(id)) => Thing::CutOut(id),
+        Some(Clamped::Row(id)) => Thing::Row(id),
     };
-    for id in before.clamped.intersection(&after.clamped) {
-        let place = |thing| super::thing_point(before, thing);
-        if before.outline.node(*id) != after.outline.node(*id) {
-            return Err(moved("node", place(Thing::Node(*id))));
-        }
-        if before.cut_out(*id).map(|c| &c.shape) != after.cut_out(*id).map(|c| &c.shape) {
-            return Err(moved("cut-out", place(Thing::CutOut(*id))));
-        }
-        if before.row(*id).map(|r| r.path) != after.row(*id).map(|r| r.path) {
-            return Err(moved("row", place(Thing::Row(*id))));
-        }
-    }
-    Ok(())
+    Err(EditError::Clamped {
+        what: name(thing),
+        at: super::thing_point(before, thing).unwrap_or_default(),
+    })
 }

@@ -3,6 +3,7 @@
 //! The knife lies flat, tip to the right, edge down; `x = 0` is the shoulder line, `y` is up, millimeters and radians throughout. Outlines
 //! run counterclockwise: along the edge to the tip, back along the spine, round the tang.
 
+mod clamps;
 mod corner;
 mod cut_out;
 mod engraving;
@@ -36,6 +37,7 @@ mod taper;
 mod usual;
 mod weigh_in;
 
+pub use clamps::Clamped;
 pub use corner::Corner;
 pub use cut_out::{CutOut, CutShape, Filling, Purpose};
 pub use engraving::{

@@ -1,15 +1,20 @@
-//! The finding that is pointed at, and what its mend would make of the knife: looked for when the finding or the knife changes.
+//! The finding that is pointed at, and what its mend would make of the knife: looked for when the finding, the knife or the shop's figures change.
 
 use std::sync::Arc;
 
 use super::ready_shelf::closed_lines;
 use super::results::Results;
-use crate::checks::{ShopMend, Subject, shop_mend};
+use crate::checks::{Finding, ShopMend, Thresholds, shop_mend};
 use crate::geometry::Point;
 use crate::knife::{Id, Knife, KnifeSet};
 
-/// What a finding is known by.
-type Known = (Arc<Knife>, usize, &'static str, Option<Subject>);
+/// What the mend was looked for by.
+#[derive(Debug)]
+struct Known {
+    knife: Arc<Knife>,
+    finding: Finding,
+    figures: Thresholds,
+}
 
 /// The mend last looked for.
 #[derive(Debug, Default)]
@@ -39,23 +44,24 @@ impl FindingShelf {
     ) {
         let found = pointed.and_then(|(id, place)| {
             let own = results.of(id)?;
-            Some((set.knife(id)?, own, place, own.findings.get(place)?))
+            Some((set.knife(id)?, own, own.findings.get(place)?))
         });
-        let Some((knife, own, place, finding)) = found else {
+        let Some((knife, own, finding)) = found else {
             if self.of.is_some() {
                 *self = Self::default();
             }
             return;
         };
-        let known = self.of.as_ref().is_some_and(|(of, at, code, about)| {
-            Arc::ptr_eq(of, knife)
-                && (*at, *code) == (place, finding.code)
-                && *about == finding.about
+        let figures = results.thresholds();
+        let known = self.of.as_ref().is_some_and(|known| {
+            Arc::ptr_eq(&known.knife, knife)
+                && known.finding == *finding
+                && known.figures == *figures
         });
         if known {
             return;
         }
-        self.mend = shop_mend(knife, set, &own.weigh, finding, results.thresholds());
+        self.mend = shop_mend(knife, set, &own.weigh, finding, figures);
         self.after.clear();
         if let Some(own) = &self.mend {
             let mut mended = Knife::clone(knife);
@@ -63,11 +69,10 @@ impl FindingShelf {
                 self.after = closed_lines(&mended);
             }
         }
-        self.of = Some((
-            Arc::clone(knife),
-            place,
-            finding.code,
-            finding.about.clone(),
-        ));
+        self.of = Some(Known {
+            knife: Arc::clone(knife),
+            finding: finding.clone(),
+            figures: figures.clone(),
+        });
     }
 }

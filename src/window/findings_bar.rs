@@ -39,7 +39,6 @@ pub(super) fn findings_bar_ui(
 ) {
     let results = shown.knife(session.knife).map(|(_, results)| results);
     let findings = results.map_or(&[][..], |r| r.findings.as_slice());
-    keep_finding(session, findings);
     let up = results.map(|r| &r.weigh);
     let say = Say::new(&session.preferences, up.unwrap_or(&Default::default()));
     let height = ui.spacing().interact_size.y;
@@ -58,7 +57,7 @@ pub(super) fn findings_bar_ui(
 }
 
 /// Keeps pointing at the same finding while the list changes around it, and at none when it is gone.
-fn keep_finding(session: &mut Session, findings: &[Finding]) {
+pub(super) fn keep_finding(session: &mut Session, findings: &[Finding]) {
     let Some(place) = session.finding else {
         session.finding_kept = None;
         return;
@@ -277,11 +276,12 @@ fn words_ui(
     if let (Some(own), Some(knife)) = (mend, session.knife) {
         let label = cards::sentence(own.mend.label());
         let button = ui.add(Button::new(label.trim_end_matches('.')));
-        if button.on_hover_text(&own.told).clicked() {
+        let told = own.told.text(&|mm| say.fine(mm));
+        if button.on_hover_text(&told).clicked() {
             let mend = own.mend.clone();
             actions.push(Action::Edit(Edit::knife(knife, Change::Mend { mend })));
         }
-        text = format!("{text} {}.", own.told);
+        text = format!("{text} {}", cards::sentence(&told));
     }
     let words = RichText::new(&text)
         .size(size)

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::results::{DRAWN_WITHIN_MM, Results};
 use crate::catalog::Service;
-use crate::checks::{Ready, ReadyMend, ready_check};
+use crate::checks::{Ready, ReadyMend, Words, ready_check};
 use crate::geometry::Point;
 use crate::knife::{Id, Knife, KnifeSet};
 
@@ -22,7 +22,7 @@ pub struct ReadyView {
 pub(super) struct ReadyLine {
     pub ready: Ready,
     /// Before and after in words, when there is a mend.
-    pub told: Option<String>,
+    pub told: Option<Words>,
     /// The closed lines of the knife after a mend of the design.
     pub after: Vec<Vec<Point>>,
 }

@@ -2,6 +2,7 @@
 
 use super::app::Workshop;
 use super::bench::BenchPage;
+use super::findings_bar::keep_finding;
 use super::next::Next;
 use super::shown::Shown;
 use super::{cards, drawing};
@@ -36,6 +37,21 @@ impl Workshop {
             cards::look_anew(&mut self.session, &results.knife, set);
             drawing::look_anew(&mut self.session, &results.knife);
         }
+    }
+
+    /// Keeps pointing at the same finding, and looks for its mend. A drag is waited out without one: the mend is tried on a copy, which takes a weigh-up and
+    /// all checks, and one of the knife as it was would be told of another.
+    fn look_for_mend(&mut self) {
+        let results = self.session.knife.and_then(|id| self.results.of(id));
+        let findings = results.map_or(&[][..], |results| results.findings.as_slice());
+        keep_finding(&mut self.session, findings);
+        let resting = self.session.baseline.is_none();
+        let pointed = self.session.knife.zip(self.session.finding);
+        self.kept.finding.refresh(
+            self.history.set(),
+            &self.results,
+            pointed.filter(|_| resting),
+        );
     }
 
     pub(super) fn refresh_section(&mut self) {
@@ -92,13 +108,7 @@ impl Workshop {
             .ready
             .refresh(self.history.set(), on_card, &self.results);
         self.look_anew();
-        // A drag is waited out: the mend is tried on a copy, which takes a weigh-up and all checks.
-        let pointed = self.session.knife.zip(self.session.finding);
-        if self.session.baseline.is_none() {
-            self.kept
-                .finding
-                .refresh(self.history.set(), &self.results, pointed);
-        }
+        self.look_for_mend();
         self.point_on();
         let resized = self.session.fitted.is_some_and(|(size, view)| {
             let canvas = self.session.canvas.map(|canvas| canvas.size());

@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "helpers of a test may stop it")]
 
+use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -9,7 +10,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use crate::common::{press, window};
 use tangwright::edit::{Change, Edit};
 use tangwright::geometry::Point;
-use tangwright::knife::{CutShape, Filling, Purpose, orchard_set};
+use tangwright::knife::{CutOut, CutShape, Filling, Purpose, orchard_set};
 use tangwright::window::{Action, Workshop};
 
 type Window = Harness<'static, Workshop>;
@@ -80,17 +81,72 @@ fn a_findings_mend_is_told_then_made_by_one_click_then_undone() {
     assert_eq!(smallest(&window), 0.9);
 }
 
+/// Other figures of the shop, another mend: what was told by the old ones is never made.
+#[test]
+fn a_mend_follows_the_shops_figures() {
+    let mut window = pointed_at();
+    let told =
+        |window: &Window, words: &str| window.query_all_by_label_contains(words).next().is_some();
+    assert!(!told(&window, "3.70 mm after"));
+    let figures = &mut window.state_mut().session_mut().preferences.figures;
+    figures.insert("cut-hole-times".to_owned(), 0.0);
+    figures.insert("cut-hole-least".to_owned(), 3.7);
+    window.run();
+    assert!(told(&window, "3.70 mm after"));
+    window.get_by_label("Size the hole").click();
+    window.run();
+    assert_eq!(smallest(&window), 3.7);
+}
+
+/// While something is dragged no mend is told: the one that was found is of the knife before.
+#[test]
+fn a_drag_is_waited_out_without_a_mend() {
+    let mut window = pointed_at();
+    window.state_mut().ask(Action::Begin("move".to_owned()));
+    window.run();
+    assert!(window.query_by_label("Size the hole").is_none());
+    window.state_mut().ask(Action::End);
+    window.run();
+    window.get_by_label("Size the hole");
+}
+
+/// A pin's hole that can't be cut is drilled: its size is the pin's, and no button makes it another. The finding is pointed at all the same.
 #[test]
 fn what_takes_judgment_has_no_button() {
-    let mut window = window(Workshop::new(orchard_set()));
+    let mut set = orchard_set();
+    let knife = std::sync::Arc::make_mut(&mut set.knives[0]);
+    let (low, high) = knife.contour().index().depth_at(60.0).unwrap();
+    let id = knife.take_id();
+    knife.cut_outs.push(CutOut {
+        id,
+        shape: CutShape::Round {
+            center: Point::new(60.0, low + 0.75 * (high - low)),
+            diameter_mm: 1.6,
+        },
+        purpose: Purpose::Pin,
+        filling: Filling::Pin {
+            material: knife.stock.material.clone(),
+            rod_mm: Some(1.5),
+        },
+    });
+    let mut window = window(Workshop::new(set));
     window.get_by_label_contains("findings: ").click();
     window.run();
-    // "Drill before hardening" is work, not a change of the drawing.
-    let note = window.query_all_by_label_contains("hardened").next();
-    if let Some(note) = note {
-        note.click();
-        window.run();
-        assert!(window.query_by_label("Size the hole").is_none());
+    let small = window
+        .query_all_by_label_contains("is 1.60 mm across; ")
+        .find(|node| {
+            let label = node.accesskit_node().label();
+            label.is_some_and(|label| label.contains("makes at least"))
+        });
+    small.unwrap().click();
+    window.run();
+    assert!(window.state().session().finding.is_some());
+    for word in ["Size", "Set", "Round", "Drop", "Join", "Fit"] {
+        let button = window.query_all_by_role(Role::Button).find(|node| {
+            let label = node.accesskit_node().label();
+            label.is_some_and(|label| label.starts_with(&format!("{word} the ")))
+        });
+        assert!(button.is_none(), "{word}");
     }
     assert_eq!(window.state().history().undo_depth(), 0);
 }

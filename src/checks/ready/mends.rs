@@ -1,11 +1,10 @@
-//! Which mend answers which finding, whether it works, and what it does in words.
+//! Which mend answers which finding, and whether it works.
 
 use super::super::bench::Bench;
 use super::super::opening::{Form, Opening};
 use super::super::words::say;
 use super::super::{Finding, Severity, Subject, corner};
 use super::{CLOSED, NO_DOUBLES, NOTHING_STRAY};
-use crate::catalog::{Service, ServiceMend};
 use crate::geometry::{Contour, OutlineFault, outline_faults};
 use crate::knife::{CutShape, Id, Knife, Mend, Outline};
 
@@ -168,10 +167,10 @@ pub(in crate::checks) fn of_corner(bench: &Bench<'_>, finding: &Finding) -> Opti
     })
 }
 
-/// Whether a mend can be made and leaves fewer faults, or none where there were none.
+/// Whether a mend can be made, leaves what is clamped alone, and leaves fewer faults, or none where there were none.
 pub(super) fn works(mend: &Mend, knife: &Knife) -> bool {
     let mut mended = knife.clone();
-    if mend.make(&mut mended).is_err() {
+    if mend.make(&mut mended).is_err() || knife.clamped_astray(&mended).is_some() {
         return false;
     }
     let (before, after) = (faults_of(knife, mend), faults_of(&mended, mend));
@@ -197,86 +196,4 @@ fn faults_of(knife: &Knife, mend: &Mend) -> usize {
         }
     };
     contour.map_or(0, |contour| outline_faults(&contour.pieces).len())
-}
-
-/// Before and after of a mend of the knife.
-pub(in crate::checks) fn told(mend: &Mend, knife: &Knife) -> String {
-    let mut mended = knife.clone();
-    if let Err(reason) = mend.make(&mut mended) {
-        return reason.to_string();
-    }
-    let steel = |knife: &Knife| {
-        let openings: f64 = knife
-            .cut_outs
-            .iter()
-            .map(|c| c.shape.moments().area.abs())
-            .sum();
-        knife.contour().moments().area - openings
-    };
-    let nodes = |knife: &Knife| {
-        let free = knife.cut_outs.iter().map(|c| match &c.shape {
-            CutShape::Free { outline } => outline.nodes.len(),
-            _ => 0,
-        });
-        knife.outline.nodes.len() + free.sum::<usize>()
-    };
-    let change = steel(&mended) - steel(knife);
-    let area = if change.abs() < 0.005 {
-        "no steel changes".to_owned()
-    } else {
-        format!("steel {change:+.2} mm²")
-    };
-    match mend {
-        Mend::DropCutOut { .. } => format!(
-            "{} cut-outs now, {} after; what was counted twice is counted once",
-            knife.cut_outs.len(),
-            mended.cut_outs.len()
-        ),
-        Mend::SizeHoles { size_mm, .. } => format!("{size_mm:.2} mm after; {area}"),
-        Mend::SeatLandmarks { places } => {
-            let told = places
-                .iter()
-                .map(|(kind, at)| format!("{} at x {:.1}, y {:.1} mm", kind.name(), at.x, at.y));
-            format!("{}; no steel changes", told.collect::<Vec<_>>().join(", "))
-        }
-        Mend::FitGuard { clearance_mm } => format!(
-            "{:+.3} mm clearance on each face now, {clearance_mm:+.3} mm after",
-            knife.guard.as_ref().map_or(0.0, |guard| guard.clearance_mm)
-        ),
-        Mend::RoundCorners {
-            nodes: corners,
-            radius_mm,
-            ..
-        } => format!(
-            "{} sharp now, radius {radius_mm:.2} mm after; {area}",
-            if corners.len() == 1 {
-                "1 corner".to_owned()
-            } else {
-                format!("{} corners", corners.len())
-            },
-        ),
-        _ => format!(
-            "{} nodes now, {} after; {area}",
-            nodes(knife),
-            nodes(&mended)
-        ),
-    }
-}
-
-/// Before and after of a mend of the file's rules.
-pub(super) fn told_of_file(mend: ServiceMend, service: &Service) -> String {
-    match mend {
-        ServiceMend::LeaveOn { mm } => format!(
-            "{:.2} mm left on all round now, {mm:.2} mm after; the design stays",
-            service.left_on_mm
-        ),
-        ServiceMend::MarkSmallHoles => {
-            "what is too small is cut now, marks for the drill after; the design stays".to_owned()
-        }
-        ServiceMend::AddTabs => "no tabs now, 2 after; the design stays".to_owned(),
-        ServiceMend::SplitLayers => {
-            "all on one layer now, each role on its own after; the design stays".to_owned()
-        }
-        ServiceMend::WriteArcs => "splines now, arcs after; the design stays".to_owned(),
-    }
 }

@@ -132,7 +132,12 @@ fn inside_corners_are_rounded_to_what_is_left() {
         let found = one(&knife, &service, "inside-corner");
         assert_eq!(found.finding.place, Some(Point::new(40.0, 15.0)));
         assert_eq!(found.finding.wanted_mm, Some(radius), "{process}");
-        let told = found.mend.as_ref().unwrap().told(&knife, &service);
+        let told = found
+            .mend
+            .as_ref()
+            .unwrap()
+            .told(&knife, &service)
+            .to_string();
         // r²·(1 − π/4) more steel.
         let more = radius * radius * (1.0 - std::f64::consts::FRAC_PI_4);
         assert!(told.contains(&format!("{more:+.2} mm²")), "{told}");
@@ -155,7 +160,12 @@ fn a_window_is_rounded_at_once() {
     );
     let service = by("waterjet");
     let found = one(&knife, &service, "cut-out-corner");
-    let told = found.mend.as_ref().unwrap().told(&knife, &service);
+    let told = found
+        .mend
+        .as_ref()
+        .unwrap()
+        .told(&knife, &service)
+        .to_string();
     assert!(told.starts_with("4 corners sharp now"), "{told}");
     mended(&mut knife, &service, "cut-out-corner");
 }

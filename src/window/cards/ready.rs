@@ -148,7 +148,7 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, line:
     );
     ui.label(RichText::new(told).small().color(palette.quiet));
     if let (Some(mend), Some(told)) = (&line.ready.mend, &line.told) {
-        ui.label(RichText::new(told).small().color(palette.guide));
+        ui.label(RichText::new(told.text(&fine)).small().color(palette.guide));
         let button = ui.button(super::sentence(mend.label()).trim_end_matches('.'));
         if button.clicked() {
             desk.session.ready.shown = None;
