@@ -22,6 +22,11 @@ impl Settings {
                 &disk.screen_per_mm,
             ),
             text_zoom: newer(&known.text_zoom, &own.text_zoom, &disk.text_zoom),
+            reduced_motion: newer(
+                &known.reduced_motion,
+                &own.reduced_motion,
+                &disk.reduced_motion,
+            ),
             printer_x: newer(&known.printer_x, &own.printer_x, &disk.printer_x),
             printer_y: newer(&known.printer_y, &own.printer_y, &disk.printer_y),
             paper: newer(&known.paper, &own.paper, &disk.paper),

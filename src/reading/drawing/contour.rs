@@ -93,7 +93,7 @@ fn seal(pieces: &mut [Piece]) {
 mod tests {
     use super::*;
     use crate::geometry::{CircularArc, Contour, SAME_POINT_MM};
-    use crate::knife::Outline;
+    use crate::knife::{Joint, Outline};
     use std::f64::consts::PI;
 
     #[test]
