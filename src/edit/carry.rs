@@ -5,6 +5,9 @@ use super::{EditError, clamping, fitted, outline_edits};
 use crate::geometry::{Point, SpanIndex, Vec2};
 use crate::knife::{CutOut, CutShape, Id, Knife, KnifeSet, RowPath};
 
+/// How near the rim of a hole is followed to see whether it lies in the steel, mm: a scribed line.
+const RIM_MM: f64 = 0.1;
+
 /// What is copied from one knife to another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Carried {
@@ -79,7 +82,8 @@ fn grinds(source: &Knife, target: &mut Knife) {
     }
 }
 
-/// Every hole as far from the shoulder line as it was, and as far from the middle of the steel there.
+/// Every hole as far from the shoulder line as it was, and as far from the middle of the steel there. None is lost or left hanging in the air: where one
+/// finds no steel, nothing is copied.
 fn holes(source: &Knife, target: &mut Knife) -> Result<(), EditError> {
     let (there, here) = (source.contour().index(), target.contour().index());
     target.cut_outs.clear();
@@ -90,6 +94,7 @@ fn holes(source: &Knife, target: &mut Knife) -> Result<(), EditError> {
         if let CutShape::Free { outline } = &mut shape {
             outline_edits::adopt(outline, target)?;
         }
+        within(&shape, &here)?;
         let id = target.take_id();
         target.cut_outs.push(CutOut {
             id,
@@ -97,16 +102,35 @@ fn holes(source: &Knife, target: &mut Knife) -> Result<(), EditError> {
             ..cut.clone()
         });
     }
-    for row in &source.rows {
-        let mut row = row.clone();
+    for source_row in &source.rows {
+        let mut row = source_row.clone();
         row.id = target.take_id();
         if let RowPath::Line { from, to } = &mut row.path {
             *from += step(&there, &here, from.x);
             *to += step(&there, &here, to.x);
+        } else if let Some((lost, _)) = source_row
+            .holes(&there)
+            .into_iter()
+            .find(|(center, _)| here.depth_at(center.x).is_none())
+        {
+            return Err(EditError::NotInSteel { at: lost });
+        }
+        for hole in row.cut_outs(&here) {
+            within(&hole.shape, &here)?;
         }
         target.rows.push(row);
     }
     Ok(())
+}
+
+/// Refuses a cut-out that reaches over the steel, or hangs beside it.
+fn within(shape: &CutShape, steel: &SpanIndex) -> Result<(), EditError> {
+    let rim = shape.contour().flattened(RIM_MM);
+    if rim.iter().all(|at| steel.contains(*at)) {
+        Ok(())
+    } else {
+        Err(EditError::NotInSteel { at: shape.center() })
+    }
 }
 
 /// From the middle of one steel to that of the other; none where either has no steel.

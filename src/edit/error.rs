@@ -143,6 +143,14 @@ pub enum EditError {
         /// What was asked.
         parts: u32,
     },
+    /// A copied hole would hang in the air.
+    #[error(
+        "a hole would come to x {:.1}, y {:.1} mm, where this knife has too little steel for it: lengthen or widen its tang, or move the hole on the other knife first", at.x, at.y
+    )]
+    NotInSteel {
+        /// The middle of the hole.
+        at: Point,
+    },
     /// Something clamped would move.
     #[error("the {what} at x {:.1}, y {:.1} mm is clamped: let it go first, or leave it out", at.x, at.y)]
     Clamped {

@@ -1,7 +1,10 @@
 //! Grind, holes and handle copied from one knife to another.
 
 use tangwright::edit::{Carried, Change, Edit, EditError, History, Thing, apply};
-use tangwright::knife::{Knife, KnifeSet, RowPath, orchard_set, set_faults};
+use tangwright::geometry::{Point, Vec2};
+use tangwright::knife::{
+    CutOut, CutShape, Filling, Knife, KnifeSet, Purpose, Row, RowPath, orchard_set, set_faults,
+};
 use tangwright::weighing::weigh;
 
 /// From the knife at one place of the orchard rack to that at another.
@@ -50,7 +53,14 @@ fn a_grind_is_copied_with_every_number_and_can_be_weighed() {
             // What was not asked for stays.
             let old = &orchard_set().knives[to].grinding.taper.clone();
             assert_eq!(copy.grinding.taper, *old);
-            let _ = weigh(&copy, &set);
+            let up = weigh(&copy, &set);
+            assert!(
+                up.ground.is_some(),
+                "{} of {}: {:?}",
+                copy.name,
+                source.name,
+                up.missing
+            );
         }
     }
 }
@@ -75,11 +85,142 @@ fn holes_keep_their_place_along_and_off_the_middle() {
         assert_eq!((a.purpose, &a.filling), (b.purpose, &b.filling));
     }
     for (a, b) in source.rows.iter().zip(&copy.rows) {
-        assert_eq!(a.count, b.count);
-        if let (RowPath::TangMiddle { .. }, path) = (a.path, b.path) {
-            assert_eq!(a.path, path);
-        }
+        assert_eq!(
+            (a.count, a.path),
+            (b.count, b.path),
+            "along the middle of the tang"
+        );
     }
+}
+
+/// Places of the orchard's knives with the longest and the shortest tang, and how far those reach behind the shoulder line, mm.
+fn long_and_short() -> [(usize, f64); 2] {
+    let set = orchard_set();
+    let knives = set.knives.iter().enumerate();
+    let mut all: Vec<(usize, f64)> = knives
+        .map(|(i, knife)| (i, knife.contour().index().bounds().x0))
+        .collect();
+    all.sort_by(|a, b| a.1.total_cmp(&b.1));
+    [all[0], all[all.len() - 1]]
+}
+
+fn row(path: RowPath, count: u32) -> Row {
+    Row {
+        id: 900,
+        path,
+        count,
+        first_diameter_mm: 2.0,
+        last_diameter_mm: 2.0,
+        purpose: Purpose::Lightening,
+        filling: Filling::Nothing,
+    }
+}
+
+/// Copies what is drilled in the long tang to the knife with the short one.
+fn drilled(
+    cut_outs: Vec<CutOut>,
+    rows: Vec<Row>,
+    [from, to]: [usize; 2],
+) -> Result<(Knife, Knife), EditError> {
+    let mut set = orchard_set();
+    let source = std::sync::Arc::make_mut(&mut set.knives[from]);
+    (source.cut_outs, source.rows) = (cut_outs, rows);
+    source.next_id = 1000;
+    let edit = Edit::CarryOver {
+        from: source.id,
+        to: set.knives[to].id,
+        what: Carried::Holes,
+    };
+    let next = apply(&set, &edit)?;
+    let knife = |set: &KnifeSet, place: usize| Knife::clone(&set.knives[place]);
+    Ok((knife(&set, from), knife(&next, to)))
+}
+
+fn middle(knife: &Knife, x: f64) -> f64 {
+    let (low, high) = knife.contour().index().depth_at(x).unwrap();
+    f64::midpoint(low, high)
+}
+
+/// A row along a line keeps both ends as far off the middle; one along the middle of the tang keeps every hole, or is not copied.
+#[test]
+fn rows_are_copied_whole_or_not_at_all() {
+    let [(long, deep), (short, shallow)] = long_and_short();
+    assert!(deep < shallow - 10.0, "{deep} {shallow}");
+    let set = orchard_set();
+    let at = |x: f64| at_point(&set, long, x) + Vec2::new(0.0, 0.5);
+    let line = RowPath::Line {
+        from: at(shallow + 30.0),
+        to: at(shallow + 10.0),
+    };
+    let (source, copy) = drilled(vec![], vec![row(line, 3)], [long, short]).unwrap();
+    let (RowPath::Line { from: a, to: b }, RowPath::Line { from: p, to: q }) =
+        (source.rows[0].path, copy.rows[0].path)
+    else {
+        panic!("a line stays a line");
+    };
+    for (a, p) in [(a, p), (b, q)] {
+        assert!((a.x - p.x).abs() < 1e-9);
+        let (there, here) = (a.y - middle(&source, a.x), p.y - middle(&copy, p.x));
+        assert!((there - here).abs() < 1e-9, "{there} {here}");
+    }
+    // The rear half of this one would find no tang at all.
+    let along = RowPath::TangMiddle {
+        from_x: shallow + 10.0,
+        to_x: deep + 5.0,
+    };
+    let refused = drilled(vec![], vec![row(along, 8)], [long, short]).unwrap_err();
+    let EditError::NotInSteel { at } = refused else {
+        panic!("{refused:?}");
+    };
+    assert!(at.x < shallow, "{at:?} {shallow}");
+    let told = EditError::NotInSteel { at }.to_string();
+    assert!(
+        told.contains(&format!("x {:.1}", at.x)) && told.contains("tang"),
+        "{told}"
+    );
+    // Nor the far end of a line.
+    let out = RowPath::Line {
+        from: at_point(&set, long, shallow + 10.0),
+        to: at_point(&set, long, deep + 5.0),
+    };
+    let refused = drilled(vec![], vec![row(out, 8)], [long, short]);
+    assert!(
+        matches!(refused, Err(EditError::NotInSteel { .. })),
+        "{refused:?}"
+    );
+}
+
+fn at_point(set: &KnifeSet, place: usize, x: f64) -> Point {
+    Point::new(x, middle(&set.knives[place], x))
+}
+
+/// A single hole behind the end of the shorter tang, and one too large for its height.
+#[test]
+fn a_hole_without_steel_is_not_copied() {
+    let [(long, deep), (short, shallow)] = long_and_short();
+    let set = orchard_set();
+    let round = |center: Point, diameter_mm: f64| {
+        vec![CutOut {
+            id: 900,
+            shape: CutShape::Round {
+                center,
+                diameter_mm,
+            },
+            purpose: Purpose::Lightening,
+            filling: Filling::Nothing,
+        }]
+    };
+    let behind = at_point(&set, long, f64::midpoint(deep, shallow));
+    let refused = drilled(round(behind, 2.0), vec![], [long, short]).unwrap_err();
+    assert_eq!(refused, EditError::NotInSteel { at: behind });
+    let inside = at_point(&set, long, shallow + 20.0);
+    let (_, copy) = drilled(round(inside, 2.0), vec![], [long, short]).unwrap();
+    assert_eq!(copy.cut_outs.len(), 1);
+    let refused = drilled(round(inside, 90.0), vec![], [long, short]);
+    assert!(
+        matches!(refused, Err(EditError::NotInSteel { .. })),
+        "{refused:?}"
+    );
 }
 
 #[test]
