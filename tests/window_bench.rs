@@ -8,6 +8,8 @@ mod dropped;
 
 #[path = "window_bench/build.rs"]
 mod build;
+#[path = "window_bench/filed.rs"]
+mod filed;
 #[path = "window_bench/mends.rs"]
 mod mends;
 #[path = "window_bench/nest.rs"]
@@ -16,3 +18,5 @@ mod nest;
 mod ready;
 #[path = "window_bench/set.rs"]
 mod set;
+#[path = "window_bench/set_drawn.rs"]
+mod set_drawn;

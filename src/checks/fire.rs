@@ -3,51 +3,57 @@
 use super::bench::Bench;
 use super::words::say;
 use super::{Finding, Severity, Subject};
-use crate::geometry::Point;
+use crate::geometry::{Point, Rect};
 
 pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     if !bench.sound {
         return;
     }
     let t = bench.thresholds;
-    let places = [
-        (
-            "furnace-short",
-            "furnace",
-            t.furnace_mm,
-            "what stays outside does not come to heat",
-        ),
-        (
-            "tank-short",
-            "quench tank",
-            t.tank_mm,
-            "what stays out of the quench does not harden, and the blade warps",
-        ),
-    ];
+    let furnace = Hold {
+        code: "furnace-short",
+        name: "furnace",
+        room_mm: t.furnace_mm,
+        why: "what stays outside does not come to heat",
+    };
+    let tank = Hold {
+        code: "tank-short",
+        name: "quench tank",
+        room_mm: t.tank_mm,
+        why: "what stays out of the quench does not harden, and the blade warps",
+    };
     let bounds = bench.index.bounds();
-    let long = bounds.width();
-    for (code, name, room, why) in places {
-        // Nothing is held against a size the maker has not told.
-        if room <= 0.0 || long <= room {
-            continue;
-        }
-        let y = bounds.center().y;
+    let too_short = [furnace, tank]
+        .into_iter()
+        .filter(|hold| hold.room_mm > 0.0 && bounds.width() > hold.room_mm);
+    found.extend(too_short.map(|hold| hold.tell(bounds)));
+}
+
+/// What the steel has to go into. Nothing is held against one whose size the maker has not told.
+struct Hold {
+    code: &'static str,
+    name: &'static str,
+    room_mm: f64,
+    why: &'static str,
+}
+
+impl Hold {
+    fn tell(self, bounds: Rect) -> Finding {
+        let (long, y) = (bounds.width(), bounds.center().y);
         let what = say("The steel is ")
             .mm(long)
-            .say(format!(" long; the {name} takes "))
-            .mm(room);
-        found.push(
-            Finding::new(Severity::Warn, code, what)
-                .across(Point::new(bounds.x0, y), Point::new(bounds.x1, y))
-                .about(Subject::Knife)
-                .measured(long, room)
-                .why(say(why))
-                .mend(
-                    say("Shorten blade or tang by ")
-                        .mm(long - room)
-                        .say(", or find a larger one; its size stands among the shop figures"),
-                ),
-        );
+            .say(format!(" long; the {} takes ", self.name))
+            .mm(self.room_mm);
+        Finding::new(Severity::Warn, self.code, what)
+            .across(Point::new(bounds.x0, y), Point::new(bounds.x1, y))
+            .about(Subject::Knife)
+            .measured(long, self.room_mm)
+            .why(say(self.why))
+            .mend(
+                say("Shorten blade or tang by ")
+                    .mm(long - self.room_mm)
+                    .say(", or find a larger one; its size stands among the shop figures"),
+            )
     }
 }
 

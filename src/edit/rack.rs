@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::EditError;
-use crate::knife::{Filling, Handle, Id, Knife, KnifeSet, LONGEST_TEXT, Material};
+use crate::knife::{Id, Knife, KnifeSet, LONGEST_TEXT, Material};
 
 fn place_of(set: &KnifeSet, id: Id) -> Result<usize, EditError> {
     set.knives
@@ -25,7 +25,7 @@ pub(super) fn add(set: &mut KnifeSet, knife: &Knife, materials: &[Material]) {
     knife.id = take_id(set);
     knife.name = free_name(set, &knife.name);
     // Keys as the knife came with them, so that a key given anew is not taken for another that came along.
-    let needed: BTreeSet<String> = keys_of(&mut knife).into_iter().map(|k| k.clone()).collect();
+    let needed: BTreeSet<String> = knife.materials().map(str::to_owned).collect();
     let mut renamed = Vec::new();
     for key in needed {
         if let Some(brought) = materials.iter().find(|m| m.key == key) {
@@ -35,7 +35,7 @@ pub(super) fn add(set: &mut KnifeSet, knife: &Knife, materials: &[Material]) {
             }
         }
     }
-    for key in keys_of(&mut knife) {
+    for key in knife.materials_mut() {
         if let Some((_, own)) = renamed.iter().find(|(old, _)| old == key) {
             key.clone_from(own);
         }
@@ -88,24 +88,6 @@ fn keep_data_sheet(set: &mut KnifeSet, key: &str, brought: &Material) {
     if let Some(own) = own.filter(|own| own.data_sheet.is_empty()) {
         own.data_sheet.clone_from(&brought.data_sheet);
     }
-}
-
-/// Every place of a knife that refers to a material by its key.
-fn keys_of(knife: &mut Knife) -> Vec<&mut String> {
-    let fillings = knife.cut_outs.iter_mut().map(|c| &mut c.filling);
-    let rows = knife.rows.iter_mut().map(|r| &mut r.filling);
-    let layers = knife.stock.layering.outer.iter_mut();
-    let mut keys = vec![&mut knife.stock.material];
-    keys.extend(layers.map(|l| &mut l.material));
-    keys.extend(fillings.chain(rows).filter_map(|filling| match filling {
-        Filling::Nothing => None,
-        Filling::Pin { material, .. }
-        | Filling::Tube { material, .. }
-        | Filling::Epoxy { material } => Some(material),
-    }));
-    keys.extend(knife.guard.iter_mut().map(|g| &mut g.material));
-    keys.extend(knife.handle.iter_mut().flat_map(Handle::materials_mut));
-    keys
 }
 
 /// The name itself, or counted on when another knife bears it: `Paring`, `Paring 2`, `Paring 3`.

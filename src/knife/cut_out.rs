@@ -127,6 +127,16 @@ impl Filling {
             }
         }
     }
+
+    /// The same key, to be changed.
+    pub fn material_mut(&mut self) -> Option<&mut String> {
+        match self {
+            Self::Nothing => None,
+            Self::Pin { material, .. } | Self::Tube { material, .. } | Self::Epoxy { material } => {
+                Some(material)
+            }
+        }
+    }
 }
 
 /// One cut-out.

@@ -109,46 +109,63 @@ impl Mend {
     /// It can't be done; the knife is as it was then.
     pub fn make(&self, knife: &mut Knife) -> Result<(), MendError> {
         let mut mended = knife.clone();
+        self.make_on(&mut mended)?;
+        *knife = mended;
+        Ok(())
+    }
+
+    /// Mends a knife that may be left halfway.
+    fn make_on(&self, knife: &mut Knife) -> Result<(), MendError> {
         match self {
             Self::JoinNodes { of, node } => {
-                on_outline(&mut mended, *of, |outline, _| join_nodes(outline, *node))?
+                on_outline(knife, *of, |outline, _| join_nodes(outline, *node))
             }
             Self::DropSpur { of, node } => {
-                on_outline(&mut mended, *of, |outline, _| drop_spur(outline, *node))?
+                on_outline(knife, *of, |outline, _| drop_spur(outline, *node))
             }
             Self::DropCutOut { cut_out } => {
-                let place = mended.cut_outs.iter().position(|c| c.id == *cut_out);
-                mended.cut_outs.remove(place.ok_or(MendError::Gone)?);
+                let place = knife.cut_outs.iter().position(|c| c.id == *cut_out);
+                knife.cut_outs.remove(place.ok_or(MendError::Gone)?);
+                Ok(())
             }
             Self::SizeHoles {
                 cut_outs,
                 rows,
                 size_mm,
-            } => fitting::size_holes(&mut mended, cut_outs, rows, *size_mm)?,
+            } => fitting::size_holes(knife, cut_outs, rows, *size_mm),
             Self::SeatLandmarks { places } => {
                 let places: Vec<_> = places.iter().map(|(k, p)| (*k, Some(*p))).collect();
-                mended.seat_landmarks(&places);
+                knife.seat_landmarks(&places);
+                Ok(())
             }
             Self::FitGuard { clearance_mm } => {
-                let guard = mended.guard.as_mut().ok_or(MendError::Gone)?;
+                let guard = knife.guard.as_mut().ok_or(MendError::Gone)?;
                 guard.clearance_mm = *clearance_mm;
+                Ok(())
             }
             Self::RoundCorners {
                 of,
                 nodes,
                 radius_mm,
-            } => on_outline(&mut mended, *of, |outline, ids| {
-                if nodes.is_empty() {
-                    return Err(MendError::Gone);
-                }
-                nodes
-                    .iter()
-                    .try_for_each(|node| rounding::round(outline, *node, *radius_mm, ids))
-            })?,
+            } => on_outline(knife, *of, |outline, ids| {
+                round_all(outline, nodes, *radius_mm, ids)
+            }),
         }
-        *knife = mended;
-        Ok(())
     }
+}
+
+fn round_all(
+    outline: &mut Outline,
+    nodes: &[Id],
+    radius_mm: f64,
+    ids: &mut Id,
+) -> Result<(), MendError> {
+    if nodes.is_empty() {
+        return Err(MendError::Gone);
+    }
+    nodes
+        .iter()
+        .try_for_each(|node| rounding::round(outline, *node, radius_mm, ids))
 }
 
 /// Changes the outline of the steel or of a free cut-out, with the next free id at hand. Landmarks stay where they were, or as near as the new

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use kurbo::Point;
 
 use super::{
-    CutOut, Engraving, Flaw, ForgePlan, Grinding, Guard, Handle, LaidPicture, Landmark,
+    CutOut, Engraving, Filling, Flaw, ForgePlan, Grinding, Guard, Handle, LaidPicture, Landmark,
     LandmarkKind, Material, Outline, Row, Spot, Stock, Tang, WeighIn,
 };
 use crate::geometry::{Contour, SpanIndex};
@@ -291,6 +291,19 @@ impl Knife {
             .chain(fillings.filter_map(|filling| filling.material()))
             .chain(guard)
             .chain(self.handle.iter().flat_map(|h| h.materials()))
+    }
+
+    /// The same keys, to be changed.
+    pub fn materials_mut(&mut self) -> impl Iterator<Item = &mut String> {
+        let layers = self.stock.layering.outer.iter_mut();
+        let fillings = self.cut_outs.iter_mut().map(|c| &mut c.filling);
+        let fillings = fillings.chain(self.rows.iter_mut().map(|r| &mut r.filling));
+        let guard = self.guard.iter_mut().map(|g| &mut g.material);
+        std::iter::once(&mut self.stock.material)
+            .chain(layers.map(|l| &mut l.material))
+            .chain(fillings.filter_map(Filling::material_mut))
+            .chain(guard)
+            .chain(self.handle.iter_mut().flat_map(Handle::materials_mut))
     }
 
     /// The boundary of the steel, without its cut-outs.

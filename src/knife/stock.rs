@@ -28,6 +28,21 @@ impl Material {
             ..self.clone()
         }
     }
+
+    /// The same material with a density that was typed; the span it is met in goes with it, by the same shares.
+    #[must_use]
+    pub fn with_density(&self, density_g_cm3: f64) -> Self {
+        if self.density_g_cm3 <= 0.0 {
+            return self.as_dense_as(density_g_cm3);
+        }
+        let by = density_g_cm3 / self.density_g_cm3;
+        Self {
+            density_g_cm3,
+            density_low: self.density_low * by,
+            density_high: self.density_high * by,
+            ..self.clone()
+        }
+    }
 }
 
 /// The bar: thickness, how far it may be off, and what it is made of.
@@ -208,6 +223,25 @@ mod tests {
                 waviness_mm: 0.0,
             },
         }
+    }
+
+    /// 7.8 met from 7.7 to 7.9: typed as 3.9, half of each; weighed as 3.9, met from there to 7.9.
+    #[test]
+    fn a_typed_density_takes_its_span_with_it_and_a_weighed_one_widens_it() {
+        let steel = Material {
+            key: "steel".to_owned(),
+            name: "steel".to_owned(),
+            density_g_cm3: 7.8,
+            density_low: 7.7,
+            density_high: 7.9,
+            data_sheet: String::new(),
+        };
+        let typed = steel.with_density(3.9);
+        let near = |a: f64, b: f64| (a - b).abs() < 1e-12;
+        assert!(near(typed.density_low, 3.85) && near(typed.density_high, 3.95));
+        let weighed = steel.as_dense_as(3.9);
+        assert_eq!((weighed.density_low, weighed.density_high), (3.9, 7.9));
+        assert_eq!((typed.density_g_cm3, weighed.density_g_cm3), (3.9, 3.9));
     }
 
     /// The core is what is left: 4 − 2·(0.2 + 1.1) = 1.4; moved 0.1 to the right it lies from −0.6 to 0.8.

@@ -165,14 +165,20 @@ mod tests {
         (mass, moment / mass)
     }
 
+    /// The chopper without grinds and openings.
+    fn flat(set: &KnifeSet) -> Knife {
+        let mut knife = Knife::clone(&set.knives[0]);
+        knife.grinding = crate::knife::Grinding::default();
+        knife.cut_outs.clear();
+        knife.rows.clear();
+        knife
+    }
+
     /// Flat steel has thickness × depth × density at each place: by hand.
     #[test]
     fn a_flat_bar_weighs_its_depth_times_thickness_times_density() {
         let set = orchard_set();
-        let mut knife = (*set.knives[0]).clone();
-        knife.grinding = crate::knife::Grinding::default();
-        knife.cut_outs.clear();
-        knife.rows.clear();
+        let knife = flat(&set);
         let steel = knife.contour().index();
         let (along, ..) = of(&knife, &set);
         let density = set.material(&knife.stock.material).unwrap().density_g_cm3;
@@ -206,10 +212,7 @@ mod tests {
     #[test]
     fn a_hole_takes_what_it_is_wide() {
         let set = orchard_set();
-        let mut knife = (*set.knives[0]).clone();
-        knife.grinding = crate::knife::Grinding::default();
-        knife.cut_outs.clear();
-        knife.rows.clear();
+        let mut knife = flat(&set);
         let steel = knife.contour().index();
         let bounds = steel.bounds();
         // A place the line has.

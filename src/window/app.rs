@@ -278,3 +278,37 @@ impl eframe::App for Workshop {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_window_is_asked_for_where_it_stood() {
+        let place = WindowPlace {
+            at: Some((40.0, 50.0)),
+            size: (1200.0, 800.0),
+            full: false,
+        };
+        let asked = viewport(Some(place));
+        assert_eq!(asked.position, Some(egui::pos2(40.0, 50.0)));
+        assert_eq!(asked.inner_size, Some(egui::vec2(1200.0, 800.0)));
+        assert_eq!(asked.maximized, Some(false));
+        // Some desktops tell no place.
+        let full = viewport(Some(WindowPlace {
+            at: None,
+            full: true,
+            ..place
+        }));
+        assert_eq!((full.position, full.maximized), (None, Some(true)));
+        let first = viewport(None);
+        assert_eq!((first.position, first.maximized), (None, Some(false)));
+        assert_eq!(first.inner_size, Some(egui::vec2(1440.0, 900.0)));
+        let least = egui::vec2(LEAST_WINDOW.0, LEAST_WINDOW.1);
+        assert!(
+            [asked, full, first]
+                .iter()
+                .all(|v| v.min_inner_size == Some(least))
+        );
+    }
+}

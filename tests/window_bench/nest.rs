@@ -9,6 +9,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 
 use crate::common::{press, window};
 use crate::dropped::Dropped;
+use crate::filed::write_into;
 use tangwright::files::Folders;
 use tangwright::knife::orchard_set;
 use tangwright::window::{Action, BenchPage, PieceFrom, StartOptions, StockKind, Workshop};
@@ -95,13 +96,7 @@ fn knives_are_laid_out_while_the_window_goes_on_and_stopping_keeps_the_best() {
     let found = words(&window);
     assert!(found.starts_with("5 placed on "), "{found}");
     // Written: five outlines.
-    window.get_by_label("Write cutting files").click();
-    window.run();
-    press(&mut window, Modifiers::COMMAND, Key::A);
-    let path = folder.path().display().to_string();
-    window.get_by_label("Path").type_text(&path);
-    window.run();
-    press(&mut window, Modifiers::NONE, Key::Enter);
+    write_into(&mut window, "Write cutting files", folder.path());
     let drawing = dxf::Drawing::load_file(folder.path().join("nest.dxf")).unwrap();
     let outlines = drawing
         .entities()

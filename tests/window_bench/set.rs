@@ -6,15 +6,15 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 
 use crate::common::{press, window};
+use crate::filed::{at_home, write_into};
 use tangwright::edit::Carried;
-use tangwright::files::Folders;
 use tangwright::knife::{KnifeSet, orchard_set};
-use tangwright::weighing::weigh;
-use tangwright::window::{BenchPage, StartOptions, Workshop};
+use tangwright::weighing::{BarWork, bars_needed, weigh};
+use tangwright::window::{BenchPage, Workshop};
 
 type Window = Harness<'static, Workshop>;
 
-fn at_the_set(set: KnifeSet) -> Window {
+pub(crate) fn at_the_set(set: KnifeSet) -> Window {
     let mut window = window(Workshop::new(set));
     press(&mut window, Modifiers::NONE, Key::F9);
     assert_eq!(window.state().session().page, BenchPage::Set);
@@ -196,8 +196,9 @@ fn a_shared_material_is_changed_once_for_all_its_knives() {
         .unwrap()
         .clone();
     assert_eq!(now.density_g_cm3, 7.5);
-    // The span it is met in reaches at least so far.
-    assert_eq!(now.density_low, own.density_low.min(7.5));
+    // The span it is met in goes with it, as on the Profile card.
+    assert_eq!(now, own.with_density(7.5));
+    assert!((now.density_low / own.density_low - 7.5 / own.density_g_cm3).abs() < 1e-12);
     assert_eq!(window.state().history().undo_depth(), 1);
     let mut changed = 0;
     for ((before, after), knife) in before.iter().zip(masses(&window)).zip(&set.knives) {
@@ -214,25 +215,14 @@ fn a_shared_material_is_changed_once_for_all_its_knives() {
 #[test]
 fn the_table_is_written_in_the_order_that_is_seen() {
     let folder = tempfile::tempdir().unwrap();
-    let mut window = window(Workshop::start(StartOptions {
-        file: None,
-        folders: Some(Folders::under(&folder.path().join("home"))),
-        native_dialogs: false,
-        set: Some(orchard_set()),
-    }));
+    let mut window = at_home(folder.path());
     press(&mut window, Modifiers::NONE, Key::F9);
     window.get_by_label("order by overall").click();
     window.run();
     let seen = rows(&window);
     window.get_by_label("Save table as CSV").scroll_to_me();
     window.run();
-    window.get_by_label("Save table as CSV").click();
-    window.run();
-    press(&mut window, Modifiers::COMMAND, Key::A);
-    let path = folder.path().display().to_string();
-    window.get_by_label("Path").type_text(&path);
-    window.run();
-    press(&mut window, Modifiers::NONE, Key::Enter);
+    write_into(&mut window, "Save table as CSV", folder.path());
     let file = folder.path().join("orchard-set-table.csv");
     let text = std::fs::read_to_string(&file).unwrap();
     let names: Vec<&str> = text
@@ -260,4 +250,43 @@ fn an_empty_rack_and_a_single_knife_say_the_next_step() {
     let window = at_the_set(none);
     window.get_by_label_contains("The bar the knives are cut from stands here");
     assert!(window.query_by_label("Save table as CSV").is_none());
+}
+
+/// What the card tells of each bar is what adds up to it, worked out here from outline and density: all blanks end to end, on the width of the widest.
+#[test]
+fn the_bar_needed_is_told_with_its_mass() {
+    let set = orchard_set();
+    let window = at_the_set(set.clone());
+    let ups: Vec<_> = set.knives.iter().map(|k| weigh(k, &set)).collect();
+    let weighed = set.knives.iter().map(AsRef::as_ref).zip(&ups);
+    let (bars, left_out) = bars_needed(weighed, &set, |_| 1);
+    assert!(left_out.is_empty() && !bars.is_empty());
+    for bar in &bars {
+        let start = format!("{:.1} mm of {:.1} mm × ", bar.length_mm, bar.width_mm);
+        let end = format!(": {:.0} g", bar.mass_g.unwrap());
+        let told = window.query_all_by_label_contains(&start).any(|node| {
+            let label = node
+                .accesskit_node()
+                .label()
+                .or(node.accesskit_node().value());
+            label.is_some_and(|label| label.ends_with(&end))
+        });
+        assert!(told, "{start}…{end}");
+        if bar.work == BarWork::Cut && !bar.stock.is_laminated() {
+            let density = set.material(&bar.stock.material).unwrap().density_g_cm3;
+            let mm3 = bar.length_mm * bar.width_mm * bar.thickness_mm;
+            assert!((bar.mass_g.unwrap() - mm3 * density / 1000.0).abs() < 1e-6);
+        }
+    }
+}
+
+/// A difference of 0.05 mm in thickness is seen, where lengths are told to a tenth.
+#[test]
+fn thicknesses_are_compared_as_finely_as_they_are_told() {
+    let mut set = orchard_set();
+    let thick = set.knives[0].stock.thickness_mm;
+    let second = std::sync::Arc::make_mut(&mut set.knives[1]);
+    second.stock = second.stock.rolled_to(thick + 0.05);
+    let window = at_the_set(set);
+    window.get_by_label("+0.05 mm");
 }

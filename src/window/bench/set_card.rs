@@ -8,7 +8,7 @@ use crate::knife::{Id, Knife, Material};
 use crate::units::{Length, MISSING, Mass, MassUnit, print_mass, print_number};
 use crate::weighing::{BarNeed, RackColumn, RackMeasure, RackRow};
 use crate::window::action::{Action, ExportWish};
-use crate::window::cards::{Say, choice_ui};
+use crate::window::cards::{Say, choice_ui, with_plus};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, note_ui, number_field, text_field};
 use crate::window::session::Session;
@@ -121,19 +121,13 @@ fn difference(column: RackColumn, a: &RackRow, b: &RackRow, say: Say) -> String 
     let off = b - a;
     match column.measure() {
         RackMeasure::Words => String::new(),
+        // As fine as the thicknesses themselves: 0.05 mm are seen.
+        RackMeasure::Length if column == RackColumn::Thickness => {
+            say.fine.print_signed(Length::mm(off))
+        }
         RackMeasure::Length | RackMeasure::Place => say.signed(off),
-        RackMeasure::Mass => plus(off, say.mass(Some(off))),
-        RackMeasure::Swing => plus(off, format!("{} kg·cm²", print_number(off, 1))),
-    }
-}
-
-/// A plus before what is more than nothing.
-fn plus(off: f64, text: String) -> String {
-    let seen = text.chars().any(|c| ('1'..='9').contains(&c));
-    if off > 0.0 && seen {
-        format!("+{text}")
-    } else {
-        text
+        RackMeasure::Mass => with_plus(off, say.mass(Some(off))),
+        RackMeasure::Swing => with_plus(off, format!("{} kg·cm²", print_number(off, 1))),
     }
 }
 
@@ -247,7 +241,7 @@ fn material_fields_ui(ui: &mut Ui, desk: &mut Desk<'_>, own: &Material) {
         };
         let new = number_field(left, desk, fields[0], "g/cm³", own.density_g_cm3, 3);
         if let Some(density) = new {
-            send(desk, own.as_dense_as(density));
+            send(desk, own.with_density(density));
         }
         let new = number_field(middle, desk, fields[1], "as light as", own.density_low, 3);
         if let Some(density_low) = new {

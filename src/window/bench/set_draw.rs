@@ -7,8 +7,6 @@ use crate::knife::CutShape;
 use crate::window::results::{Fill, KnifeResults};
 use crate::window::theme::{self, Palette};
 
-/// Most points of an outline that are drawn as dashes.
-const MOST_DASHED: usize = 400;
 /// Half the width of a fulcrum, screen points.
 const FULCRUM_PX: f32 = 7.0;
 
@@ -60,21 +58,19 @@ pub(super) fn draw_knife(
     if look == Look::Dashes {
         dashed(painter, lie, &results.points, stroke);
         for cut in &results.cut_outs {
-            let points = cut.cut_out.shape.contour().flattened(0.05);
-            dashed(painter, lie, &points, Stroke::new(1.2, color));
+            let stroke = Stroke::new(1.2, color);
+            if let Some((at, radius)) = round(lie, &cut.cut_out.shape) {
+                painter.circle_stroke(at, radius, stroke);
+            } else {
+                dashed(painter, lie, &cut.points, stroke);
+            }
         }
         return;
     }
     fill(painter, lie, &results.fill, palette.steel);
     for cut in &results.cut_outs {
-        if let CutShape::Round {
-            center,
-            diameter_mm,
-        } = &cut.cut_out.shape
-        {
-            let at = lie.pos(*center);
-            let rim = lie.pos(*center + Vec2::new(diameter_mm / 2.0, 0.0));
-            painter.circle(at, rim.x - at.x, palette.ground, Stroke::new(1.0, color));
+        if let Some((at, radius)) = round(lie, &cut.cut_out.shape) {
+            painter.circle(at, radius, palette.ground, Stroke::new(1.0, color));
         } else {
             fill(painter, lie, &cut.fill, palette.ground);
             outline(&cut.points);
@@ -128,9 +124,22 @@ pub(super) fn upright(painter: &Painter, x: f32, y: std::ops::Range<f32>, color:
     painter.extend(Shape::dashed_line(&ends, Stroke::new(1.0, color), 3.0, 4.0));
 }
 
+/// Middle and radius of a round hole on the page; results hold no points of those.
+fn round(lie: Lie, shape: &CutShape) -> Option<(Pos2, f32)> {
+    let CutShape::Round {
+        center,
+        diameter_mm,
+    } = shape
+    else {
+        return None;
+    };
+    let at = lie.pos(*center);
+    let rim = lie.pos(*center + Vec2::new(diameter_mm / 2.0, 0.0));
+    Some((at, rim.x - at.x))
+}
+
 fn dashed(painter: &Painter, lie: Lie, points: &[Point], stroke: Stroke) {
-    let every = points.len() / MOST_DASHED + 1;
-    let mut line: Vec<Pos2> = points.iter().step_by(every).map(|p| lie.pos(*p)).collect();
+    let mut line: Vec<Pos2> = points.iter().map(|p| lie.pos(*p)).collect();
     line.extend(line.first().copied());
     painter.extend(Shape::dashed_line(&line, stroke, 6.0, 4.0));
 }

@@ -1,8 +1,8 @@
 //! All knives of the set in the middle of the window: side by side or two one over the other, and their table beneath.
 
 use egui::{
-    Align2, CornerRadius, Painter, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2,
-    vec2,
+    Align2, CornerRadius, Painter, Pos2, Rect, Role, ScrollArea, Sense, Shape, Stroke, Ui,
+    WidgetInfo, pos2, vec2,
 };
 
 use super::set_draw::{Lie, Look, draw_fulcrum, draw_knife, line_color, upright, words};
@@ -24,6 +24,8 @@ const AIR: f32 = 26.0;
 /// Room above each knife for its name, and below it for its fulcrum.
 const NAME: f32 = 20.0;
 const FULCRUM: f32 = 16.0;
+/// Least height of a knife side by side with others, on the average, screen points: below it nothing can be told of a blade.
+const LEAST_HEIGHT: f32 = 34.0;
 /// Share of the height that the table may take.
 const TABLE_SHARE: f32 = 0.45;
 /// Height of the lines of mass along two knives, as a share of what is drawn.
@@ -52,7 +54,7 @@ pub(super) fn page_ui(
     let compared = desk.session.set.compared(shown.set, desk.session.knife);
     match compared.filter(|_| desk.session.set.over) {
         Some(two) => over_ui(ui, &mut desk, above, two),
-        None => beside_ui(ui, &mut desk, above),
+        None => beside_page_ui(ui, &mut desk, above),
     }
     ui.painter()
         .rect_filled(below, CornerRadius::ZERO, shown.palette.bench);
@@ -76,6 +78,26 @@ fn px(value: f64) -> f32 {
     value as f32
 }
 
+/// So many, to reckon screen places with.
+fn many(n: usize) -> f32 {
+    px(f64::from(u32::try_from(n).unwrap_or(1)))
+}
+
+/// All knives, on a page that is rolled when there are more than find room.
+fn beside_page_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect) {
+    let count = many(desk.shown.set.knives.len());
+    let least = count * (NAME + FULCRUM + LEAST_HEIGHT) + AIR;
+    let mut ui = ui.new_child(egui::UiBuilder::new().max_rect(area));
+    ScrollArea::vertical()
+        .id_salt("side by side")
+        .auto_shrink([false, false])
+        .show(&mut ui, |ui| {
+            let size = vec2(area.width(), area.height().max(least));
+            let (page, _) = ui.allocate_exact_size(size, Sense::hover());
+            beside_ui(ui, desk, page);
+        });
+}
+
 /// All knives, one under the other, their shoulder lines in line.
 fn beside_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect) {
     let palette = desk.shown.palette;
@@ -85,7 +107,7 @@ fn beside_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect) {
         return;
     };
     let deep: f64 = bounds.iter().map(geometry::Rect::height).sum();
-    let count = px(f64::from(u32::try_from(all.len()).unwrap_or(1)));
+    let count = many(all.len());
     let free = area.height() - count * (NAME + FULCRUM) - AIR;
     let wide = area.width() - 2.0 * AIR;
     let scale =
@@ -164,14 +186,49 @@ fn knife_tile_ui(ui: &Ui, desk: &Desk<'_>, tile: Rect, id: Id, told: &str) -> bo
     response.clicked()
 }
 
+/// A knife of two that lie one over the other: its name, what it weighs, and how it is drawn.
+type Laid<'a> = (&'a str, &'a KnifeResults, Look);
+
 /// Two knives one over the other, their fulcrums, and how their steel lies along them.
 fn over_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect, two: [Id; 2]) {
-    let (palette, shown) = (desk.shown.palette, desk.shown);
-    let find = |id: Id| knives(shown).into_iter().find(|(own, ..)| *own == id);
-    let (Some(first), Some(second)) = (find(two[0]), find(two[1])) else {
+    let shown = desk.shown;
+    let find = |id: Id, look: Look| -> Option<Laid<'_>> {
+        let (_, name, results) = knives(shown).into_iter().find(|(own, ..)| *own == id)?;
+        Some((name, results, look))
+    };
+    let laid = find(two[0], Look::Here).zip(find(two[1], Look::Dashes));
+    let Some((first, second)) = laid else {
         return;
     };
-    let around = first.2.bounds().union(second.2.bounds());
+    let both = [first, second];
+    let around = first.1.bounds().union(second.1.bounds());
+    let lie = over_lie(area, around);
+    let beam = lie.at.y - px(around.y0 * lie.px_per_mm) + 4.0;
+    let painter = ui.painter_at(area);
+    let upright_at = area.top() + 6.0..area.bottom() - 6.0;
+    upright(&painter, lie.at.x, upright_at, shown.palette.card_edge);
+    for (_, results, look) in both {
+        draw_knife(&painter, shown.palette, lie, results, look);
+        if let Some(total) = results.weigh.total {
+            let at = pos2(lie.at.x + px(total.balance_mm * lie.px_per_mm), beam);
+            draw_fulcrum(&painter, at, line_color(shown.palette, look), look);
+        }
+    }
+    let mut told = captions(&painter, desk, area, both);
+    let low = Rect::from_min_max(
+        pos2(area.left(), beam + 2.0 * FULCRUM + 10.0),
+        pos2(area.right(), area.bottom() - 10.0),
+    );
+    let lines = two.map(|id| shown.kept.set.along(id));
+    told.extend(along_ui(&painter, desk, low, lie, lines));
+    let response = ui.interact(area, ui.scope_id().with("over"), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, "one over the other"));
+    ui.ctx()
+        .accesskit_node_builder(response.id, |node| node.set_value(told.join("; ")));
+}
+
+/// How two knives lie one over the other, with room for their names above and for their lines of mass below.
+fn over_lie(area: Rect, around: geometry::Rect) -> Lie {
     let along = area.height() * ALONG_SHARE;
     let top = area.top() + AIR + NAME;
     let free = area.height() - along - 2.0 * (NAME + FULCRUM) - 1.5 * AIR;
@@ -180,28 +237,16 @@ fn over_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect, two: [Id; 2]) {
         .min(f64::from(free.max(20.0)) / around.height().max(1.0));
     let shoulder = area.center().x - px((around.x0 + around.x1) / 2.0 * scale);
     let spare = (free - px(around.height() * scale)).max(0.0) / 2.0;
-    let lie = Lie {
+    Lie {
         at: pos2(shoulder, top + spare + px(around.y1 * scale)),
         px_per_mm: scale,
-    };
-    let painter = ui.painter_at(area);
-    let looks = [Look::Here, Look::Dashes];
-    let beam = lie.at.y - px(around.y0 * scale) + 4.0;
-    upright(
-        &painter,
-        shoulder,
-        area.top() + 6.0..area.bottom() - 6.0,
-        palette.card_edge,
-    );
-    for ((_, _, results), look) in [first, second].into_iter().zip(looks) {
-        draw_knife(&painter, palette, lie, results, look);
-        if let Some(total) = results.weigh.total {
-            let at = pos2(shoulder + px(total.balance_mm * scale), beam);
-            draw_fulcrum(&painter, at, line_color(palette, look), look);
-        }
     }
+}
+
+/// Writes the names of both with how they are drawn and where they balance; gives the words.
+fn captions(painter: &Painter, desk: &Desk<'_>, area: Rect, both: [Laid<'_>; 2]) -> Vec<String> {
     let mut told = Vec::new();
-    for (place, ((_, name, results), look)) in [first, second].into_iter().zip(looks).enumerate() {
+    for (name, results, look) in both {
         let say = Say::new(&desk.session.preferences, &results.weigh);
         let style = if look == Look::Dashes {
             "dashed"
@@ -215,30 +260,12 @@ fn over_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect, two: [Id; 2]) {
             ),
             None => format!("{name} ({style})  ·  can't be weighed yet"),
         };
-        let at = area.min
-            + vec2(
-                14.0,
-                8.0 + NAME * px(f64::from(u32::try_from(place).unwrap_or(0))),
-            );
-        words(
-            &painter,
-            at,
-            Align2::LEFT_TOP,
-            &text,
-            line_color(palette, look),
-        );
+        let at = area.min + vec2(14.0, 8.0 + NAME * many(told.len()));
+        let color = line_color(desk.shown.palette, look);
+        words(painter, at, Align2::LEFT_TOP, &text, color);
         told.push(text);
     }
-    let low = Rect::from_min_max(
-        pos2(area.left(), beam + 2.0 * FULCRUM + 10.0),
-        pos2(area.right(), area.bottom() - 10.0),
-    );
-    let lines = two.map(|id| shown.kept.set.along(id));
-    told.extend(along_ui(&painter, desk, low, lie, lines));
-    let response = ui.interact(area, ui.scope_id().with("over"), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, "one over the other"));
-    ui.ctx()
-        .accesskit_node_builder(response.id, |node| node.set_value(told.join("; ")));
+    told
 }
 
 /// How the steel lies along both knives, as lines over the same places; gives what it says in words.

@@ -51,7 +51,7 @@ pub(in crate::window) struct SetWish {
     pub sort: Option<(RackColumn, bool)>,
     /// How many of each knife are cut.
     pub counts: BTreeMap<Id, u32>,
-    /// The two that are compared.
+    /// The two whose steel is summed along them, while they lie one over the other.
     pub compared: Option<[Id; 2]>,
 }
 
@@ -115,15 +115,7 @@ impl SetShelf {
             return;
         };
         let same_materials = self.materials == set.materials;
-        let as_before = self.wish.as_ref() == Some(&wish)
-            && same_materials
-            && self.knives.len() == set.knives.len()
-            && self
-                .knives
-                .iter()
-                .zip(&set.knives)
-                .all(|(a, b)| Arc::ptr_eq(a, b));
-        if as_before {
+        if self.wish.as_ref() == Some(&wish) && same_materials && self.is_of(&set.knives) {
             return;
         }
         let weighed = || {
@@ -138,29 +130,36 @@ impl SetShelf {
         }
         let count = |knife: &Knife| wish.counts.get(&knife.id).copied().unwrap_or(1);
         (self.bars, self.left_out) = bars_needed(weighed(), set, count);
-        let old = if same_materials {
-            std::mem::take(&mut self.along)
-        } else {
-            Vec::new()
-        };
-        let compared = wish.compared.iter().flatten();
-        self.along = compared
-            .filter_map(|id| {
-                let knife = set.knife(*id)?;
-                let known = old.iter().find(|own| Arc::ptr_eq(&own.of, knife));
-                Some(known.cloned().unwrap_or_else(|| {
-                    Along {
-                        of: Arc::clone(knife),
-                        line: results
-                            .of(*id)
-                            .and_then(|r| mass_along(knife, set, &r.scale, &r.steel)),
-                    }
-                }))
-            })
-            .collect();
+        if !same_materials {
+            self.along.clear();
+        }
+        self.lay_along(set, results, wish.compared);
         self.knives.clone_from(&set.knives);
         self.materials.clone_from(&set.materials);
         self.wish = Some(wish);
+    }
+
+    /// Whether the table is of these very knives.
+    fn is_of(&self, knives: &[Arc<Knife>]) -> bool {
+        let pairs = self.knives.iter().zip(knives);
+        self.knives.len() == knives.len() && pairs.into_iter().all(|(a, b)| Arc::ptr_eq(a, b))
+    }
+
+    /// Sums the steel along the compared knives, unless that is known.
+    fn lay_along(&mut self, set: &KnifeSet, results: &Results, compared: Option<[Id; 2]>) {
+        let old = std::mem::take(&mut self.along);
+        let along = |id: Id| {
+            let knife = set.knife(id)?;
+            if let Some(known) = old.iter().find(|own| Arc::ptr_eq(&own.of, knife)) {
+                return Some(known.clone());
+            }
+            let own = results.of(id);
+            Some(Along {
+                of: Arc::clone(knife),
+                line: own.and_then(|r| mass_along(knife, set, &r.scale, &r.steel)),
+            })
+        };
+        self.along = compared.into_iter().flatten().filter_map(along).collect();
     }
 }
 
@@ -181,6 +180,29 @@ mod tests {
         view.sort_by(RackColumn::Balance);
         view.sort_by(RackColumn::Name);
         assert_eq!(view.sort, Some((RackColumn::Name, false)));
+    }
+
+    /// Summing along a knife takes long: it is done for two that lie one over the other, and for none whose line nobody sees.
+    #[test]
+    fn steel_is_summed_along_only_the_two_that_are_compared() {
+        let set = orchard_set();
+        let mut results = Results::default();
+        results.refresh(&set);
+        let ids: Vec<Id> = set.knives.iter().map(|k| k.id).collect();
+        let wish = |compared| SetWish {
+            sort: None,
+            counts: BTreeMap::new(),
+            compared,
+        };
+        let mut shelf = SetShelf::default();
+        shelf.refresh(&set, &results, Some(wish(None)));
+        assert_eq!(shelf.rows().len(), 4);
+        assert!(ids.iter().all(|id| shelf.along(*id).is_none()));
+        shelf.refresh(&set, &results, Some(wish(Some([ids[0], ids[2]]))));
+        let seen: Vec<bool> = ids.iter().map(|id| shelf.along(*id).is_some()).collect();
+        assert_eq!(seen, [true, false, true, false]);
+        shelf.refresh(&set, &results, None);
+        assert!(shelf.rows().is_empty() && shelf.along(ids[0]).is_none());
     }
 
     #[test]

@@ -176,13 +176,7 @@ fn density_ui(ui: &mut Ui, desk: &mut Desk<'_>, field: FieldId, material: &Mater
         print_number(material.density_high, 2)
     ));
     if let Some(new) = typed {
-        let by = new / now;
-        let material = Material {
-            density_g_cm3: new,
-            density_low: material.density_low * by,
-            density_high: material.density_high * by,
-            ..material.clone()
-        };
+        let material = material.with_density(new);
         desk.actions
             .push(crate::window::Action::Edit(Edit::SetMaterial { material }));
     }

@@ -74,9 +74,7 @@ impl Say {
         let Some(mm) = mm else {
             return MISSING.to_owned();
         };
-        let text = self.lengths.print_bare(Length::mm(mm));
-        let plus = mm > 0.0 && text.chars().any(|c| ('1'..='9').contains(&c));
-        if plus { format!("+{text}") } else { text }
+        with_plus(mm, self.lengths.print_bare(Length::mm(mm)))
     }
 
     /// A mass of steel, to the digits that tolerance and density leave it.
@@ -135,6 +133,16 @@ impl Say {
         } else {
             format!("{} in²", print_number(mm2 / (25.4 * 25.4), 2))
         }
+    }
+}
+
+/// A number's text with a plus before what is more than nothing, and is seen to be.
+pub(in crate::window) fn with_plus(number: f64, text: String) -> String {
+    let seen = text.chars().any(|c| ('1'..='9').contains(&c));
+    if number > 0.0 && seen {
+        format!("+{text}")
+    } else {
+        text
     }
 }
 

@@ -166,7 +166,11 @@ impl Workshop {
     /// The table of the set in the order it is looked at; none of an empty rack.
     fn table_file(&self) -> Option<ExportFile> {
         let mut shelf = SetShelf::default();
-        shelf.refresh(self.history.set(), &self.results, Some(self.set_wish()));
+        let wish = SetWish {
+            compared: None,
+            ..self.set_wish()
+        };
+        shelf.refresh(self.history.set(), &self.results, Some(wish));
         let name = &self.history.set().name;
         (!shelf.rows().is_empty()).then(|| rack_file(name, shelf.rows(), shelf.bars()))
     }
@@ -179,10 +183,12 @@ impl Workshop {
             counts: knives
                 .map(|k| (k.id, self.session.nest.count_of(k.id)))
                 .collect(),
+            // Only one over the other shows how steel lies along them, which takes long to sum.
             compared: self
                 .session
                 .set
-                .compared(self.history.set(), self.session.knife),
+                .compared(self.history.set(), self.session.knife)
+                .filter(|_| self.session.set.over),
         }
     }
 
