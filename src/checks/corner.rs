@@ -224,27 +224,12 @@ fn may_bend(piece: &Piece, sense: f64) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{codes, find, findings, free, from_corners, plate};
+    use super::super::testing::{
+        ANGLE, angle, codes, find, findings, from_corners, hidden, plate, windowed,
+    };
     use super::*;
     use crate::geometry::Vec2;
-    use crate::knife::{HiddenTang, Knife, LandmarkKind, Spot, Tang, TangEnd, fit_tang};
-
-    /// A blade 100 × 30 whose shoulders stand at x = 0, with a hidden tang of the given shoulder radius.
-    fn hidden(radius: f64) -> Knife {
-        let mut knife = plate(100.0, 30.0, 4.0);
-        let spot = |node| Spot { node, t: 0.0 };
-        knife.set_landmark(LandmarkKind::LowerShoulder, spot(0));
-        knife.set_landmark(LandmarkKind::UpperShoulder, spot(3));
-        let tang = Tang::Hidden(HiddenTang {
-            length_mm: 90.0,
-            shoulder_width_mm: 12.0,
-            end_width_mm: 9.0,
-            shoulder_radius_mm: radius,
-            end: TangEnd::Round,
-        });
-        fit_tang(&mut knife, tang).unwrap();
-        knife
-    }
+    use crate::knife::Knife;
 
     fn radii(knife: &Knife) -> Vec<f64> {
         findings(knife)
@@ -270,26 +255,18 @@ mod tests {
     #[test]
     fn a_sharp_inside_corner_ahead_of_the_shoulder_is_a_note() {
         // An L: the inside corner is at (40, 15).
-        let l = [
-            (0.0, 0.0),
-            (100.0, 0.0),
-            (100.0, 30.0),
-            (40.0, 30.0),
-            (40.0, 15.0),
-            (0.0, 15.0),
-        ];
-        let knife = from_corners(&l, 4.0);
+        let knife = angle();
         let f = find(&knife, "inside-corner");
         assert_eq!(f.severity, Severity::Note);
         assert_eq!(f.place, Some(Point::new(40.0, 15.0)));
         assert_eq!((f.measured_mm, f.wanted_mm), (Some(0.0), Some(0.508)));
         assert_eq!(f.about, Some(Subject::Node(4)));
         // Behind the shoulder line the same corner is a warning.
-        let behind: Vec<(f64, f64)> = l.iter().map(|(x, y)| (x - 60.0, *y)).collect();
+        let behind: Vec<(f64, f64)> = ANGLE.iter().map(|(x, y)| (x - 60.0, *y)).collect();
         let f = find(&from_corners(&behind, 4.0), "inside-corner");
         assert_eq!(f.severity, Severity::Warn);
         // Drawn the other way round it is the same corner.
-        let mut reversed = l;
+        let mut reversed = ANGLE;
         reversed.reverse();
         assert_eq!(
             find(&from_corners(&reversed, 4.0), "inside-corner").place,
@@ -346,11 +323,7 @@ mod tests {
 
     #[test]
     fn a_square_window_has_corners_in_the_steel() {
-        let mut knife = plate(200.0, 60.0, 4.0);
-        free(
-            &mut knife,
-            &[(40.0, 20.0), (60.0, 20.0), (60.0, 40.0), (40.0, 40.0)],
-        );
+        let mut knife = windowed();
         let f = find(&knife, "cut-out-corner");
         assert_eq!(f.severity, Severity::Note);
         assert_eq!(f.measured_mm, Some(0.0));

@@ -87,23 +87,13 @@ fn off_place(bench: &Bench<'_>, kind: LandmarkKind, x: f64, where_to: &str) -> O
 #[cfg(test)]
 mod tests {
     use super::super::ground::bench::false_edge;
-    use super::super::testing::{codes, find, findings, from_corners};
+    use super::super::testing::{codes, find, findings, shouldered};
     use super::*;
     use crate::knife::{Knife, Spot};
 
     /// A plate from −100 to 120 with every landmark set; its shoulders are nodes at `x`.
     fn marked(x: f64) -> Knife {
-        let mut knife = from_corners(
-            &[
-                (-100.0, 0.0),
-                (x, 0.0),
-                (120.0, 0.0),
-                (120.0, 30.0),
-                (x, 30.0),
-                (-100.0, 30.0),
-            ],
-            4.0,
-        );
+        let mut knife = shouldered(x);
         for (kind, node) in [
             (LandmarkKind::LowerShoulder, 1),
             (LandmarkKind::Heel, 1),

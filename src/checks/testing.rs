@@ -5,8 +5,8 @@ use std::sync::Arc;
 use super::{Finding, Thresholds, check};
 use crate::geometry::Point;
 use crate::knife::{
-    CutOut, CutShape, Filling, FullTang, Guard, Id, Knife, KnifeSet, Material, Node, Outline,
-    Purpose, Stock, Tang,
+    CutOut, CutShape, Filling, FullTang, Guard, HiddenTang, Id, Knife, KnifeSet, LandmarkKind,
+    Material, Node, Outline, Purpose, Spot, Stock, Tang, TangEnd, fit_tang,
 };
 use crate::weighing::weigh;
 
@@ -32,6 +32,71 @@ pub(super) fn from_corners(corners: &[(f64, f64)], thickness_mm: f64) -> Knife {
             Tang::Full(FullTang::straight(100.0, 25.0)),
         )
     }
+}
+
+/// An L, 4 mm thick, with its inside corner at (40, 15), which is node 4.
+pub(super) fn angle() -> Knife {
+    from_corners(&ANGLE, 4.0)
+}
+
+/// The corners of the L.
+pub(super) const ANGLE: [(f64, f64); 6] = [
+    (0.0, 0.0),
+    (100.0, 0.0),
+    (100.0, 30.0),
+    (40.0, 30.0),
+    (40.0, 15.0),
+    (0.0, 15.0),
+];
+
+/// A plate from −100 to 120 with its shoulders, nodes 1 and 4, at `x`, and without landmarks.
+pub(super) fn shouldered(x: f64) -> Knife {
+    let corners = [
+        (-100.0, 0.0),
+        (x, 0.0),
+        (120.0, 0.0),
+        (120.0, 30.0),
+        (x, 30.0),
+        (-100.0, 30.0),
+    ];
+    from_corners(&corners, 4.0)
+}
+
+/// A blade with a hidden tang of the given shoulder radius.
+pub(super) fn hidden(radius: f64) -> Knife {
+    let mut knife = plate(100.0, 30.0, 4.0);
+    let spot = |node| Spot { node, t: 0.0 };
+    knife.set_landmark(LandmarkKind::LowerShoulder, spot(0));
+    knife.set_landmark(LandmarkKind::UpperShoulder, spot(3));
+    let tang = Tang::Hidden(HiddenTang {
+        length_mm: 90.0,
+        shoulder_width_mm: 12.0,
+        end_width_mm: 9.0,
+        shoulder_radius_mm: radius,
+        end: TangEnd::Round,
+    });
+    fit_tang(&mut knife, tang).unwrap();
+    knife
+}
+
+/// A plate of 200 × 60 × 4 mm with a square window of 20 mm.
+pub(super) fn windowed() -> Knife {
+    let mut knife = plate(200.0, 60.0, 4.0);
+    free(
+        &mut knife,
+        &[(40.0, 20.0), (60.0, 20.0), (60.0, 40.0), (40.0, 40.0)],
+    );
+    knife
+}
+
+/// A plate of 100 × 30 × 4 mm with more nodes after its second corner, (100, 0).
+pub(super) fn with_nodes(extra: &[(f64, f64)]) -> Knife {
+    let mut knife = plate(100.0, 30.0, 4.0);
+    for (i, at) in extra.iter().enumerate() {
+        let node = Node::corner(knife.take_id(), Point::from(*at));
+        knife.outline.nodes.insert(2 + i, node);
+    }
+    knife
 }
 
 /// A blade 30 high ahead of a tang 12 high and 80 long, 4 mm thick, with a sharp-cornered guard of 6 mm, 40 high, that leaves its tang no play.

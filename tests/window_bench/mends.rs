@@ -33,17 +33,21 @@ fn pointed_at() -> Window {
         .state_mut()
         .ask(Action::Edit(Edit::knife(id, change)));
     window.run();
+    point_at_small(&mut window, "0.90");
+    window
+}
+
+/// Takes the finding that a hole of so many millimeters is too small to be cut from the list.
+fn point_at_small(window: &mut Window, size: &str) {
     window.get_by_label_contains("findings: ").click();
     window.run();
-    let too_small = window
-        .query_all_by_label_contains("is 0.90 mm across; ")
-        .find(|node| {
-            let label = node.accesskit_node().label();
-            label.is_some_and(|label| label.contains("makes at least"))
-        });
-    too_small.unwrap().click();
+    let start = format!("is {size} mm across; ");
+    let found = window.query_all_by_label_contains(&start).find(|node| {
+        let label = node.accesskit_node().label();
+        label.is_some_and(|label| label.contains("makes at least"))
+    });
+    found.unwrap().click();
     window.run();
-    window
 }
 
 fn smallest(window: &Window) -> f64 {
@@ -130,16 +134,7 @@ fn what_takes_judgment_has_no_button() {
         },
     });
     let mut window = window(Workshop::new(set));
-    window.get_by_label_contains("findings: ").click();
-    window.run();
-    let small = window
-        .query_all_by_label_contains("is 1.60 mm across; ")
-        .find(|node| {
-            let label = node.accesskit_node().label();
-            label.is_some_and(|label| label.contains("makes at least"))
-        });
-    small.unwrap().click();
-    window.run();
+    point_at_small(&mut window, "1.60");
     assert!(window.state().session().finding.is_some());
     for word in ["Size", "Set", "Round", "Drop", "Join", "Fit"] {
         let button = window.query_all_by_role(Role::Button).find(|node| {

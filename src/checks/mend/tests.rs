@@ -1,11 +1,12 @@
 //! Every kind of finding that has a mend, each mended on a knife drawn for it, with sizes worked out by hand; and what is left to the maker.
 
-use super::super::testing::{find, findings, free, from_corners, guarded, hole, plate, set_of};
+use super::super::testing::{
+    angle, find, findings, free, guarded, hidden, hole, plate, set_of, shouldered, windowed,
+    with_nodes,
+};
 use super::*;
 use crate::geometry::Point;
-use crate::knife::{
-    CutShape, Filling, HiddenTang, Node, Purpose, Row, RowPath, Spot, Tang, TangEnd, fit_tang,
-};
+use crate::knife::{CutShape, Filling, Purpose, Row, RowPath, Spot};
 
 /// The mend that is offered for a finding.
 fn offered(knife: &Knife, finding: &Finding) -> Option<ShopMend> {
@@ -51,16 +52,6 @@ fn with(d: f64, purpose: Purpose, filling: Filling) -> Knife {
 fn pin(rod_mm: Option<f64>) -> Filling {
     let material = "brass".to_owned();
     Filling::Pin { material, rod_mm }
-}
-
-/// A plate of 100 × 30 mm with more nodes after its second corner, (100, 0).
-fn with_nodes(extra: &[(f64, f64)]) -> Knife {
-    let mut knife = plate(100.0, 30.0, 4.0);
-    for (i, at) in extra.iter().enumerate() {
-        let node = Node::corner(knife.take_id(), Point::from(*at));
-        knife.outline.nodes.insert(2 + i, node);
-    }
-    knife
 }
 
 #[test]
@@ -113,27 +104,14 @@ fn a_cut_out_with_an_empty_piece_or_there_twice_is_mended() {
 /// An L with its inside corner at (40, 15): the waterjet leaves 0.508 mm, r²·(1 − π/4) more steel, within what a cubic quarter circle strays.
 #[test]
 fn sharp_inside_corners_are_rounded() {
-    let l = [
-        (0.0, 0.0),
-        (100.0, 0.0),
-        (100.0, 30.0),
-        (40.0, 30.0),
-        (40.0, 15.0),
-        (0.0, 15.0),
-    ];
-    let knife = from_corners(&l, 4.0);
+    let knife = angle();
     let (after, own) = mended(&knife, "inside-corner");
     let area = |knife: &Knife| knife.contour().moments().area;
     let more = 0.508 * 0.508 * (1.0 - std::f64::consts::FRAC_PI_4);
     assert!((area(&after) - area(&knife) - more).abs() < 1e-2 * more);
     assert_eq!(own.mend.label(), "round the corner");
 
-    let mut window = plate(200.0, 60.0, 4.0);
-    free(
-        &mut window,
-        &[(40.0, 20.0), (60.0, 20.0), (60.0, 40.0), (40.0, 40.0)],
-    );
-    let (after, own) = mended(&window, "cut-out-corner");
+    let (after, own) = mended(&windowed(), "cut-out-corner");
     let left = after.cut_outs[0].shape.moments().area.abs();
     assert!((400.0 - left - 4.0 * more).abs() < 4e-2 * more);
     assert_eq!(own.mend.label(), "round the corners");
@@ -141,19 +119,7 @@ fn sharp_inside_corners_are_rounded() {
 
 #[test]
 fn a_sharp_shoulder_is_rounded_to_what_a_hardened_tang_wants() {
-    let mut knife = plate(100.0, 30.0, 4.0);
-    let spot = |node| Spot { node, t: 0.0 };
-    knife.set_landmark(LandmarkKind::LowerShoulder, spot(0));
-    knife.set_landmark(LandmarkKind::UpperShoulder, spot(3));
-    let tang = Tang::Hidden(HiddenTang {
-        length_mm: 90.0,
-        shoulder_width_mm: 12.0,
-        end_width_mm: 9.0,
-        shoulder_radius_mm: 0.0,
-        end: TangEnd::Round,
-    });
-    fit_tang(&mut knife, tang).unwrap();
-    let (after, own) = mended(&knife, "shoulder-radius");
+    let (after, own) = mended(&hidden(0.0), "shoulder-radius");
     assert!(matches!(own.mend, Mend::RoundCorners { radius_mm, .. } if radius_mm == 1.5));
     mended(&after, "shoulder-radius");
 }
@@ -214,22 +180,9 @@ fn what_is_asked_for_a_hole_shrinks_with_the_hole() {
     assert_eq!(diameter(&after, 1), 4.0);
 }
 
-/// A plate from −100 to 120 with a shoulder line at 0.
-fn shouldered() -> Knife {
-    let corners = [
-        (-100.0, 0.0),
-        (0.0, 0.0),
-        (120.0, 0.0),
-        (120.0, 30.0),
-        (0.0, 30.0),
-        (-100.0, 30.0),
-    ];
-    from_corners(&corners, 4.0)
-}
-
 #[test]
 fn missing_landmarks_are_set_where_the_outline_says() {
-    let knife = shouldered();
+    let knife = shouldered(0.0);
     assert!(knife.landmarks.is_empty());
     let (after, own) = mended(&knife, "landmark-missing");
     assert_eq!(own.mend.label(), "set the landmarks");

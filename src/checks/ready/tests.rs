@@ -1,10 +1,9 @@
 //! Every finding of the ready check by distances worked out by hand, each against the row of `cutting.csv` named beside it; and every mend.
 
-use super::super::testing::{free, from_corners, hole, plate, set_of, slot};
+use super::super::testing::{angle, free, hole, plate, set_of, slot, windowed, with_nodes};
 use super::*;
 use crate::catalog::{FileCurves, FileEdition, FileLayers, usual_service};
 use crate::geometry::Point;
-use crate::knife::Node;
 use crate::weighing::weigh;
 
 fn checked(knife: &Knife, service: &Service) -> Vec<Ready> {
@@ -109,19 +108,6 @@ fn each_way_of_cutting_has_its_thinnest_web() {
     }
 }
 
-/// An L with its inside corner at (40, 15).
-fn angle() -> Knife {
-    let corners = [
-        (0.0, 0.0),
-        (100.0, 0.0),
-        (100.0, 30.0),
-        (40.0, 30.0),
-        (40.0, 15.0),
-        (0.0, 15.0),
-    ];
-    from_corners(&corners, 4.0)
-}
-
 /// `waterjet,corner,smallest inside radius to draw: 0.02 in`; `fibre laser,corner: ask for 0.5 mm`; `plasma,corner: 1.0`; `bandsaw,corner: 16 mm`, for which
 /// the sides of 15 and 40 mm have no room.
 #[test]
@@ -153,11 +139,7 @@ fn inside_corners_are_rounded_to_what_is_left() {
 
 #[test]
 fn a_window_is_rounded_at_once() {
-    let mut knife = plate(200.0, 60.0, 4.0);
-    free(
-        &mut knife,
-        &[(40.0, 20.0), (60.0, 20.0), (60.0, 40.0), (40.0, 40.0)],
-    );
+    let mut knife = windowed();
     let service = by("waterjet");
     let found = one(&knife, &service, "cut-out-corner");
     let told = found
@@ -201,29 +183,21 @@ fn doubled_holes_slots_and_windows_are_cut_once() {
 #[test]
 fn empty_short_and_doubled_pieces_are_mended() {
     let service = by("waterjet");
-    let with = |extra: &[(f64, f64)]| {
-        let mut knife = plate(100.0, 30.0, 4.0);
-        for (i, at) in extra.iter().enumerate() {
-            let node = Node::corner(knife.take_id(), Point::from(*at));
-            knife.outline.nodes.insert(2 + i, node);
-        }
-        knife
-    };
-    let mut zero = with(&[(100.0, 0.0)]);
+    let mut zero = with_nodes(&[(100.0, 0.0)]);
     assert_eq!(
         one(&zero, &service, "outline-zero-piece").rule,
         NOTHING_STRAY
     );
     mended(&mut zero, &service, "outline-zero-piece");
     // A step of 0.04 mm is at or below the 0.05 mm that are closed up, one of 0.06 is not.
-    let mut short = with(&[(100.0, 0.04)]);
+    let mut short = with_nodes(&[(100.0, 0.04)]);
     let found = one(&short, &service, "short-piece");
     assert!((found.finding.measured_mm.unwrap() - 0.04).abs() < 1e-12);
     assert_eq!(found.finding.wanted_mm, Some(0.05));
     mended(&mut short, &service, "short-piece");
-    silent(&with(&[(100.0, 0.06)]), &service, "short-piece");
+    silent(&with_nodes(&[(100.0, 0.06)]), &service, "short-piece");
     // Out to (120, 10) and back.
-    let mut spur = with(&[(100.0, 10.0), (120.0, 10.0), (100.0, 10.0)]);
+    let mut spur = with_nodes(&[(100.0, 10.0), (120.0, 10.0), (100.0, 10.0)]);
     mended(&mut spur, &service, "outline-doubled");
     assert!(checked(&spur, &service).is_empty());
 }
