@@ -202,6 +202,16 @@ fn empty_short_and_doubled_pieces_are_mended() {
     assert!(checked(&spur, &service).is_empty());
 }
 
+/// A clamp is let go by the maker alone: a mend that would move what it holds is not offered.
+#[test]
+fn what_is_clamped_is_mended_by_nobody() {
+    let service = by("waterjet");
+    let mut knife = with_nodes(&[(100.0, 0.0)]);
+    assert!(one(&knife, &service, "outline-zero-piece").mend.is_some());
+    knife.clamped.insert(knife.outline.nodes[2].id);
+    assert_eq!(one(&knife, &service, "outline-zero-piece").mend, None);
+}
+
 /// `any (DXF),contour: no crossing`: a bow tie crosses in its middle; no machine can know which side was meant.
 #[test]
 fn what_crosses_itself_is_told_without_a_mend() {

@@ -213,3 +213,19 @@ impl Workshop {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::knife::orchard_set;
+    use crate::window::app::Workshop;
+
+    /// What nobody sees is not summed: knives side by side have no lines of mass, nor has the table's file.
+    #[test]
+    fn steel_is_summed_along_knives_only_where_it_is_seen() {
+        let mut workshop = Workshop::new(orchard_set());
+        assert_eq!(workshop.set_wish().compared, None);
+        workshop.session.set.over = true;
+        let ids: Vec<_> = workshop.history.set().knives.iter().map(|k| k.id).collect();
+        assert_eq!(workshop.set_wish().compared, Some([ids[0], ids[1]]));
+    }
+}
