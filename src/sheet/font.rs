@@ -113,9 +113,12 @@ pub(super) fn width_mm(text: &str, height_mm: f64) -> f64 {
     ems * height_mm / capital_share()
 }
 
+/// Room that was added up from the text's own width may come out this much less, mm.
+const ADDED_UP_MM: f64 = 1e-6;
+
 /// The text, or as much of its beginning as fits into `room_mm` with an ellipsis behind it.
 pub(super) fn fitted(text: &str, height_mm: f64, room_mm: f64) -> String {
-    if width_mm(text, height_mm) <= room_mm {
+    if width_mm(text, height_mm) <= room_mm + ADDED_UP_MM {
         return text.to_owned();
     }
     let scale = height_mm / capital_share();

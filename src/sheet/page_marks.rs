@@ -26,6 +26,8 @@ const END_MM: f64 = 1.2;
 const STRIP_MM: f64 = 2.0 * BAR_PITCH_MM + 1.0;
 /// Height of small words, mm.
 const SMALL_MM: f64 = 1.8;
+/// How much words may shrink that would else find no room.
+const SMALLER: f64 = 0.8;
 /// Height of the knife's name, mm.
 const NAME_MM: f64 = 3.0;
 /// Height the words need, mm.
@@ -232,22 +234,28 @@ fn words(sheet: &Sheet, page: &Page, out: &mut Vec<Entity>) {
     if !sheet.note.is_empty() {
         place = format!("{place}, {}", sheet.note);
     }
+    let mind = format!("print at 100 %, not fitted to the page; {CAUTION}");
+    let mut lines = vec![(NAME_MM, sheet.name.clone()), (SMALL_MM, place)];
     #[expect(
         clippy::float_cmp,
         reason = "only a factor of exactly one changes nothing"
     )]
-    if page.scale_x != 1.0 || page.scale_y != 1.0 {
-        place = format!(
-            "{place}, corrected × {:.4} level, × {:.4} upright",
-            page.scale_x, page.scale_y
-        );
+    let corrected = page.scale_x != 1.0 || page.scale_y != 1.0;
+    if corrected {
+        let (x, y) = (page.scale_x, page.scale_y);
+        let told = format!("corrected × {x:.4} level, × {y:.4} upright");
+        lines.push((SMALL_MM, told));
     }
-    let mind = format!("print at 100 %, not fitted to the page; {CAUTION}");
-    for (up, height, line) in [
-        (7.8, NAME_MM, sheet.name.clone()),
-        (4.5, SMALL_MM, place),
-        (1.2, SMALL_MM, mind),
-    ] {
+    lines.push((SMALL_MM, mind));
+    let ups: &[f64] = if corrected {
+        &[8.3, 5.6, 3.1, 0.6]
+    } else {
+        &[7.8, 4.5, 1.2]
+    };
+    for (up, (height, line)) in ups.iter().zip(lines) {
+        // Rather a little smaller than cut short.
+        let share = room / font::width_mm(line.trim(), height).max(f64::MIN_POSITIVE);
+        let height = height * share.clamp(SMALLER, 1.0);
         let line = font::fitted(line.trim(), height, room);
         if !line.is_empty() {
             let at = Point::new(left, low + up);

@@ -1,5 +1,7 @@
 //! The build sheet in the window: its pages, its words, its way out.
 
+#![expect(clippy::unwrap_used, reason = "helpers of a test may stop it")]
+
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
@@ -9,9 +11,11 @@ use crate::common::{press, set, window};
 use tangwright::files::{Folders, Over, open_design, save_design};
 use tangwright::knife::orchard_set;
 use tangwright::sheet::{
-    BuildOptions, PageOptions, PdfOptions, Shape, build_pages, build_steps, write_pdf,
+    BuildOptions, PageOptions, PdfOptions, PrinterFactors, Shape, build_pages, build_steps,
+    write_pdf,
 };
-use tangwright::window::{BenchPage, StartOptions, Workshop};
+use tangwright::units::{LengthFormat, LengthUnit, MassUnit};
+use tangwright::window::{BenchPage, Preferences, StartOptions, Workshop};
 
 type Window = Harness<'static, Workshop>;
 
@@ -60,8 +64,8 @@ fn the_sheet_holds_every_step_of_the_whole_set_or_of_one_knife() {
     assert!(!one.contains("Fit the guard") && one.contains("Local codes and licensed practice"));
 }
 
-#[test]
-fn what_is_seen_is_what_is_printed() {
+/// The sheet is looked at and saved with these preferences: what was written holds the very pages whose words were seen, and those are the ones wanted.
+fn seen_and_printed(change: impl FnOnce(&mut Preferences), name: &str, wanted: &Wanted) -> String {
     let folder = tempfile::tempdir().unwrap();
     let mut window = window(Workshop::start(StartOptions {
         file: None,
@@ -69,6 +73,8 @@ fn what_is_seen_is_what_is_printed() {
         native_dialogs: false,
         set: Some(orchard_set()),
     }));
+    change(&mut window.state_mut().session_mut().preferences);
+    window.run();
     press(&mut window, Modifiers::NONE, Key::F8);
     let seen = words(&window);
     window.get_by_label("Save as PDF").click();
@@ -78,15 +84,14 @@ fn what_is_seen_is_what_is_printed() {
     window.get_by_label("Path").type_text(&path);
     window.run();
     press(&mut window, Modifiers::NONE, Key::Enter);
-    let file = folder.path().join("orchard-set-build-a4.pdf");
-    let written = std::fs::read(&file).unwrap();
-    // The very pages whose words were seen.
+    let written = std::fs::read(folder.path().join(name)).unwrap();
     let set = orchard_set();
     let knives = set.knives.iter().map(AsRef::as_ref);
-    let steps = build_steps(knives, &set, BuildOptions::default());
-    let pages = build_pages("Orchard set", &steps, &PageOptions::default()).unwrap();
+    let steps = build_steps(knives, &set, wanted.0);
+    let pages = build_pages("Orchard set", &steps, &wanted.1).unwrap();
     assert_eq!(pages.len(), seen.matches("print at 100 %").count());
-    for entity in pages.iter().flat_map(|page| &page.drawing) {
+    let marks = pages.iter().flat_map(|page| &page.marks);
+    for entity in pages.iter().flat_map(|page| &page.drawing).chain(marks) {
         if let Shape::Text(text) = &entity.shape {
             assert!(seen.contains(&text.text), "{}", text.text);
         }
@@ -99,6 +104,57 @@ fn what_is_seen_is_what_is_printed() {
         written == write_pdf(&pages, &options).unwrap(),
         "the same bytes"
     );
+    seen
+}
+
+/// How the sheet shall be told, and on what paper.
+type Wanted = (BuildOptions, PageOptions);
+
+#[test]
+fn what_is_seen_is_what_is_printed() {
+    let wanted = (BuildOptions::default(), PageOptions::default());
+    let seen = seen_and_printed(|_| {}, "orchard-set-build-a4.pdf", &wanted);
+    assert!(seen.contains("370.0 mm by 55.7 mm"), "{seen}");
+    assert!(!seen.contains("corrected"), "a true printer is not told");
+}
+
+/// Letter (8.5 × 11 in), inches and ounces, steel left on, and a printer that wants × 0.995 across and × 1.008 along. 370 mm and a millimeter are 14.606 in.
+#[test]
+fn what_is_printed_goes_by_paper_units_figures_and_printer() {
+    let printer = PrinterFactors { x: 0.995, y: 1.008 };
+    let options = BuildOptions {
+        lengths: LengthFormat {
+            unit: LengthUnit::DecimalInch,
+            decimals: 3,
+        },
+        masses: MassUnit::Ounce,
+        left_on_mm: 0.5,
+    };
+    let paper = PageOptions {
+        paper_width_mm: 8.5 * 25.4,
+        paper_height_mm: 11.0 * 25.4,
+        correction_x: 0.995,
+        correction_y: 1.008,
+        ..PageOptions::default()
+    };
+    let change = |own: &mut Preferences| {
+        own.paper = "letter".into();
+        own.length_unit = LengthUnit::DecimalInch;
+        own.mass_unit = MassUnit::Ounce;
+        own.printer = printer;
+        own.figures.insert("left-on".into(), 0.5);
+    };
+    let name = "orchard-set-build-letter.pdf";
+    let seen = seen_and_printed(change, name, &(options, paper));
+    for words in [
+        "14.606 in by ",
+        "with 0.020 in left on all round",
+        " oz ± ",
+        "\ncorrected × 0.9950 level, × 1.0080 upright\n",
+    ] {
+        assert!(seen.contains(words), "{words}: {seen}");
+    }
+    assert!(!seen.contains('…'), "nothing is cut short: {seen}");
 }
 
 #[test]

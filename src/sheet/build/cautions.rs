@@ -45,9 +45,13 @@ pub(super) fn said(caution: Caution) -> Option<String> {
 /// The cautions a knife calls for in a step.
 pub(super) fn cautions_of(heading: &str, work: &Work<'_>) -> Vec<Caution> {
     let always: &[&str] = match heading {
-        "Profile to the template" => {
-            &["print-scale", "laser-skin", "grinding-eyes", "grinder-rest"]
-        }
+        "Profile to the template" => &[
+            "print-scale",
+            "laser-skin",
+            "grinding-eyes",
+            "grinding-noise",
+            "grinder-rest",
+        ],
         "Drill before hardening" => &["drilling"],
         "Grind" => &["grinding-eyes", "grinding-noise", "dust", "silica"],
         "Heat treatment" => &[
@@ -57,7 +61,12 @@ pub(super) fn cautions_of(heading: &str, work: &Work<'_>) -> Vec<Caution> {
             "quench-fire",
             "quench-water",
         ],
-        "Grind after hardening" => &["grinding-eyes", "hardened-grinding", "dust"],
+        "Grind after hardening" => &[
+            "grinding-eyes",
+            "grinding-noise",
+            "hardened-grinding",
+            "dust",
+        ],
         "Fit the guard" => &["sharp-edge"],
         "Fit the handle" => &["sharp-edge"],
         "Finish and weigh" => &["sharp-edge", "law", "no-certificate"],
@@ -166,35 +175,114 @@ mod tests {
         cautions_of(heading, &Work::new(knife, set, BuildOptions::default()))
     }
 
-    /// Every caution of the catalog stands at some step of some knife; a misspelt key would leave one without a place.
-    #[test]
-    fn every_caution_of_the_catalog_has_its_step() {
-        let set = orchard_set();
-        let mut told: Vec<Caution> = Vec::new();
+    /// Where each caution of the catalog stands, first to last.
+    const PLACES: [(&str, &[&str]); 24] = [
+        ("metal-fume", &["Cut the stock", "Fit the guard"]),
+        ("forge-gas", &["Cut the stock", "Heat treatment"]),
+        ("print-scale", &["Profile to the template"]),
+        ("laser-skin", &["Profile to the template"]),
+        ("grinder-rest", &["Profile to the template"]),
+        ("grinding-eyes", &GRINDER),
+        ("grinding-noise", &GRINDER),
+        ("drilling", &["Drill before hardening"]),
+        ("skates", &["Drill before hardening"]),
+        ("silica", &["Grind"]),
+        (
+            "dust",
+            &["Grind", "Grind after hardening", "Fit the handle"],
+        ),
+        ("heat-treatment", &["Heat treatment"]),
+        ("quench", &["Heat treatment"]),
+        ("quench-fire", &["Heat treatment"]),
+        ("quench-water", &["Heat treatment"]),
+        ("hardened-grinding", &["Grind after hardening"]),
+        ("wood-dust", &["Fit the handle"]),
+        ("cocobolo", &["Fit the handle"]),
+        ("padauk-ipe", &["Fit the handle"]),
+        ("protected-wood", &["Fit the handle"]),
+        ("epoxy", &["Fit the handle"]),
+        (
+            "sharp-edge",
+            &["Fit the guard", "Fit the handle", "Finish and weigh"],
+        ),
+        ("law", &["Finish and weigh"]),
+        ("no-certificate", &["Finish and weigh"]),
+    ];
+    /// The steps at the grinder.
+    const GRINDER: [&str; 3] = ["Profile to the template", "Grind", "Grind after hardening"];
+
+    /// Knives that call for everything between them: the orchard set as it is, and with handles of other materials.
+    fn knives(set: &KnifeSet) -> Vec<Knife> {
+        let mut all: Vec<Knife> = set.knives.iter().map(|k| Knife::clone(k)).collect();
         for own in &set.knives {
-            let mut knife = Knife::clone(own);
-            for wood in ["wood_cocobolo", "wood_padauk_african", "g10"] {
+            for material in ["wood_cocobolo", "wood_padauk_african", "g10"] {
+                let mut knife = Knife::clone(own);
                 if let Some(handle) = &mut knife.handle {
                     for key in handle.materials_mut() {
-                        wood.clone_into(key);
+                        material.clone_into(key);
                     }
                 }
-                for (heading, _) in super::super::steps::STEPS {
-                    told.extend(called(&knife, &set, heading));
-                    told.extend(called(own, &set, heading));
-                }
+                all.push(knife);
             }
+        }
+        all
+    }
+
+    /// Every caution stands where it matters and nowhere else, none of the catalog is left out, and each has its words.
+    #[test]
+    fn every_caution_stands_at_the_steps_where_it_matters() {
+        let set = orchard_set();
+        let knives = knives(&set);
+        let told: Vec<(&str, Vec<Caution>)> = super::super::steps::STEPS
+            .iter()
+            .map(|(heading, _)| {
+                let of = |knife| called(knife, &set, heading);
+                (*heading, knives.iter().flat_map(of).collect())
+            })
+            .collect();
+        for (key, wanted) in PLACES {
+            let at: Vec<&str> = told
+                .iter()
+                .filter(|(_, cautions)| cautions.contains(&Caution::Of(key)))
+                .map(|(heading, _)| *heading)
+                .collect();
+            assert_eq!(at, wanted, "{key}");
         }
         for rule in cautions() {
             let key = rule.key.trim_start_matches("caution.");
-            assert!(told.contains(&Caution::Of(key)), "{key}");
+            assert!(PLACES.iter().any(|(own, _)| *own == key), "{key}");
         }
-        for caution in told {
-            assert!(
-                said(caution).is_some_and(|words| !words.is_empty()),
-                "{caution:?}"
+        for caution in told.iter().flat_map(|(_, cautions)| cautions) {
+            let words = said(*caution);
+            assert!(words.is_some_and(|words| !words.is_empty()), "{caution:?}");
+        }
+    }
+
+    /// Who has the last word is told before the fire, at stock that is forged, at a tang that is burnt in, and at the end; the recipe is nobody's but the mill's.
+    #[test]
+    fn local_codes_come_first_at_every_fire_and_at_the_end() {
+        let set = orchard_set();
+        let of = |knife: &Knife, heading| called(knife, &set, heading);
+        for knife in set.knives.iter().map(AsRef::as_ref) {
+            let fire = of(knife, "Heat treatment");
+            assert!(fire.contains(&Caution::Licensed) && fire.contains(&Caution::Fire));
+            assert!(of(knife, "Finish and weigh").contains(&Caution::Licensed));
+            assert_eq!(
+                of(knife, "Scribe before grinding"),
+                [Caution::ScribeFirst],
+                "{}",
+                knife.name
             );
         }
+        // The paring knife's tang is burnt in; the grafting knife has scales.
+        let handle = |place: usize| of(&set.knives[place], "Fit the handle");
+        assert!(handle(3).contains(&Caution::Licensed));
+        assert!(!handle(1).contains(&Caution::Licensed));
+        let mut forged = Knife::clone(&set.knives[3]);
+        assert!(of(&forged, "Cut the stock").is_empty());
+        forged.forging = Some(crate::knife::ForgePlan::from_bar(&forged.stock));
+        let stock = of(&forged, "Cut the stock");
+        assert_eq!(stock, [Caution::Licensed, Caution::Of("forge-gas")]);
     }
 
     #[test]

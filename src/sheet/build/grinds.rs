@@ -120,12 +120,13 @@ pub(super) fn grind_soft(work: &Work<'_>) -> Vec<Item> {
     for fuller in &grinding.fullers {
         found.push(Item::Line(fuller_line(work, fuller)));
     }
-    if work.knife.guard.is_some() && !found.is_empty() {
+    let later = grinding.grinds.iter().any(|grind| grind.after_hardening);
+    // Also of a knife that is all ground hard.
+    if work.knife.guard.is_some() && (later || !found.is_empty()) {
         found.push(Item::Line(
             "File the guard's seat square on the shoulders now, while the steel is soft".to_owned(),
         ));
     }
-    let later = grinding.grinds.iter().any(|grind| grind.after_hardening);
     if !found.is_empty() && !later {
         found.extend(work.weigh_line(Stage::Ground).map(Item::Line));
     }

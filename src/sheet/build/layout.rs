@@ -235,6 +235,7 @@ mod tests {
                 assert!(bounds.y0 > -height - 1.1 && bounds.y1 < 0.01, "{bounds:?}");
                 words.push_str(&words_of(&page.entities));
             }
+            assert!(!words.contains('…'), "cut short on {width}: {words}");
             for (place, step) in steps.iter().enumerate() {
                 assert!(words.contains(&format!("{}  {}", place + 1, step.heading)));
                 for share in &step.shares {
@@ -245,7 +246,9 @@ mod tests {
                             assert!(words.contains(word), "{word} of {line}");
                         }
                     }
-                    for cell in share.tables().flat_map(|t| t.rows.iter().flatten()) {
+                    let heads = share.tables().flat_map(|t| &t.columns);
+                    let cells = share.tables().flat_map(|t| t.rows.iter().flatten());
+                    for cell in heads.chain(cells) {
                         assert!(words.contains(cell.as_str()), "{cell} on {width}");
                     }
                 }
@@ -307,7 +310,8 @@ mod tests {
             assert_eq!((page.number, page.of), (i + 1, pages.len()));
             assert!(page.height_mm > page.width_mm);
             let place = format!("{} of {}", i + 1, pages.len());
-            assert!(words_of(&page.marks).contains(&place));
+            let marks = words_of(&page.marks);
+            assert!(marks.contains(&place) && !marks.contains('…'), "{marks}");
             for entity in &page.drawing {
                 let bounds = entity.shape.bounds().unwrap();
                 assert!(

@@ -245,3 +245,6 @@ fn tang_hole(work: &Work<'_>, handle: &Handle) -> Option<String> {
         )),
     }
 }
+
+#[cfg(test)]
+mod tests;

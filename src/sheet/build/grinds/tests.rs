@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::knife::{Cut, KnifeSet, Sides, orchard_set};
-use crate::sheet::build::BuildOptions;
+use crate::sheet::build::{BuildOptions, BuildStep};
 
 fn table_of(knife: &Knife, set: &KnifeSet, place: usize) -> BuildTable {
     let work = Work::new(knife, set, BuildOptions::default());
@@ -226,4 +226,82 @@ fn the_core_of_a_laminated_bar_is_scribed_too() {
         assert!((number(&row[5]) - 0.75).abs() < 1e-9, "{row:?}");
         assert!((number(&row[6]) - 0.75).abs() < 1e-9, "{row:?}");
     }
+}
+
+fn hard(knife: &Knife, place: usize) -> Knife {
+    let mut knife = knife.clone();
+    knife.grinding.grinds[place].after_hardening = true;
+    knife
+}
+
+/// The chopper with its bevel ground hard: that grind, its caution and the weighing of the ground blade come after the fire; taper and false edge stay before it.
+#[test]
+fn what_is_ground_hard_is_told_after_the_fire_and_not_before() {
+    let set = orchard_set();
+    let told =
+        |knife: &Knife| crate::sheet::build::build_steps([knife], &set, BuildOptions::default());
+    let plain = told(&set.knives[0]);
+    let chopper = hard(&set.knives[0], 0);
+    let steps = told(&chopper);
+    let place = |heading: &str| steps.iter().position(|s| s.heading == heading).unwrap();
+    let (soft, fire, late) = (
+        place("Grind"),
+        place("Heat treatment"),
+        place("Grind after hardening"),
+    );
+    assert!(soft < fire && fire + 1 == late);
+    let tables =
+        |step: &BuildStep| -> Vec<BuildTable> { step.shares[0].tables().cloned().collect() };
+    let before = plain.iter().find(|s| s.heading == "Grind").unwrap();
+    let [bevel, false_edge] = &tables(before)[..] else {
+        panic!("bevel and false edge");
+    };
+    assert!(bevel.title.starts_with("bevel") && false_edge.title.starts_with("false edge"));
+    assert_eq!(tables(&steps[soft]), std::slice::from_ref(false_edge));
+    assert_eq!(tables(&steps[late]), std::slice::from_ref(bevel));
+    let lines =
+        |step: &BuildStep| -> Vec<String> { step.shares[0].lines().map(str::to_owned).collect() };
+    let [taper] = &lines(&steps[soft])[..] else {
+        panic!(
+            "the taper alone, not weighed yet: {:?}",
+            lines(&steps[soft])
+        );
+    };
+    assert!(taper.starts_with("taper first"), "{taper}");
+    // The blade is ground once both are done, so that line is the same.
+    let [cool, weighed] = &lines(&steps[late])[..] else {
+        panic!("{:?}", lines(&steps[late]));
+    };
+    assert_eq!(cool, "Keep the steel cool: bare hands, frequent water");
+    assert_eq!(Some(weighed), lines(before).last());
+    let cool = |step: &BuildStep| {
+        let of = |c: &&String| c.starts_with("After hardening grind cool");
+        step.cautions.iter().filter(of).count()
+    };
+    assert_eq!((cool(&steps[soft]), cool(&steps[late])), (0, 1));
+}
+
+/// The paring knife ground all hard: the guard's seat is still filed while the steel is soft. Without a guard nothing is left to do before the fire.
+#[test]
+fn the_seat_of_a_guard_is_filed_soft_whatever_is_ground_hard() {
+    let set = orchard_set();
+    let told = |knife: &Knife| {
+        let knife = hard(knife, 0);
+        crate::sheet::build::build_steps([&knife], &set, BuildOptions::default())
+    };
+    let paring = told(&set.knives[3]);
+    let soft = paring.iter().find(|s| s.heading == "Grind").unwrap();
+    let lines: Vec<&str> = soft.shares[0].lines().collect();
+    assert_eq!(
+        lines,
+        ["File the guard's seat square on the shoulders now, while the steel is soft"]
+    );
+    assert_eq!(soft.shares[0].tables().count(), 0);
+    let grafting = told(&set.knives[1]);
+    assert!(grafting.iter().all(|s| s.heading != "Grind"));
+    assert!(
+        grafting
+            .iter()
+            .any(|s| s.heading == "Grind after hardening")
+    );
 }
