@@ -14,6 +14,7 @@
                                               files of several knives, against those of each
     check.py --service FOLDER --knives FOLDER --unit mm|inch --layers one:NAME|cut:NAME
                                               files as a service asks for them, against the plain ones
+    check.py --build FILE --weigh weigh.json  check a build sheet against the weigh-up of its knives
     check.py --instances FILE                 check nests of the open instances
     check.py --selftest                       plant one fault after another and demand that each is found
 
@@ -26,16 +27,20 @@ import sys
 from pathlib import Path
 
 import batch_files
+import build_files
 import dxf_files
 import enter_files
+import folded_files
 import instance_files
 import held_files
+import join_files
 import many_files
 import nest_files
 import offset_files
 import paper_files
 import pdf_files
 import printer_files
+import scribed_files
 import service_files
 import svg_files
 from report import Report
@@ -110,6 +115,7 @@ def main():
     parser.add_argument("--service", metavar="FOLDER")
     parser.add_argument("--unit", choices=["mm", "inch"])
     parser.add_argument("--layers", metavar="RULE")
+    parser.add_argument("--build", metavar="FILE")
     parser.add_argument("--instances", metavar="FILE")
     parser.add_argument("--count", metavar="N", type=int)
     parser.add_argument("folders", nargs="*", metavar="FOLDER")
@@ -122,7 +128,11 @@ def main():
         nest_files.selftest(report)
         printer_files.selftest(report)
         paper_files.selftest(report)
+        scribed_files.selftest(report)
+        join_files.selftest(report)
+        folded_files.selftest(report)
         batch_files.selftest(report)
+        build_files.selftest(report)
         offset_files.selftest(report)
         many_files.selftest(report)
         held_files.selftest(report)
@@ -133,6 +143,8 @@ def main():
         batch_files.check(report, options.batch, options.knives, options.count)
     elif options.service and options.knives and options.unit and options.layers:
         service_files.check(report, options.service, options.knives, options.unit, options.layers)
+    elif options.build and options.weigh:
+        build_files.check(report, Path(options.build), Path(options.weigh))
     elif options.instances:
         instance_files.check(report, options.instances)
     elif options.many and options.count:

@@ -25,8 +25,9 @@ use crate::weighing::{FaceHeights, Scale};
 
 /// From one place of a grind line to the next, mm.
 const STEP_MM: f64 = 1.0;
-/// How far chords may leave the outline where the fold is looked for, mm.
-const CHORD_MM: f64 = 0.01;
+/// How far chords may leave the outline where the fold is looked for, mm: on a back of a meter's radius the place a rule touches is found within a millimeter, over
+/// which no taper takes a hundredth.
+const CHORD_MM: f64 = 1e-4;
 /// A rule that touches at two places nearer than this share of the whole length rocks: the fold lies level then.
 const STEADY: f64 = 0.25;
 /// A place so little behind the shoulder line belongs to the blade, mm.
@@ -358,7 +359,7 @@ mod tests {
             let up = (fold.front - fold.rear).normalize();
             let up = Vec2::new(-up.y, up.x);
             for p in knife.contour().flattened(0.05) {
-                assert!((p - fold.rear).dot(up) < 0.011, "{} {p:?}", form.key);
+                assert!((p - fold.rear).dot(up) < 1.1e-4, "{} {p:?}", form.key);
             }
         }
     }
