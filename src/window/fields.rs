@@ -352,7 +352,7 @@ pub(super) fn count_field(
             },
             step: Some(&|text, times| {
                 let step = if times > 0.0 { 1 } else { -1 };
-                let next = read(text)?.checked_add_signed(step)?;
+                let next = text.trim().parse::<u32>().ok()?.checked_add_signed(step)?;
                 (1..=most).contains(&next).then(|| next.to_string())
             }),
             words: false,

@@ -8,8 +8,10 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
 use crate::common::set;
+use tangwright::files::Folders;
 use tangwright::knife::Node;
-use tangwright::window::Workshop;
+use tangwright::sheet::{Counts, ExportKind, ExportOptions, export_set};
+use tangwright::window::{StartOptions, Workshop};
 
 type Window = Harness<'static, Workshop>;
 
@@ -119,4 +121,91 @@ fn rules_are_typed_and_refused_in_the_dialog() {
     assert!(has(&window, "set inside-radius first"));
     let kept = window.state().session().preferences.services.clone();
     assert_eq!(kept.chosen().unwrap().kerf_mm, 1.0);
+}
+
+fn typed(window: &mut Window, label: &str, text: &str) {
+    window.get_by_label(label).focus();
+    window.run_steps(2);
+    window.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::A);
+    window.run_steps(2);
+    window.get_by_label(label).type_text(text);
+    window.run_steps(2);
+    window.key_press(egui::Key::Enter);
+    window.run_steps(6);
+}
+
+/// Three of the hunter and one paring knife: the cutting files of the whole rack are those the command line writes for such counts, with three times the hunter's
+/// lines and once the paring knife's in them.
+#[test]
+fn how_many_to_cut_is_typed_on_the_card() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = Harness::builder()
+        .with_size(egui::vec2(1440.0, 2600.0))
+        .with_max_steps(60)
+        .build_eframe(|_| {
+            Workshop::start(StartOptions {
+                file: None,
+                folders: Some(Folders::under(&folder.path().join("home"))),
+                native_dialogs: false,
+                set: Some(set()),
+            })
+        });
+    window.run_steps(6);
+    let set = set();
+    let [hunter, paring] = [0, 1].map(|place: usize| &set.knives[place]);
+    typed(&mut window, "how many to cut", "3");
+    assert_eq!(window.state().session().nest.count_of(hunter.id), 3);
+    assert_eq!(window.state().session().nest.count_of(paring.id), 1);
+    window.get_by_label("Cut whole rack").click();
+    window.run_steps(6);
+    let out = folder.path().join("out");
+    std::fs::create_dir(&out).unwrap();
+    typed(&mut window, "Path", &out.display().to_string());
+    let counts = Counts {
+        of: [(hunter.id, 3), (paring.id, 1)].into(),
+    };
+    let wanted = |kinds, together, counts: &Counts| {
+        let options = ExportOptions {
+            kinds,
+            together,
+            counts: counts.clone(),
+            ..ExportOptions::default()
+        };
+        export_set(set.knives.iter().map(AsRef::as_ref), &set, &options).unwrap()
+    };
+    let files = wanted(vec![ExportKind::Dxf], true, &counts);
+    assert!(!files.is_empty());
+    let mut lines = 0;
+    for file in &files {
+        let written = std::fs::read(out.join(&file.name)).unwrap();
+        assert!(written == file.bytes, "{}", file.name);
+        lines += outlines(&written);
+    }
+    assert_eq!(std::fs::read_dir(&out).unwrap().count(), files.len());
+    // Each alone, once.
+    let each = wanted(vec![ExportKind::Dxf], false, &Counts::default());
+    let of = |name: &str| {
+        let own = each.iter().filter(|file| file.name.starts_with(name));
+        own.map(|file| outlines(&file.bytes)).sum::<usize>()
+    };
+    assert!(of("hunter") > 0 && of("paring") > 0);
+    assert_eq!(lines, 3 * of("hunter") + of("paring"));
+    // A knife that is not nested at all is not said to be cut once.
+    window
+        .state_mut()
+        .session_mut()
+        .nest
+        .counts
+        .insert(hunter.id, 0);
+    window.run_steps(4);
+    let field = window.get_by_label("how many to cut");
+    assert_eq!(field.value().as_deref(), Some("0"));
+}
+
+/// Closed lines of a DXF.
+fn outlines(bytes: &[u8]) -> usize {
+    let text = String::from_utf8_lossy(bytes);
+    text.lines()
+        .filter(|line| line.trim() == "LWPOLYLINE")
+        .count()
 }

@@ -75,14 +75,8 @@ pub(super) fn ready_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
 fn counts_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let count = desk.session.nest.count_of(on.knife.id);
     let field = FieldId::plain("how-many");
-    if let Some(n) = count_field(
-        ui,
-        desk,
-        field,
-        "how many to cut",
-        count.max(1),
-        MOST_COPIES,
-    ) {
+    // Nothing of it is cut while the Nest page says none.
+    if let Some(n) = count_field(ui, desk, field, "how many to cut", count, MOST_COPIES) {
         desk.session.nest.counts.insert(on.knife.id, n);
     }
 }
