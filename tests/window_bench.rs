@@ -20,3 +20,5 @@ mod ready;
 mod set;
 #[path = "window_bench/set_drawn.rs"]
 mod set_drawn;
+#[path = "window_bench/shown.rs"]
+mod shown;

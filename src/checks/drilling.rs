@@ -8,6 +8,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     if bench.openings.is_empty() {
         return;
     }
+    let first = bench.openings.first().map(|opening| opening.center);
     let n = bench.openings.len();
     let noun = if n == 1 { "opening" } else { "openings" };
     let bar = bench.set.material(&bench.knife.stock.material);
@@ -15,6 +16,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     let what = say(format!("{n} {noun} to make in {bar}"));
     found.push(
         Finding::new(Severity::Note, "drill-before-hardening", what)
+            .at(first)
             .about(Subject::Knife)
             .why(say("hardened steel turns every drill"))
             .mend(say("Drill before hardening; the bar must be annealed")),

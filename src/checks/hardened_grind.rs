@@ -7,19 +7,20 @@ use super::words::say;
 use super::{Finding, Severity, Subject};
 
 pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
-    let names: Vec<(u32, String)> = bench
+    let hardened = bench
         .knife
         .grinding
         .grinds
         .iter()
-        .filter(|grind| grind.after_hardening)
-        .map(|grind| (grind.id, name_of(grind)))
-        .collect();
+        .filter(|grind| grind.after_hardening);
+    let first_run = hardened.clone().next().map(|grind| grind.run);
+    let names: Vec<(u32, String)> = hardened.map(|grind| (grind.id, name_of(grind))).collect();
     let about = match names.as_slice() {
         [] => return,
         [(only, _)] => Subject::Grind(*only),
         _ => Subject::Knife,
     };
+    let place = first_run.and_then(|run| bench.knife.run_path(run)?.at_share(0.5));
     let words: Vec<&str> = names.iter().map(|(_, name)| name.as_str()).collect();
     let verb = if words.len() == 1 { "is" } else { "are" };
     // Practice `caution.hardened-grinding`.
@@ -29,6 +30,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
             "grind-after-hardening",
             say(format!("{} {verb} ground after hardening", listed(&words))),
         )
+        .at(place.map(|place| place.point))
         .about(about)
         .why(say(
             "an edge that gets hot loses its hardness before it shows any color",

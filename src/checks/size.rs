@@ -120,7 +120,7 @@ fn bar(bench: &Bench<'_>, found: &mut Vec<Finding>) {
         .say(" wide; the widest that is usually sold is ")
         .mm(widest);
     let bounds = bench.index.bounds();
-    let x = bounds.center().x;
+    let x = widest_at(bench).unwrap_or(bounds.center().x);
     found.push(
         Finding::new(Severity::Note, "bar-width", what)
             .across(Point::new(x, bounds.y0), Point::new(x, bounds.y1))
@@ -133,6 +133,27 @@ fn bar(bench: &Bench<'_>, found: &mut Vec<Finding>) {
                     .say(" off its height, or buy sheet"),
             ),
     );
+}
+
+/// Where along the knife the steel is deepest, among places close together.
+fn widest_at(bench: &Bench<'_>) -> Option<f64> {
+    /// As many places as a knife has millimeters, roughly: the bar is drawn, not measured, there.
+    const PLACES: u32 = 256;
+    let bounds = bench.index.bounds();
+    let step = bounds.width() / f64::from(PLACES);
+    (0..=PLACES)
+        .filter_map(|i| {
+            let x = bounds.x0 + step * f64::from(i);
+            bench.depth_at(x).map(|(low, high)| (x, high - low))
+        })
+        .reduce(|best, next| {
+            if next.1 > best.1 + SLACK_MM {
+                next
+            } else {
+                best
+            }
+        })
+        .map(|(x, _)| x)
 }
 
 #[cfg(test)]

@@ -1,18 +1,21 @@
-//! The line below the drawing: findings with their place and mend, what the program has to say, and where the pointer is.
+//! The line below the drawing: findings with their place and mend, what the program has to say, and where the pointer is. Each severity has the mark it has on
+//! the drawing.
 
 use egui::text::LayoutJob;
 use egui::{
     Align, Button, Color32, FontId, Layout, Popup, Response, RichText, Role, ScrollArea, Sense,
-    TextFormat, Ui, WidgetInfo, vec2,
+    Stroke, TextFormat, Ui, WidgetInfo, vec2,
 };
 
 use crate::checks::{Finding, Severity, Subject};
 use crate::edit::{Change, Edit, Thing};
+use crate::geometry::Rect;
 use crate::units::LengthUnit;
 
 use super::action::Action;
 use super::bench::BenchPage;
 use super::cards::{self, Say};
+use super::finding_mark::finding_mark;
 use super::next::{Next, point_at};
 use super::session::Session;
 use super::shown::Shown;
@@ -21,10 +24,10 @@ use super::theme::{self, Palette};
 /// Width of the list of findings, points: a line that is still read with ease.
 const LIST_WIDTH: f32 = 560.0;
 
-/// Radius of a severity's dot, points.
+/// Half the size of a severity's mark, points.
 const DOT: f32 = 4.0;
 
-/// Room for a dot ahead of its word, points.
+/// Room for a mark ahead of its word, points.
 const DOT_ROOM: f32 = 14.0;
 
 /// The severities, as the line counts them.
@@ -39,6 +42,7 @@ pub(super) fn findings_bar_ui(
 ) {
     let results = shown.knife(session.knife).map(|(_, results)| results);
     let findings = results.map_or(&[][..], |r| r.findings.as_slice());
+    session.finding_hovered = None;
     let up = results.map(|r| &r.weigh);
     let say = Say::new(&session.preferences, up.unwrap_or(&Default::default()));
     let height = ui.spacing().interact_size.y;
@@ -110,7 +114,11 @@ fn counts_ui(
     Popup::menu(&button).width(LIST_WIDTH).show(|ui| {
         ScrollArea::vertical().max_height(360.0).show(ui, |ui| {
             for (place, finding) in findings.iter().enumerate() {
-                if finding_ui(ui, palette, session.finding == Some(place), finding, say) {
+                let row = finding_ui(ui, palette, session.finding == Some(place), finding, say);
+                if row.hovered() || row.has_focus() {
+                    session.finding_hovered = Some(place);
+                }
+                if row.clicked() {
                     choose(ui, session, actions, place, finding);
                     ui.close();
                 }
@@ -119,7 +127,7 @@ fn counts_ui(
     });
 }
 
-/// A dot and a word for each severity there is.
+/// A mark and a word for each severity there is.
 fn counts_button_ui(ui: &mut Ui, palette: &Palette, findings: &[Finding]) -> Response {
     let counted = SEVERITIES.map(|s| (s, findings.iter().filter(|f| f.severity == s).count()));
     let font = FontId::proportional(theme::READ_OUT);
@@ -131,7 +139,7 @@ fn counts_button_ui(ui: &mut Ui, palette: &Palette, findings: &[Finding]) -> Res
             let galley = ui
                 .painter()
                 .layout_no_wrap(text, font.clone(), palette.line);
-            (palette.finding(severity), galley)
+            (severity, galley)
         })
         .collect();
     let width: f32 = parts
@@ -145,9 +153,9 @@ fn counts_button_ui(ui: &mut Ui, palette: &Palette, findings: &[Finding]) -> Res
         ui.painter().rect_filled(rect, 6.0, palette.card_edge);
     }
     let mut x = rect.left() + 4.0;
-    for (dot, galley) in parts {
+    for (severity, galley) in parts {
         let y = rect.center().y;
-        ui.painter().circle_filled(egui::pos2(x + DOT, y), DOT, dot);
+        severity_mark(ui, egui::pos2(x + DOT, y), severity, palette);
         x += DOT_ROOM;
         let next = x + galley.size().x + 10.0;
         let at = egui::pos2(x, y - galley.size().y / 2.0);
@@ -168,8 +176,20 @@ fn spoken_counts(findings: &[Finding]) -> String {
     format!("findings: {}", counts.join(", "))
 }
 
-/// One finding of the list; `true` when it was chosen.
-fn finding_ui(ui: &mut Ui, palette: &Palette, chosen: bool, finding: &Finding, say: Say) -> bool {
+/// The mark of a severity, as it stands on the drawing.
+fn severity_mark(ui: &Ui, at: egui::Pos2, severity: Severity, palette: &Palette) {
+    let stroke = Stroke::new(1.6, palette.finding(severity));
+    finding_mark(ui.painter(), at, severity, DOT, stroke);
+}
+
+/// One finding of the list.
+fn finding_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    chosen: bool,
+    finding: &Finding,
+    say: Say,
+) -> Response {
     let length = |mm: f64| say.fine(mm);
     let mut job = LayoutJob::default();
     let size = theme::READ_OUT;
@@ -187,11 +207,11 @@ fn finding_ui(ui: &mut Ui, palette: &Palette, chosen: bool, finding: &Finding, s
         .min_size(vec2(ui.available_width(), 0.0));
     let row = ui.add(row);
     let first_line = row.rect.left_top() + vec2(7.0, 11.0);
-    ui.painter().circle_filled(first_line, DOT, own);
-    row.clicked()
+    severity_mark(ui, first_line, finding.severity, palette);
+    row
 }
 
-/// Points at a finding and picks what it speaks of.
+/// Points at a finding, brings its place into view and picks what it speaks of.
 fn choose(
     ui: &Ui,
     session: &mut Session,
@@ -201,10 +221,21 @@ fn choose(
 ) {
     session.finding = Some(place);
     session.page = BenchPage::Drawing;
+    session.show_template = false;
+    bring_into_view(session, finding);
     session.finding_kept = Some((finding.code, finding.about.clone()));
     if let Some(subject) = &finding.about {
         cards::open_for_subject(ui, session, subject);
         actions.push(Action::Pick(things_of(subject)));
+    }
+}
+
+/// Moves the drawing so that the place of a finding is seen, with all that was measured; one that is seen already stays where it is.
+fn bring_into_view(session: &mut Session, finding: &Finding) {
+    let Some(canvas) = session.canvas else { return };
+    let ends = finding.across.or(finding.place.zip(finding.place));
+    if let (Some((from, to)), Some(view)) = (ends, session.view_mut()) {
+        view.bring(canvas, Rect::from_points(from, to));
     }
 }
 
@@ -289,6 +320,9 @@ fn words_ui(
     let button = ui
         .add(Button::new(words).frame(false).truncate())
         .on_hover_text(&text);
+    if button.hovered() {
+        session.finding_hovered = Some(place);
+    }
     if button.clicked() {
         choose(ui, session, actions, place, finding);
     }

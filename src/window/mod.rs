@@ -16,6 +16,7 @@ mod dialogs;
 mod drawing;
 mod fields;
 mod filing;
+mod finding_mark;
 mod finding_shelf;
 mod findings_bar;
 mod icon;

@@ -374,6 +374,8 @@ pub struct Session {
     pub finding: Option<usize>,
     /// What that finding is, to know it again when the list changes.
     pub finding_kept: Option<(&'static str, Option<crate::checks::Subject>)>,
+    /// The finding under the pointer in the list, by place in it.
+    pub finding_hovered: Option<usize>,
 }
 
 impl Session {

@@ -13,6 +13,8 @@ const LEAST_PX_PER_MM: f64 = 0.05;
 const TOOLS_PX: f32 = 84.0;
 /// Height below the knife that the beam takes, screen points.
 const BEAM_PX: f32 = 130.0;
+/// Least from what was brought into view to the edge of the drawing, screen points.
+const AIR_PX: f32 = 40.0;
 /// Share of the free room that a fitted knife fills; the rest is air for names beside it.
 const FILLED: f64 = 0.8;
 
@@ -90,6 +92,24 @@ impl View {
         self.middle = bounds.center();
         self.pan(free.center() - canvas.center());
     }
+
+    /// Moves the paper so that a box of the model, which may be a single point, is seen clear of the tools and of the edges. What is seen stays where it is; what
+    /// is too large to be seen at this scale is fitted.
+    pub fn bring(&mut self, canvas: Rect, bounds: geometry::Rect) {
+        let mut free = canvas.shrink(AIR_PX);
+        free.min.x = canvas.left() + TOOLS_PX;
+        let low = self.screen_from_model(canvas, Point::new(bounds.x0, bounds.y0));
+        let high = self.screen_from_model(canvas, Point::new(bounds.x1, bounds.y1));
+        let own = Rect::from_two_pos(low, high);
+        if free.contains_rect(own) {
+            return;
+        }
+        if own.width() > free.width() || own.height() > free.height() {
+            self.fit(canvas, bounds);
+        } else {
+            self.pan(free.center() - own.center());
+        }
+    }
 }
 
 #[cfg(test)]
@@ -124,6 +144,29 @@ mod tests {
             let high = view.screen_from_model(canvas, Point::new(bounds.x1, bounds.y1));
             assert!(low.x > canvas.left() + TOOLS_PX && high.x < canvas.right());
             assert!(high.y > canvas.top() && low.y < canvas.bottom() - BEAM_PX);
+        }
+    }
+
+    #[test]
+    fn what_is_brought_into_view_is_moved_only_if_it_is_not_seen() {
+        let canvas = Rect::from_min_size(egui::pos2(172.0, 60.0), egui::vec2(800.0, 420.0));
+        let seen = geometry::Rect::new(10.0, 2.0, 10.0, 6.0);
+        let mut view = View::default();
+        view.bring(canvas, seen);
+        assert_eq!(view, View::default());
+        // A point far off comes to the middle of what is free, at the same scale.
+        let far = Point::new(500.0, -90.0);
+        view.bring(canvas, geometry::Rect::from_points(far, far));
+        assert_eq!(view.px_per_mm, View::default().px_per_mm);
+        let at = view.screen_from_model(canvas, far);
+        assert!((at.y - canvas.center().y).abs() < 1e-3, "{at}");
+        assert!(at.x > canvas.center().x && at.x < canvas.right(), "{at}");
+        // What is longer than the drawing at this scale is fitted.
+        let long = geometry::Rect::new(-200.0, 0.0, 300.0, 0.0);
+        view.bring(canvas, long);
+        for x in [long.x0, long.x1] {
+            let end = view.screen_from_model(canvas, Point::new(x, 0.0));
+            assert!(canvas.shrink(10.0).contains(end), "{end}");
         }
     }
 }

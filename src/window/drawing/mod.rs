@@ -2,6 +2,7 @@
 
 mod aids;
 mod beam;
+mod findings;
 mod fitted;
 mod from_above;
 mod grips;
@@ -10,7 +11,6 @@ mod handles;
 mod overlay;
 mod pen;
 mod picture;
-mod ready;
 mod relief;
 mod rounding;
 mod saw_strip;
@@ -150,8 +150,8 @@ pub(super) fn drawing_ui(
     if let Some(rect) = parts.section {
         section::section_ui(ui, rect, &pen, shown, session, actions);
     }
-    ready::draw_ready(&over_all, shown, session);
-    ready::draw_mend(&over_all, shown);
+    findings::draw_findings(&pen, shown, results, session);
+    findings::draw_ready(&pen, shown, session);
     overlay::draw_gesture(ui, &over_all, shown, session);
     ground::draw_ruler(&pen, whole, session);
     toolbar::toolbar_ui(ui, canvas, shown, session, actions);
