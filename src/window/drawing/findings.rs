@@ -67,7 +67,12 @@ fn under_pointer(pen: &Pen<'_>, results: &KnifeResults, session: &Session) -> Op
 }
 
 /// Draws the findings of the service, while its card is open.
-pub(super) fn draw_ready(pen: &Pen<'_>, shown: &Shown<'_>, session: &Session) {
+pub(super) fn draw_ready(
+    pen: &Pen<'_>,
+    shown: &Shown<'_>,
+    results: &KnifeResults,
+    session: &Session,
+) {
     let shelf = &shown.kept.ready;
     if !session.knife.is_some_and(|id| shelf.speaks_of(id)) {
         return;
@@ -78,10 +83,16 @@ pub(super) fn draw_ready(pen: &Pen<'_>, shown: &Shown<'_>, session: &Session) {
                 after(pen, points);
             }
             mark(pen, &line.ready.finding, LOOKED_AT + 2.0, 2.2);
-        } else {
+        } else if !told_by_the_shop(&line.ready.finding, results) {
             mark(pen, &line.ready.finding, SERVICE, 1.4);
         }
     }
+}
+
+/// Whether the shop's checks found the same there: one mark is enough.
+fn told_by_the_shop(of_service: &Finding, results: &KnifeResults) -> bool {
+    let same = |own: &Finding| (own.place, own.severity) == (of_service.place, of_service.severity);
+    results.findings.iter().any(same)
 }
 
 /// What a mend would make of the knife.

@@ -151,7 +151,7 @@ pub(super) fn drawing_ui(
         section::section_ui(ui, rect, &pen, shown, session, actions);
     }
     findings::draw_findings(&pen, shown, results, session);
-    findings::draw_ready(&pen, shown, session);
+    findings::draw_ready(&pen, shown, results, session);
     overlay::draw_gesture(ui, &over_all, shown, session);
     ground::draw_ruler(&pen, whole, session);
     toolbar::toolbar_ui(ui, canvas, shown, session, actions);
