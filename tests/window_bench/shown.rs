@@ -1,7 +1,11 @@
 //! Findings on the drawing: a mark of its own shape for each severity at the place, a bar across what was measured, the one looked at larger with its figure,
 //! and brought into view. What is looked for is what was painted, by shape and place; colors are not asked.
 
-#![expect(clippy::unwrap_used, reason = "helpers of a test may stop it")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "helpers of a test may stop it"
+)]
 
 use std::collections::BTreeSet;
 use std::sync::Arc;

@@ -96,7 +96,9 @@ fn station_ui(
     });
     if desk.session.fields.typing_in(fields[0]) || desk.session.fields.typing_in(fields[1]) {
         let thing = Thing::TaperStation(i);
-        if !desk.session.is_picked(thing) {
+        // What else is picked stays, or its card would go from under the keyboard on its way there.
+        let stations = |t: &Thing| matches!(t, Thing::TaperStation(_));
+        if !desk.session.is_picked(thing) && desk.session.picked.iter().all(stations) {
             desk.pick(vec![thing]);
         }
     }
