@@ -3,6 +3,7 @@
 #[cfg(test)]
 #[path = "edits/aside.rs"]
 mod aside;
+#[cfg(test)]
 #[path = "edits/bench.rs"]
 mod bench;
 #[cfg(test)]

@@ -18,7 +18,7 @@ use super::results::Results;
 use super::session::Session;
 use super::shown::{Kept, Shown};
 use super::theme::{self, Palette};
-use super::{cards, dialogs, drawing, findings_bar, icon, menu_bar, rack, tools};
+use super::{cards, dialogs, drawing, findings_bar, icon, keyboard, menu_bar, rack, tools};
 
 /// Why the window did not open.
 #[derive(Debug, thiserror::Error)]
@@ -273,6 +273,7 @@ impl eframe::App for Workshop {
                 }
             });
         dialogs::dialogs_ui(ui, &shown, session, actions);
+        keyboard::ring_ui(ui.ctx(), palette, &mut session.by_keys);
         if !actions.is_empty() {
             ui.ctx().request_repaint();
         }

@@ -16,6 +16,7 @@ use super::action::Action;
 use super::bench::BenchPage;
 use super::cards::{self, Say};
 use super::finding_mark::finding_mark;
+use super::keyboard::keep_in_sight;
 use super::next::{Next, point_at};
 use super::session::Session;
 use super::shown::Shown;
@@ -123,6 +124,7 @@ fn counts_ui(
                     ui.close();
                 }
             }
+            keep_in_sight(ui);
         });
     });
 }

@@ -20,6 +20,7 @@ mod finding_mark;
 mod finding_shelf;
 mod findings_bar;
 mod icon;
+mod keyboard;
 mod keys;
 mod menu_bar;
 mod next;

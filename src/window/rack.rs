@@ -14,6 +14,7 @@ use super::cards::Say;
 use super::commands::Command;
 use super::desk::Desk;
 use super::fields::{FieldId, note_ui, spoken_text_field};
+use super::keyboard::keep_in_sight;
 use super::next::{Next, point_at};
 use super::results::KnifeResults;
 use super::session::Session;
@@ -123,6 +124,7 @@ pub(super) fn rack_ui(
         }
         let total = RichText::new(&rack.total).small();
         ui.label(total.color(shown.palette.quiet));
+        keep_in_sight(ui);
     });
     drop_ui(ui, &mut desk, &done);
 }

@@ -289,6 +289,8 @@ pub struct Session {
     pub nest: super::bench::NestView,
     /// What is looked at of the ready check.
     pub ready: super::ready_shelf::ReadyView,
+    /// Whether keys moved the keyboard last: then a ring shows where it is.
+    pub by_keys: bool,
     /// The tool in hand.
     pub tool: Tool,
     /// What is picked on that knife.

@@ -93,7 +93,7 @@ fn tab_reaches_everything_and_shows_where_it_is() {
         });
         window.run_steps(2);
         let mut reached = BTreeSet::new();
-        let mut before: Option<(Rect, Vec<(Rect, String)>)> = None;
+        let mut before: Option<(String, Rect, Vec<(Rect, String)>)> = None;
         // A node that is come to shows its handles, so there is more on the way than was there at first.
         for _ in 0..4 * wanted.len() + 40 {
             press(window, Key::Tab);
@@ -106,12 +106,12 @@ fn tab_reaches_everything_and_shows_where_it_is() {
             stops += 1;
             // What was just left looks otherwise than while the keyboard was on it.
             let here = painted_at(window, rect);
-            if let Some((old, with)) = before.take()
+            if let Some((left, old, with)) = before.take()
                 && !differ(&painted_at(window, old), &with, rect)
             {
-                unseen.insert(format!("{screen}: before {name}"));
+                unseen.insert(format!("{screen}: {left}"));
             }
-            before = Some((rect, here));
+            before = Some((name, rect, here));
         }
         for (id, name) in &wanted {
             if !reached.contains(id) {

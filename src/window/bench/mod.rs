@@ -18,6 +18,7 @@ use egui::{Button, RichText, Role, ScrollArea, Ui, WidgetInfo};
 use super::action::Action;
 use super::desk::Desk;
 use super::fields::end_steps;
+use super::keyboard::keep_in_sight;
 use super::session::Session;
 use super::shown::Shown;
 use super::theme;
@@ -130,6 +131,7 @@ fn column_ui(
             // Room for the scroll bar, so that it never lies over a number.
             ui.set_max_width(ui.available_width() - 6.0);
             cards(ui, &mut desk);
+            keep_in_sight(ui);
         });
 }
 

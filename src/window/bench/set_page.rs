@@ -95,6 +95,7 @@ fn beside_page_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect) {
             let size = vec2(area.width(), area.height().max(least));
             let (page, _) = ui.allocate_exact_size(size, Sense::hover());
             beside_ui(ui, desk, page);
+            keep_in_sight(ui);
         });
 }
 

@@ -9,6 +9,7 @@ use crate::weighing::{RackColumn, RackMeasure, RackRow};
 use crate::window::action::Action;
 use crate::window::cards::Say;
 use crate::window::desk::Desk;
+use crate::window::keyboard::keep_in_sight;
 use crate::window::theme;
 
 /// The columns shown, from left to right; the file has more.
@@ -69,6 +70,7 @@ pub(super) fn table_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
             for row in shown.kept.set.rows() {
                 row_ui(ui, desk, width, row);
             }
+            keep_in_sight(ui);
         });
 }
 

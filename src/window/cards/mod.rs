@@ -42,6 +42,7 @@ use egui::{Align2, RichText, Role, ScrollArea, Sense, TextStyle, Ui, WidgetInfo}
 use super::action::Action;
 use super::desk::Desk;
 use super::fields;
+use super::keyboard::keep_in_sight;
 use super::next::Next;
 use super::results::KnifeResults;
 use super::session::Session;
@@ -117,6 +118,7 @@ pub(super) fn cards_ui(
             handle::card_ui(ui, &mut desk, on);
             weigh_up::card_ui(ui, &mut desk, on);
             template::card_ui(ui, &mut desk, on);
+            keep_in_sight(ui);
         });
 }
 

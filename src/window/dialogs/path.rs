@@ -7,6 +7,7 @@ use egui::{Button, Context, RichText, ScrollArea, TextEdit, Ui};
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::window::action::Action;
 use crate::window::filing::{Entry, FileWish, Purpose, listing, spelled_out};
+use crate::window::keyboard::keep_in_sight;
 use crate::window::shown::Shown;
 use crate::window::theme::Palette;
 
@@ -185,6 +186,7 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut PathDialog, fresh: bool)
                             }
                             chosen |= entry.file && row.double_clicked();
                         }
+                        keep_in_sight(ui);
                     });
             });
         }

@@ -6,6 +6,7 @@ use egui::{
 
 use crate::window::action::Action;
 use crate::window::desk::Desk;
+use crate::window::keyboard::keep_in_sight;
 use crate::window::session::Session;
 use crate::window::shown::Shown;
 use crate::window::theme::Palette;
@@ -93,7 +94,10 @@ pub(super) fn sheet_ui(
             ScrollArea::vertical()
                 .max_height((window.height() - 180.0).max(80.0))
                 .auto_shrink([false, true])
-                .show(ui, body);
+                .show(ui, |ui| {
+                    body(ui);
+                    keep_in_sight(ui);
+                });
             ui.add_space(10.0);
             foot = foot_ui(ui, palette, sheet, &buttons());
         });

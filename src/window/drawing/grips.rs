@@ -73,10 +73,6 @@ fn grip_ui(
     let palette = pen.palette;
     if response.has_focus() {
         keys(ui, &response, session, knife, grip, actions);
-        let ring = rect.expand(2.0);
-        let stroke = Stroke::new(1.5, palette.bright);
-        pen.painter
-            .rect_stroke(ring, 4.0, stroke, egui::StrokeKind::Outside);
     }
     let lit = response.hovered() || response.dragged() || response.has_focus();
     let far = matches!(

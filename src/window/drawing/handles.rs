@@ -65,7 +65,7 @@ pub(super) struct Bench<'a, 'b> {
 }
 
 impl Bench<'_, '_> {
-    /// One thing: takes the pointer in `rect`, tells its name, and shows the focus.
+    /// One thing: takes the pointer in `rect`, and tells its name.
     pub(super) fn thing(
         &mut self,
         session: &mut Session,
@@ -89,11 +89,6 @@ impl Bench<'_, '_> {
                 ..EventFilter::default()
             };
             self.ui.memory_mut(|m| m.set_focus_lock_filter(id, filter));
-            let stroke = Stroke::new(1.5, self.pen.palette.bright);
-            let ring = response.rect.expand(3.0);
-            self.pen
-                .painter
-                .rect_stroke(ring, 4.0, stroke, egui::StrokeKind::Outside);
         }
         press_on_thing(&response, self.shown, session, thing, self.actions);
         Some(response)
