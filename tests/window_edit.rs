@@ -3,6 +3,8 @@
 #[path = "common/drawing.rs"]
 mod drawing;
 
+#[path = "window_edit/cut_out.rs"]
+mod cut_out;
 #[path = "window_edit/order.rs"]
 mod order;
 #[path = "window_edit/outline.rs"]

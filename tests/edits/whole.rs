@@ -118,6 +118,7 @@ fn lopsided(outline: &Outline, y_mm: f64, behind: f64) -> f64 {
 
 #[test]
 fn one_side_becomes_the_picture_of_the_other() {
+    let mut n_made = 0;
     for start in starters() {
         let set = set_of(start.clone());
         for keep in [Side::Upper, Side::Lower] {
@@ -129,6 +130,7 @@ fn one_side_becomes_the_picture_of_the_other() {
             else {
                 continue;
             };
+            n_made += 1;
             let made = knife(&made);
             let y_mm = start.middle_y_mm(MiddleLine::Tang).unwrap();
             assert!(
@@ -145,6 +147,9 @@ fn one_side_becomes_the_picture_of_the_other() {
             );
         }
     }
+    // None is refused, so that every starter was looked at both ways.
+    assert_eq!(n_made, 2 * starters().len());
+    assert!(n_made >= 20, "{n_made}");
 }
 
 /// A dagger: the spine as high above the level of the tip as the edge is below it.

@@ -1,8 +1,9 @@
 //! Holes put in order by keys and by the card; things clamped.
 
 use egui::{Key, Modifiers};
-use tangwright::edit::{Thing, thing_point};
+use tangwright::edit::{Change, Edit, Thing, thing_point};
 use tangwright::geometry::Point;
+use tangwright::knife::CutShape;
 use tangwright::window::{Action, Tool};
 
 use crate::drawing::Bench;
@@ -54,6 +55,48 @@ fn keys_bring_holes_level_and_even() {
     bench.key(Key::X, Modifiers::NONE);
     let now = centers(&bench, &things);
     assert!(now.iter().all(|p| (p.x - now[0].x).abs() < 1e-9));
+}
+
+/// Z leaves the same steel between neighbors, whatever their sizes: holes of 6, 10 and 6 mm over 60 mm leave (60 − 6/2 − 10 − 6/2) / 2 = 22 mm twice.
+#[test]
+fn a_key_leaves_even_steel_between_holes() {
+    let mut bench = Bench::new();
+    let things = drilled(&mut bench, &[(-90.0, -8.0), (-70.0, -8.0), (-30.0, -8.0)]);
+    let id = bench.knife().id;
+    let Thing::CutOut(middle) = things[1] else {
+        panic!("a hole was drilled: {things:?}")
+    };
+    let mut cut_out = bench.knife().cut_out(middle).cloned().unwrap_or_else(|| {
+        panic!("hole {middle} is gone");
+    });
+    let center = cut_out.shape.center();
+    cut_out.shape = CutShape::Round {
+        center,
+        diameter_mm: 10.0,
+    };
+    let change = Change::SetCutOut { cut_out };
+    bench
+        .0
+        .state_mut()
+        .ask(Action::Edit(Edit::knife(id, change)));
+    bench.0.state_mut().ask(Action::Pick(things.clone()));
+    bench.0.run_steps(3);
+    let (steps, before) = (bench.steps(), centers(&bench, &things));
+    bench.key(Key::Z, Modifiers::NONE);
+    let now = centers(&bench, &things);
+    assert_eq!(
+        (now[0], now[2]),
+        (before[0], before[2]),
+        "the outer two stay"
+    );
+    assert!((now[1].x - before[1].x).abs() > 1.0, "{now:?}");
+    let steel = |a: usize, b: usize, radii: f64| now[a].distance(now[b]) - radii;
+    let (left, right) = (steel(0, 1, 3.0 + 5.0), steel(1, 2, 5.0 + 3.0));
+    assert!(
+        (left - 22.0).abs() < 1e-4 && (right - 22.0).abs() < 1e-4,
+        "{left} {right}"
+    );
+    assert_eq!(bench.steps(), steps + 1);
 }
 
 #[test]

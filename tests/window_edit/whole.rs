@@ -79,6 +79,88 @@ fn keys_mirror_a_side() {
     );
 }
 
+/// The upper side of the tang where a level line leaves it, and the lower one.
+fn sides(knife: &tangwright::knife::Knife, x: f64) -> (f64, f64) {
+    knife.contour().index().depth_at(x).unwrap_or_default()
+}
+
+/// Comma keeps the upper side, Period the lower: the side that is kept stays where it was, the other becomes its picture in the middle line.
+#[test]
+fn comma_and_period_keep_different_sides() {
+    for (key, keeps_lower) in [(Key::Comma, false), (Key::Period, true)] {
+        let mut bench = Bench::new();
+        let before = bench.knife();
+        let y_mm = before.middle_y_mm(MiddleLine::Tang).unwrap_or(f64::NAN);
+        bench.key(Key::H, Modifiers::NONE);
+        bench.key(key, Modifiers::NONE);
+        let now = bench.knife();
+        assert_eq!(bench.steps(), 1, "{key:?}");
+        let mut moved = 0.0_f64;
+        for x in [-30.0, -60.0, -90.0] {
+            let ((was_low, was_high), (low, high)) = (sides(&before, x), sides(&now, x));
+            let (kept, other) = if keeps_lower {
+                ((was_low, low), (was_high, high))
+            } else {
+                ((was_high, high), (was_low, low))
+            };
+            assert!((kept.0 - kept.1).abs() < 0.02, "{key:?} at {x}: {kept:?}");
+            assert!(
+                (low + high - 2.0 * y_mm).abs() < 0.04,
+                "{key:?} at {x}: {low} {high}"
+            );
+            moved = moved.max((other.0 - other.1).abs());
+        }
+        assert!(moved > 0.5, "{key:?}: {moved}");
+    }
+}
+
+/// B keeps both sides of the whole knife alike: a node of the blade takes the one across along, and B lets go again.
+#[test]
+fn a_key_keeps_both_sides_of_the_whole_knife_alike() {
+    let plate = tangwright::knife::Outline {
+        nodes: [
+            (-100.0, -15.0),
+            (0.0, -15.0),
+            (120.0, -15.0),
+            (120.0, 15.0),
+            (0.0, 15.0),
+            (-100.0, 15.0),
+        ]
+        .into_iter()
+        .zip(1..)
+        .map(|(at, id)| tangwright::knife::Node::corner(id, Point::from(at)))
+        .collect(),
+    };
+    let mut set = set();
+    let knife = std::sync::Arc::make_mut(&mut set.knives[0]);
+    knife.outline = plate;
+    knife.landmarks.clear();
+    let spot = |node, t| tangwright::knife::Spot { node, t };
+    knife.set_landmark(tangwright::knife::LandmarkKind::Tip, spot(3, 0.5));
+    knife.set_landmark(tangwright::knife::LandmarkKind::LowerShoulder, spot(2, 0.0));
+    knife.set_landmark(tangwright::knife::LandmarkKind::UpperShoulder, spot(5, 0.0));
+    let mut bench = Bench::of(set);
+    bench.snaps_off();
+    bench.key(Key::B, Modifiers::NONE);
+    assert_eq!(bench.0.state().session().both, Some(MiddleLine::Knife));
+    let at = |bench: &Bench<'_>, id| bench.knife().outline.node(id).map_or(Point::ZERO, |n| n.at);
+    let from = bench.pos(Point::new(120.0, 15.0));
+    bench.drag(from, from + egui::vec2(-20.0, 12.0));
+    let (upper, lower) = (at(&bench, 4), at(&bench, 3));
+    assert!(upper.distance(Point::new(120.0, 15.0)) > 1.0, "{upper:?}");
+    assert!(
+        (upper.x - lower.x).abs() < 1e-9 && (upper.y + lower.y).abs() < 1e-9,
+        "{upper:?} {lower:?}"
+    );
+    // Let go, a node moves alone.
+    bench.key(Key::B, Modifiers::NONE);
+    assert_eq!(bench.0.state().session().both, None);
+    let from = bench.pos(upper);
+    bench.drag(from, from + egui::vec2(-20.0, 12.0));
+    assert!(at(&bench, 4).distance(upper) > 1.0);
+    assert_eq!(at(&bench, 3), lower);
+}
+
 #[test]
 fn a_stretch_is_drawn_over_with_a_free_hand() {
     let mut bench = Bench::new();

@@ -29,6 +29,9 @@ pub(super) fn picked_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) -> boo
         [Thing::CutOut(id) | Thing::CutOutNode { cut_out: id, .. }] => {
             if let Some(cut) = on.knife.cut_out(*id) {
                 cut_out_ui(ui, desk, on, cut);
+                if let Some(Thing::CutOutNode { node, .. }) = things.first() {
+                    stretch::cut_out_corner_ui(ui, desk, on, cut, *node);
+                }
             }
         }
         [Thing::Row(id) | Thing::RowEnd { row: id, .. }] => {

@@ -4,7 +4,7 @@ use egui::Ui;
 
 use super::OnCard;
 use crate::edit::{Change, MOST_SPLIT, Thing, is_clamped};
-use crate::knife::{Id, Mend};
+use crate::knife::{CutOut, CutShape, Id, Mend};
 use crate::window::action::Action;
 use crate::window::commands::{Command, Work};
 use crate::window::desk::Desk;
@@ -97,14 +97,44 @@ fn radius_ui(
         let radius_mm = (radius_mm > 0.0).then_some(radius_mm);
         Change::ChangeRadius { node, radius_mm }
     } else {
-        let mend = Mend::RoundCorners {
-            of: None,
-            nodes: vec![node],
-            radius_mm,
-        };
-        Change::Mend { mend }
+        round(None, node, radius_mm)
     };
     desk.change(on.knife.id, change);
+}
+
+/// Rounds one corner of the steel, or of a free cut-out.
+fn round(of: Option<Id>, node: Id, radius_mm: f64) -> Change {
+    let mend = Mend::RoundCorners {
+        of,
+        nodes: vec![node],
+        radius_mm,
+    };
+    Change::Mend { mend }
+}
+
+/// One node of a free cut-out: the radius its corner is to have.
+pub(super) fn cut_out_corner_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    on: OnCard<'_>,
+    cut: &CutOut,
+    node: Id,
+) {
+    let CutShape::Free { outline } = &cut.shape else {
+        return;
+    };
+    if outline.corner_at(node).is_none() {
+        return;
+    }
+    let name = "corner radius";
+    let field = FieldId::of(on.knife.id, name, (cut.id, node));
+    let typed = field_row(ui, desk, 2, &[field], |columns, desk| {
+        let ui = columns.first_mut()?;
+        size_field(ui, desk, field, name, 0.0, on.say.fine)
+    });
+    if let Some(radius_mm) = typed {
+        desk.change(on.knife.id, round(Some(cut.id), node, radius_mm));
+    }
 }
 
 /// The button that holds what is picked, or lets it go.
