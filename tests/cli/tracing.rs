@@ -2,13 +2,18 @@
 
 use std::fs;
 
+use image::codecs::jpeg::JpegEncoder;
+use image::{DynamicImage, RgbImage};
 use serde_json::Value;
 use tangwright::files::open_design;
+use tangwright::geometry::{Contour, Point};
+use tangwright::knife::{Knife, orchard_set};
+use tangwright::tracing::Pixels;
 
 use super::bench::{folder, names_in, number, run, written};
 use super::pictured::{carried, png, typed_corners};
 use super::scene::{Dice, Scene};
-use super::traces::{any_starter, nearness, on_sheet};
+use super::traces::{any_starter, beside_card, nearness, on_sheet};
 
 /// A knife on a sheet of A4, in perspective, noise and shadow.
 fn scene() -> Scene {
@@ -59,6 +64,97 @@ fn a_picture_on_a_sheet_becomes_a_design_with_the_picture_under_it() {
     // Nothing but the design was written.
     let names = names_in(folder.path());
     assert_eq!(names, ["pruner_photo.png", "set.tangwright"]);
+}
+
+/// A knife on a sheet of letter paper, 11 by 8 1/2 inches (ANSI/ASME Y14.1).
+fn on_letter() -> Scene {
+    let mut dice = Dice(5);
+    let knife = any_starter(&mut dice, 250.0);
+    let half = Point::new(25.4 * 11.0 / 2.0, 25.4 * 8.5 / 2.0);
+    Scene {
+        paper: (Point::new(-half.x, -half.y), half),
+        ..on_sheet(&mut dice, &knife)
+    }
+}
+
+/// The outline a traced picture gave, and the one it was rendered from, laid alike.
+fn both(scene: &Scene, picture: &[u8], name: &str, sheet: &[&str]) -> (Contour, Contour, Knife) {
+    let folder = folder();
+    let picture = written(folder.path(), name, picture);
+    let out = folder.path().join("set.tangwright");
+    let corners = typed_corners(scene);
+    let mut all = arguments![
+        "trace",
+        picture,
+        "--corners",
+        corners,
+        "--out",
+        out,
+        "--sheet"
+    ];
+    all.extend(sheet.iter().map(std::ffi::OsString::from));
+    let ran = run(&all);
+    assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""), "{sheet:?}");
+    let (set, _) = open_design(&out).expect("a design");
+    let knife = Knife::clone(&set.knives[0]);
+    let laid = knife.picture.as_ref().expect("it lies under the knife");
+    let truth = scene.outline.moved(&carried(scene, laid));
+    (truth, knife.contour(), knife)
+}
+
+/// Four corners of each sheet that is known by name make its size true: butt, back and edge stand within 0.3 mm of where they were seen, and so do
+/// nineteen parts of twenty of the outline.
+#[test]
+fn each_known_sheet_squares_its_picture_to_size() {
+    let orchard = orchard_set();
+    let chopper = orchard.knives.first().expect("there is one");
+    let cases: [(&[&str], Scene); 3] = [
+        (&["a4"], scene()),
+        (&["letter"], on_letter()),
+        (&["card", "--beside"], beside_card(&mut Dice(100), chopper)),
+    ];
+    for (sheet, scene) in cases {
+        let (truth, found, _) = both(&scene, &png(&scene.rendered()), "knife.png", sheet);
+        let (wanted, own) = (truth.bounds(), found.bounds());
+        let mut off = [
+            own.x0 - wanted.x0,
+            own.x1 - wanted.x1,
+            own.y0 - wanted.y0,
+            own.y1 - wanted.y1,
+        ];
+        off.sort_by(|a, b| a.abs().total_cmp(&b.abs()));
+        // The farthest of the four sides is the tip, which the blur of the lens makes blunt.
+        assert!(
+            off[..3].iter().all(|mm| mm.abs() <= 0.3) && off[3].abs() <= 1.0,
+            "{sheet:?}: {off:?} of {wanted:?}"
+        );
+        let near = nearness(&truth, &found);
+        assert!(near.at_95 <= 0.3, "{sheet:?}: {near:?}");
+    }
+}
+
+/// A picture as a telephone keeps it.
+fn jpeg(pixels: &Pixels, quality: u8) -> Vec<u8> {
+    let side = |n: usize| u32::try_from(n).expect("a picture's side");
+    let raw = pixels.rgb().iter().flatten().copied().collect();
+    let picture = RgbImage::from_raw(side(pixels.width()), side(pixels.height()), raw);
+    let mut bytes = Vec::new();
+    DynamicImage::from(picture.expect("it is filled"))
+        .write_with_encoder(JpegEncoder::new_with_quality(&mut bytes, quality))
+        .expect("it is kept");
+    bytes
+}
+
+#[test]
+fn a_jpeg_is_traced_as_near_as_a_png() {
+    let scene = scene();
+    let pixels = scene.rendered();
+    let file = jpeg(&pixels, 85);
+    assert!(file.starts_with(&[0xFF, 0xD8]) && file.len() < png(&pixels).len());
+    let (truth, found, knife) = both(&scene, &file, "knife.jpg", &["a4"]);
+    let near = nearness(&truth, &found);
+    assert!(near.at_95 <= 0.3 && near.farthest <= 1.0, "{near:?}");
+    assert!(knife.outline.nodes.len() <= 40);
 }
 
 /// A dark plate of 300 × 80 pixels on light ground.

@@ -108,3 +108,21 @@ fn it_stops_wherever_it_is_told_to() {
         assert_eq!(asked, most + 1, "it asks no more once it was stopped");
     }
 }
+
+#[test]
+fn how_much_is_done_rises_from_nothing_nearly_to_all() {
+    let mut told: Vec<f64> = Vec::new();
+    let found = tried((400, 200), oblong, &mut |share| {
+        told.push(share);
+        true
+    });
+    assert!(found.is_ok());
+    assert!(told.is_sorted(), "{told:?}");
+    let (first, last) = (told[0], told[told.len() - 1]);
+    assert!(
+        (0.0..0.2).contains(&first) && (0.8..=1.0).contains(&last),
+        "{told:?}"
+    );
+    told.dedup();
+    assert!(told.len() >= 5, "{told:?}");
+}

@@ -1,6 +1,6 @@
 //! Traced in the window: found off the frame's thread, stopped, taken over as one step, corrected by dragging; and refusals.
 
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use tangwright::knife::{LandmarkKind, SquaredBy};
 use tangwright::window::Tool;
 
@@ -32,6 +32,13 @@ fn squared() -> (Shop, Scene) {
     (shop, scene)
 }
 
+/// What the bar on the card says is done, percent.
+fn progress(shop: &Shop) -> Option<f64> {
+    let bars = shop.window.query_all_by_label("following the edge");
+    bars.filter_map(|node| node.accesskit_node().numeric_value())
+        .next()
+}
+
 fn found(shop: &Shop) -> bool {
     shop.window.query_by_label("Take it over").is_some()
 }
@@ -46,13 +53,24 @@ fn an_outline_is_found_while_frames_go_on_and_taken_over_as_one_step() {
     shop.window.step();
     // Frames are drawn while it is at work: were it done on their thread, the first one would end with the outline.
     let mut drawn = 0;
+    let mut told: Vec<f64> = Vec::new();
     while !found(&shop) {
         shop.window.step();
+        told.extend(progress(&shop));
         drawn += u32::from(shop.window.query_by_label("Stop tracing").is_some());
         assert!(drawn < 20_000, "it ends");
         std::thread::sleep(std::time::Duration::from_millis(2));
     }
     assert!(drawn >= 3, "{drawn} frames while it was traced");
+    // How much is done rises, in percent, through several parts of the work and never back.
+    assert!(
+        told.is_sorted() && told.iter().all(|p| (0.0..=100.0).contains(p)),
+        "{told:?}"
+    );
+    told.dedup();
+    assert!(told.len() >= 3, "{told:?}");
+    let (first, last) = (told[0], told[told.len() - 1]);
+    assert!(first < 50.0 && last >= 60.0, "{told:?}");
     assert_eq!(
         shop.window.state().history().set(),
         &before,
