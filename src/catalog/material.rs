@@ -135,6 +135,15 @@ fn one(row: &Row<'_>) -> Result<Material, TableError> {
     Ok(material)
 }
 
+/// Steels that are often sold, or left from the forge, too hard for a drill. Practice `caution.skates`.
+const SKATING: [&str; 2] = ["steel_1095", "steel_52100"];
+
+/// Whether a drill may skate on the steel of this key as it is bought.
+#[must_use]
+pub fn may_skate(key: &str) -> bool {
+    SKATING.iter().any(|own| key.starts_with(own))
+}
+
 #[cfg(test)]
 mod tests {
     use std::collections::BTreeSet;
@@ -241,5 +250,19 @@ mod tests {
             "density_g_cm3"
         );
         assert_eq!(column(table("7.8", "7.7", "7.9", "cheese")), "category");
+    }
+
+    /// The steels are those the caution names, and each is in the table.
+    #[test]
+    fn the_steels_that_skate_are_those_of_the_caution() {
+        let caution = crate::catalog::practice_rule("caution.skates").unwrap();
+        for key in SKATING {
+            let number = key.trim_start_matches("steel_");
+            assert!(caution.text.contains(number), "{key}");
+            assert!(materials().iter().any(|own| own.key == key), "{key}");
+        }
+        let named = caution.text.split(|c: char| !c.is_ascii_digit());
+        assert_eq!(named.filter(|word| word.len() > 3).count(), SKATING.len());
+        assert!(may_skate("steel_52100") && !may_skate("steel_80crv2"));
     }
 }

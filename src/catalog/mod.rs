@@ -22,7 +22,7 @@ pub use cutting::{
 };
 pub use drill::{Drill, DrillSet, drill_named, drills, largest_drill_within, nearest_drills};
 pub use known_sheet::{KnownSheet, known_sheet, known_sheets};
-pub use material::{Material, MaterialCategory, material, materials, materials_in};
+pub use material::{Material, MaterialCategory, material, materials, materials_in, may_skate};
 pub use paper::{
     CARD_MM, PAPER_POINT_MM, PRINTER_MARGIN_MM, PaperFact, PaperSize, TILE_OVERLAP_MM, paper,
     paper_facts, papers,

@@ -82,13 +82,13 @@ fn too_tall(bench: &Bench<'_>, ground: &Ground<'_>, run: &GroundRun<'_>) -> Opti
         (
             Severity::Warn,
             "bevel-too-tall",
-            "it passes the far side, which comes out thinner than the bar",
+            "; that side comes out thinner than the bar",
         )
     } else {
         (
             Severity::Note,
             "bevel-passes-spine",
-            "from there on it passes the far side, which comes out thinner and thinner, as with every full flat",
+            " from there on; that side comes out thinner and thinner, as with every full flat",
         )
     };
     let mend = if too_tall {
@@ -107,7 +107,11 @@ fn too_tall(bench: &Bench<'_>, ground: &Ground<'_>, run: &GroundRun<'_>) -> Opti
             .across(foot, far)
             .about(Subject::Grind(run.grind.id))
             .measured(height, look.depth_mm)
-            .why(say(why))
+            .why(
+                say("it passes the far side by more than ")
+                    .mm(bench.thresholds.bevel_over_mm)
+                    .say(why),
+            )
             .mend(mend),
     )
 }
@@ -136,9 +140,10 @@ fn meeting(bench: &Bench<'_>, edge: &GroundRun<'_>, spine: &GroundRun<'_>) -> Op
             .across(foot, far)
             .about(Subject::Grind(spine.grind.id))
             .measured(together, look.depth_mm)
-            .why(say(
-                "they meet in a ridge, and nothing of the flat is left between them",
-            ))
+            .why(say(format!(
+                "over more than {:.0} % of the way they meet in a ridge, and nothing of the flat is left between them",
+                bench.thresholds.bevels_meet_share * 100.0
+            )))
             .mend(
                 say("Lower one of them by ")
                     .mm(together - look.depth_mm)

@@ -1,7 +1,7 @@
 //! The guard: a plate its slot fits on, and a slot the tang goes through without play.
 
 use super::bench::Bench;
-use super::words::say;
+use super::words::{Words, say};
 use super::{Finding, Severity, Subject};
 use crate::geometry::Point;
 use crate::knife::Guard;
@@ -48,9 +48,10 @@ fn play(bench: &Bench<'_>, guard: &Guard, place: Option<Point>) -> Option<Findin
         (
             Severity::Warn,
             "guard-tight",
-            say("The guard's slot is ")
-                .mm(-play)
-                .say(" narrower than the tang is thick"),
+            slot(play)
+                .say("; the shop presses on at ")
+                .mm(least)
+                .say(" of play or more"),
             least,
             say("Open the slot by ").mm(least - play),
         )
@@ -58,9 +59,10 @@ fn play(bench: &Bench<'_>, guard: &Guard, place: Option<Point>) -> Option<Findin
         (
             Severity::Note,
             "guard-loose",
-            say("The guard's slot is ")
-                .mm(play)
-                .say(" wider than the tang is thick"),
+            slot(play)
+                .say("; the shop allows ")
+                .mm(most)
+                .say(" of play"),
             most,
             say("Close the slot by ").mm(play - most),
         )
@@ -80,6 +82,14 @@ fn play(bench: &Bench<'_>, guard: &Guard, place: Option<Point>) -> Option<Findin
             .why(say(why))
             .mend(mend),
     )
+}
+
+/// How the slot and the tang differ.
+fn slot(play: f64) -> Words {
+    let word = if play < 0.0 { "narrower" } else { "wider" };
+    say("The guard's slot is ")
+        .mm(play.abs())
+        .say(format!(" {word} than the tang is thick"))
 }
 
 /// A slot with round corners does not take a tang with square ones, unless the clearance makes up for it.

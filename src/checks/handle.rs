@@ -100,7 +100,9 @@ fn feather(bench: &Bench<'_>, wood: f64, at: Point) -> Finding {
         "handle-wall",
         say("Only ")
             .mm(wood)
-            .say(" of the handle stand round the tang"),
+            .say(" of the handle stand round the tang; keep ")
+            .mm(least)
+            .say(" or more"),
     )
     .at(Some(at))
     .about(Subject::Tang)

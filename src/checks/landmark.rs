@@ -79,7 +79,10 @@ fn off_place(bench: &Bench<'_>, kind: LandmarkKind, x: f64, where_to: &str) -> O
             .at(Some(at))
             .about(Subject::Landmark(kind))
             .measured(off.abs(), 0.0)
-            .why(say("everything along the knife is measured from there"))
+            .why(
+                say("everything along the knife is measured from there, to ")
+                    .mm(bench.thresholds.landmark_off_mm),
+            )
             .mend(mend),
     )
 }

@@ -11,6 +11,8 @@ mod corner;
 mod cut_out;
 mod drilling;
 mod edge_thickness;
+#[cfg(test)]
+mod every;
 mod figures;
 mod finding;
 mod fire;
@@ -38,6 +40,7 @@ mod thresholds;
 mod web;
 mod words;
 
+pub use drilling::bar_skates;
 pub use figures::{FIGURES, Figure, FigureUnit, cutting_keys, figures_of};
 pub use finding::{Finding, Severity, Subject};
 pub use mend::{ShopMend, shop_mend};

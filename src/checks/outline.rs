@@ -76,8 +76,11 @@ pub(super) fn outline_finding(bench: &Bench<'_>, fault: &OutlineFault) -> Findin
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{codes, findings, plate};
+    use super::super::Thresholds;
+    use super::super::testing::{codes, findings, plate, set_of};
     use super::*;
+    use crate::geometry::Point;
+    use crate::weighing::weigh;
 
     #[test]
     fn an_outline_that_crosses_is_a_stop_at_the_crossing() {
@@ -114,5 +117,50 @@ mod tests {
         assert!(!codes(&knife).contains(&"material-unknown"));
         "moon iron".clone_into(&mut knife.stock.material);
         assert!(codes(&knife).contains(&"material-unknown"));
+    }
+
+    fn told(fault: &OutlineFault) -> Finding {
+        let knife = plate(100.0, 30.0, 4.0);
+        let set = set_of(&knife);
+        let (up, t) = (weigh(&knife, &set), Thresholds::default());
+        outline_finding(&Bench::new(&knife, &set, &up, &t), fault)
+    }
+
+    /// The pieces of a knife always close; a drawing that is read may not.
+    #[test]
+    fn an_open_outline_is_told_with_its_gap_at_the_piece_after_it() {
+        let at = Point::new(100.0, 30.0);
+        let f = told(&OutlineFault::Open {
+            piece: 2,
+            gap_mm: 0.7,
+            at,
+        });
+        assert_eq!((f.code, f.severity), ("outline-open", Severity::Stop));
+        assert_eq!(f.what.to_string(), "The outline is open by 0.7 mm");
+        assert_eq!(f.mend.to_string(), "Bring the two ends together");
+        assert_eq!((f.place, f.about), (Some(at), Some(Subject::Piece(2))));
+        // A piece that is not there is told of the knife.
+        let f = told(&OutlineFault::Open {
+            piece: 9,
+            gap_mm: 0.7,
+            at,
+        });
+        assert_eq!(f.about, Some(Subject::Knife));
+    }
+
+    #[test]
+    fn a_doubled_piece_is_told_where_it_lies() {
+        let at = Point::new(50.0, 0.0);
+        let f = told(&OutlineFault::Doubled {
+            piece: 0,
+            twin: 3,
+            at,
+        });
+        assert_eq!((f.code, f.severity), ("outline-doubled", Severity::Stop));
+        assert_eq!((f.place, f.about), (Some(at), Some(Subject::Piece(0))));
+        assert_eq!(
+            f.mend.to_string(),
+            "Remove the nodes of one of the two runs"
+        );
     }
 }

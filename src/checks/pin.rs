@@ -113,9 +113,13 @@ fn own_rod(bench: &Bench<'_>, group: &[&Opening<'_>], d: f64) -> Option<Finding>
             .at(group.first().map(|o| o.center))
             .about(names(group))
             .measured(d, wanted.diameter_mm)
-            .why(say(
-                "that is too loose to slip, and not the room a pin has that is peened",
-            ))
+            .why(
+                say("a slip fit has ")
+                    .mm(bench.thresholds.slip_mm.0)
+                    .say(" to ")
+                    .mm(bench.thresholds.slip_mm.1)
+                    .say(" of play, and this is not the room a pin has that is peened"),
+            )
             .mend(drill_it(wanted).say(" for that rod")),
     )
 }
@@ -147,9 +151,13 @@ fn slip(bench: &Bench<'_>, group: &[&Opening<'_>], d: f64, kind: StockKind) -> O
             .at(group.first().map(|o| o.center))
             .about(names(group))
             .measured(d, wanted.diameter_mm)
-            .why(say(
-                "a hole of the nominal size does not take the rod, and a loose one shows a ring of glue",
-            ))
+            .why(
+                say("a hole of the nominal size does not take the rod, and a loose one shows a ring of glue; a slip fit has ")
+                    .mm(least)
+                    .say(" to ")
+                    .mm(most)
+                    .say(" of play"),
+            )
             .mend(drill_it(wanted).say(format!(" for {label} {noun}"))),
     )
 }
@@ -184,7 +192,11 @@ fn no_drill(bench: &Bench<'_>, group: &[&Opening<'_>], d: f64) -> Option<Finding
             .at(group.first().map(|o| o.center))
             .about(names(group))
             .measured(d, nearest.diameter_mm)
-            .why(say("the hole will be as large as the drill that is there"))
+            .why(
+                say("the hole will be as large as the drill that is there, and that is more than ")
+                    .mm(bench.thresholds.drill_off_mm)
+                    .say(" off"),
+            )
             .mend(drill_it(nearest).say(", ").mm(nearest.diameter_mm)),
     )
 }

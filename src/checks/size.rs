@@ -17,6 +17,7 @@ pub(super) fn look(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     }
     blade(bench, found);
     bar(bench, found);
+    bar_length(bench, found);
 }
 
 /// What the blade is for, by the key of its form.
@@ -101,7 +102,11 @@ fn stock(bench: &Bench<'_>, found: &mut Vec<Finding>) {
         Finding::new(Severity::Note, "stock-size", what)
             .about(Subject::Stock)
             .measured(thickness, nearest.size_mm)
-            .why(say("it has to be ground or ordered specially"))
+            .why(
+                say("more than ")
+                    .mm(bench.thresholds.stock_off_mm)
+                    .say(" off a size that is sold it has to be ground or ordered specially"),
+            )
             .mend(say(format!(
                 "Use {}, or keep it if you have such a bar",
                 nearest.label
@@ -135,6 +140,32 @@ fn bar(bench: &Bench<'_>, found: &mut Vec<Finding>) {
     );
 }
 
+/// The outline against the longest bar at hand, which holds nothing against it until the maker has told it.
+fn bar_length(bench: &Bench<'_>, found: &mut Vec<Finding>) {
+    let bounds = bench.index.bounds();
+    let (long, longest) = (bounds.width(), bench.thresholds.longest_bar_mm);
+    if longest <= 0.0 || long <= longest + 1e-6 {
+        return;
+    }
+    let what = say("The outline needs a bar ")
+        .mm(long)
+        .say(" long; the longest at hand is ")
+        .mm(longest);
+    let y = bounds.center().y;
+    found.push(
+        Finding::new(Severity::Warn, "bar-length", what)
+            .across(Point::new(bounds.x0, y), Point::new(bounds.x1, y))
+            .about(Subject::Stock)
+            .measured(long, longest)
+            .why(say("it can't be cut from a bar that is shorter"))
+            .mend(
+                say("Shorten blade or tang by ")
+                    .mm(long - longest)
+                    .say(", or find a longer bar; its length stands among the shop figures"),
+            ),
+    );
+}
+
 /// Where along the knife the steel is deepest, among places close together.
 fn widest_at(bench: &Bench<'_>) -> Option<f64> {
     /// As many places as a knife has millimeters, roughly: the bar is drawn, not measured, there.
@@ -158,7 +189,8 @@ fn widest_at(bench: &Bench<'_>) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{codes, find, plate};
+    use super::super::Thresholds;
+    use super::super::testing::{codes, find, findings_by, plate};
 
     #[test]
     fn a_blade_is_held_against_its_use() {
@@ -203,5 +235,45 @@ mod tests {
         let f = find(&plate(200.0, 80.0, 4.0), "bar-width");
         assert!((f.measured_mm.unwrap() - 80.0).abs() < 1e-9);
         assert!(f.mend.to_string().starts_with("Take 3.8 mm off"));
+    }
+
+    /// A plate of 200 mm against bars of 200 and of 199.9; one that is not told is no limit.
+    #[test]
+    fn steel_longer_than_the_bar_at_hand_is_told() {
+        let knife = plate(200.0, 30.0, 4.0);
+        let told = |longest: f64| {
+            let changes = [("longest-bar".to_owned(), longest)].into_iter().collect();
+            let (own, passed_over) = Thresholds::with_changes(&changes);
+            assert!(passed_over.is_empty(), "{passed_over:?}");
+            let mut found = findings_by(&knife, &own);
+            found.retain(|f| f.code == "bar-length");
+            found.first().map(|f| f.mend.to_string())
+        };
+        assert_eq!((told(0.0), told(200.0)), (None, None));
+        let words = told(199.9).unwrap();
+        assert!(
+            words.starts_with("Shorten blade or tang by 0.1 mm"),
+            "{words}"
+        );
+        assert_eq!(Thresholds::default().longest_bar_mm, 0.0);
+    }
+
+    /// A plate 80 high whose upper corner at the butt is cut off: it is deepest from x = 50 on, where the bar is drawn.
+    #[test]
+    fn the_bar_s_width_is_drawn_where_the_steel_is_deepest() {
+        let corners = [
+            (0.0, 0.0),
+            (200.0, 0.0),
+            (200.0, 80.0),
+            (50.0, 80.0),
+            (0.0, 10.0),
+        ];
+        let f = find(
+            &super::super::testing::from_corners(&corners, 4.0),
+            "bar-width",
+        );
+        let (low, high) = f.across.unwrap();
+        assert!(low.x >= 49.0 && low.x < 52.0 && low.x == high.x, "{low}");
+        assert_eq!((low.y, high.y), (0.0, 80.0));
     }
 }

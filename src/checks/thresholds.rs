@@ -63,6 +63,8 @@ pub struct Thresholds {
     pub stock_off_mm: f64,
     /// Widest bar that is usually sold, mm. Stock `bar_width`: 3 in.
     pub widest_bar_mm: f64,
+    /// Longest bar at hand, mm; 0 while the maker has not said.
+    pub longest_bar_mm: f64,
     /// Longest steel the furnace takes, mm; 0 while the maker has not said.
     pub furnace_mm: f64,
     /// Longest steel the quench tank takes, mm; 0 while the maker has not said.
@@ -132,6 +134,7 @@ impl Default for Thresholds {
             landmark_off_mm: 0.1,
             stock_off_mm: 0.05,
             widest_bar_mm: 76.2,
+            longest_bar_mm: 0.0,
             furnace_mm: 0.0,
             tank_mm: 0.0,
             plate_edge_mm: 0.3,

@@ -40,12 +40,16 @@ fn warnings_are_told_and_no_failure() {
     // Halfway across the web: x = 44, y = 3.1 / 2.
     let place = |i: usize| first["place_mm"][i].as_f64().expect("a number");
     assert!((place(0) - 44.0).abs() < 1e-9 && (place(1) - 1.55).abs() < 1e-9);
-    // What has no place has null.
     let findings = knife["findings"].as_array().expect("a list");
-    let order = findings
-        .iter()
-        .find(|f| f["code"] == "drill-before-hardening");
-    assert_eq!(order.map(|f| &f["place_mm"]), Some(&Value::Null));
+    let place_of = |code: &str| {
+        let found = findings.iter().find(|f| f["code"] == code);
+        found.map(|f| f["place_mm"].clone())
+    };
+    // Drilling is told at the first opening's middle.
+    let middle = place_of("drill-before-hardening").expect("it is told");
+    assert_eq!(middle[0], 44.0);
+    // What has no place has null.
+    assert_eq!(place_of("landmark-missing"), Some(Value::Null));
 }
 
 #[test]

@@ -49,7 +49,7 @@ macro_rules! figure {
 }
 
 /// All figures, those of a group together.
-pub static FIGURES: [Figure; 51] = [
+pub static FIGURES: [Figure; 52] = [
     figure!(
         "web-diameters",
         WEBS,
@@ -313,6 +313,14 @@ pub static FIGURES: [Figure; 51] = [
         LENGTH,
         SOLD,
         widest_bar_mm
+    ),
+    figure!(
+        "longest-bar",
+        TANG,
+        "Longest bar at hand",
+        LENGTH,
+        SHOPS,
+        longest_bar_mm
     ),
     figure!(
         "furnace-length",

@@ -3,6 +3,7 @@
 use super::steps::{BuildTable, Item};
 use super::work::Work;
 use crate::catalog::{Drill, DrillSet, largest_drill_within, nearest_drills};
+use crate::checks;
 use crate::geometry::Point;
 use crate::knife::{CutShape, Stage};
 use crate::units::{LengthUnit, MISSING};
@@ -15,8 +16,6 @@ const REAM_MM: f64 = 0.1;
 const MOST_PLACES: usize = 12;
 /// Drills looked at for one that is sold in the maker's unit.
 const NEAR: usize = 6;
-/// Steels that are often sold, or left from the forge, too hard for a drill: the caution `skates` of the catalog.
-const SKATING: [&str; 2] = ["steel_1095", "steel_52100"];
 
 /// Holes that are told together.
 struct Kind {
@@ -130,10 +129,9 @@ fn drill_for(diameter_mm: f64, work: &Work<'_>) -> String {
     )
 }
 
-/// Whether the steel may be too hard for a drill as it comes; a bar of layers was forged.
+/// Whether the steel may be too hard for a drill as it comes.
 pub(super) fn skates(work: &Work<'_>) -> bool {
-    let stock = &work.knife.stock;
-    stock.is_laminated() || SKATING.iter().any(|key| stock.material.starts_with(key))
+    checks::bar_skates(&work.knife.stock)
 }
 
 /// The reminder that drilling comes before hardening, and for steels that skate, that they are annealed first.

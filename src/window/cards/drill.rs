@@ -47,11 +47,10 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
                 "Nothing is cut yet: press Add hole, or take Drill in hand and click on the steel.",
             );
         } else {
-            caution_ui(
-                ui,
-                desk,
-                "Drill before hardening; the bar must be annealed.",
-            );
+            let mut findings = on.results.findings.iter();
+            if let Some(own) = findings.find(|f| f.code == "drill-before-hardening") {
+                caution_ui(ui, desk, &super::sentence(&own.mend.to_string()));
+            }
         }
     });
 }
