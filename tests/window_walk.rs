@@ -2,6 +2,7 @@
 //! every key there is.
 
 #![expect(
+    clippy::panic,
     clippy::unwrap_used,
     reason = "helpers of a test may stop it with a message"
 )]
@@ -15,7 +16,8 @@ use common::{choose, press, set, window};
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use tangwright::edit::Edit;
+use tangwright::checks::{Finding, Severity};
+use tangwright::edit::{Edit, Thing};
 use tangwright::files::{Folders, Settings};
 use tangwright::geometry::Point;
 use tangwright::knife::{KnifeSet, Tang};
@@ -65,6 +67,40 @@ fn click_on(window: &mut Window, x_mm: f64, y_mm: f64) {
     }
 }
 
+/// The gravest finding of the only knife.
+fn worst(window: &Window) -> Finding {
+    let state = window.state();
+    let knife = &state.history().set().knives[0];
+    state.results().of(knife.id).unwrap().findings[0].clone()
+}
+
+/// Takes the tool that moves things, points at a finding in the list and does what it says.
+fn mend(window: &mut Window, finding: &Finding) {
+    press_button(window, "Shift");
+    window.get_by_label_contains("findings: ").click();
+    window.run();
+    let text = finding.text(&|mm| format!("{mm:.2} mm").replace('-', "−"));
+    let row = window.query_all_by_label_contains(&text).last();
+    assert!(row.is_some(), "{} {text}", finding.code);
+    row.unwrap().click();
+    window.run();
+    // A hole too near the rim: it is picked now, and the arrow keys bring it in by a millimeter.
+    assert_eq!(finding.code, "web-outline", "{text}");
+    let knife = window.state().history().set().knives[0].clone();
+    let [Thing::CutOut(hole)] = window.state().session().picked.as_slice() else {
+        panic!("the hole is picked: {:?}", window.state().session().picked)
+    };
+    let center = knife.cut_out(*hole).unwrap().shape.center();
+    let up = finding.place.unwrap().y < center.y;
+    let key = if up { Key::ArrowUp } else { Key::ArrowDown };
+    press(window, Modifiers::SHIFT, key);
+    let moved = window.state().history().set().knives[0].clone();
+    assert_ne!(moved.cut_outs, knife.cut_outs, "{text}");
+    // Seen to: what comes next is told again.
+    press(window, Modifiers::NONE, Key::Escape);
+    assert_eq!(window.state().session().finding, None);
+}
+
 fn type_path(window: &mut Window, path: &Path) {
     press(window, Modifiers::COMMAND, Key::A);
     let path = path.display().to_string();
@@ -91,43 +127,39 @@ fn the_window_points_the_way_to_a_first_knife() {
     let knife = window.state().history().set().knives[0].clone();
     assert!(matches!(knife.tang, Tang::Full(_)));
     assert_eq!(knife.cut_outs.len(), 3);
+    drop(knife);
     points_at(&window, Next::Handle);
     // The card is opened where it is pointed at.
     press_button(&mut window, "Handle card");
     window.get_by_label("Add scales").scroll_to_me();
     window.run();
     press_button(&mut window, "Add scales");
-    // What the checks find is looked at before anything is kept or printed.
-    let worst = |window: &Window| {
-        let findings = &window.state().results().of(knife.id).unwrap().findings;
-        findings
-            .iter()
-            .filter(|f| f.severity != tangwright::checks::Severity::Note)
-            .count()
-    };
-    if worst(&window) > 0 {
-        points_at(&window, Next::Findings);
-        let label = window.query_all_by_label_contains("findings: ").count();
-        assert_eq!(label, 1);
+    // What the checks find is looked at before anything is kept or printed, one after the other, the gravest first.
+    points_at(&window, Next::Findings);
+    let mut mended = Vec::new();
+    while window.state().session().next == Some(Next::Findings) {
+        let worst = worst(&window);
+        assert_ne!(worst.severity, Severity::Note, "a note holds nobody up");
+        let known = (worst.code, worst.about.clone());
+        assert!(!mended.contains(&known), "{known:?} again");
+        mended.push(known);
+        mend(&mut window, &worst);
+        assert!(mended.len() < 8, "{mended:?}");
     }
-    // The maker who leaves a warning as it is, is not held up: with thresholds of his own it is gone.
-    let codes: Vec<_> = {
-        let found = &window.state().results().of(knife.id).unwrap().findings;
-        found.iter().map(|f| (f.severity, f.code)).collect()
-    };
-    for _ in 0..4 {
-        let now = window.state().session().next;
-        if now != Some(Next::Findings) {
-            break;
-        }
-        // Taken back until nothing is found: the walk goes on from wherever the knife stands.
-        press(&mut window, Modifiers::COMMAND, Key::Z);
-    }
-    assert_ne!(
-        window.state().session().next,
-        Some(Next::Findings),
-        "{codes:?}"
-    );
+    // Kept and printed in the same window, on the same knife.
+    points_at(&window, Next::Save);
+    press(&mut window, Modifiers::COMMAND, Key::S);
+    type_path(&mut window, &home.path().join("first"));
+    points_at(&window, Next::Template);
+    press(&mut window, Modifiers::COMMAND, Key::P);
+    type_path(&mut window, home.path());
+    assert_eq!(window.state().session().next, None);
+    let (kept, _) = tangwright::files::open_design(&home.path().join("first.tangwright")).unwrap();
+    assert_eq!(kept.knives.len(), 1);
+    assert_eq!(kept.knives[0].cut_outs.len(), 3);
+    let printed = std::fs::read_dir(home.path()).unwrap();
+    let names = printed.map(|entry| entry.unwrap().file_name().display().to_string());
+    assert!(names.filter(|name| name.ends_with(".pdf")).count() >= 1);
 }
 
 #[test]
@@ -230,6 +262,33 @@ fn empty_cards_say_the_next_step() {
         "Nothing is cut yet: press Add hole",
         "No handle yet: press Add scales",
         "Pick a node or a landmark to type its place",
+    ] {
+        assert!(
+            tall.query_all_by_label_contains(words).count() >= 1,
+            "{words}"
+        );
+    }
+    // Nothing was weighed, nothing was typed.
+    press_button(&mut tall, "On the scale: none yet");
+    assert!(
+        tall.query_all_by_label_contains("Type what the scale says")
+            .count()
+            >= 1
+    );
+    // An outline that can't be weighed nor cut: both cards say what comes first.
+    let mut crossing = set();
+    let knife = std::sync::Arc::make_mut(&mut crossing.knives[0]);
+    let n = knife.outline.nodes.len();
+    let (a, b) = (knife.outline.nodes[1].at, knife.outline.nodes[n / 2].at);
+    knife.outline.nodes[1].at = b;
+    knife.outline.nodes[n / 2].at = a;
+    let mut tall: Window = Harness::builder()
+        .with_size(egui::vec2(1440.0, 3000.0))
+        .build_eframe(|_| Workshop::new(crossing));
+    tall.run();
+    for words in [
+        "Not weighed yet: a click on the finding below the drawing shows where to mend",
+        "Mend the outline first",
     ] {
         assert!(
             tall.query_all_by_label_contains(words).count() >= 1,

@@ -3,7 +3,7 @@
 use egui::{RichText, Ui};
 
 use super::say::sentence;
-use super::{Card, OnCard, bearing, card_frame_ui, caution_ui, read_out_ui, weigh_ins};
+use super::{Card, OnCard, bearing, card_frame_ui, caution_ui, hint_ui, read_out_ui, weigh_ins};
 use crate::knife::Stage;
 use crate::strength::Hold;
 use crate::units::{MISSING, print_number};
@@ -233,6 +233,13 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         }
         for reason in &shown.missing {
             caution_ui(ui, desk, reason);
+        }
+        if !shown.missing.is_empty() && shown.balance.is_none() {
+            hint_ui(
+                ui,
+                desk,
+                "Not weighed yet: a click on the finding below the drawing shows where to mend.",
+            );
         }
         ui.separator();
         bearing::bearing_ui(ui, desk, on);

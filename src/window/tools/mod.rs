@@ -270,7 +270,10 @@ fn escape_pressed(session: &mut Session, actions: &mut Vec<Action>) {
         | Gesture::Nudge => {
             actions.push(Action::Cancel);
         }
-        Gesture::Idle if !session.picked.is_empty() => actions.push(Action::Pick(Vec::new())),
+        Gesture::Idle if !session.picked.is_empty() || session.finding.is_some() => {
+            session.finding = None;
+            actions.push(Action::Pick(Vec::new()));
+        }
         Gesture::Idle if session.tool != Tool::Shift => actions.push(Action::Take(Tool::Shift)),
         _ => {}
     }
