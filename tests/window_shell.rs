@@ -10,7 +10,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 
 use common::{choose, press, set, window};
 use tangwright::units::{LengthUnit, MassUnit};
-use tangwright::window::{Dialog, Tool, Workshop};
+use tangwright::window::{Action, Command, Dialog, Tool, Workshop};
 
 #[test]
 fn the_edit_menu_says_what_undo_takes_back() {
@@ -328,9 +328,15 @@ fn motion_is_reduced_when_asked_and_comes_back() {
         let style = harness.ctx.style_of(egui::Theme::Dark);
         style.animation_time
     };
-    choose(&mut harness, "Bench", "Reduced motion");
+    let ask = |harness: &mut Harness<'_, Workshop>| {
+        harness.state_mut().ask(Action::Do(Command::Still));
+        harness.run_steps(4);
+    };
+    ask(&mut harness);
     assert!(harness.state().session().preferences.still);
     assert_eq!(time(&harness), 0.0);
-    choose(&mut harness, "Bench", "Reduced motion");
+    let style = harness.ctx.style_of(egui::Theme::Light);
+    assert_eq!(style.scroll_animation, egui::style::ScrollAnimation::none());
+    ask(&mut harness);
     assert!(time(&harness) > 0.0);
 }

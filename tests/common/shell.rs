@@ -50,7 +50,8 @@ pub(crate) fn window(workshop: Workshop) -> Harness<'static, Workshop> {
 /// Presses a key.
 pub(crate) fn press(harness: &mut Harness<'_, Workshop>, modifiers: Modifiers, key: Key) {
     harness.key_press_modifiers(modifiers, key);
-    harness.run();
+    // Work beside the window may go on for longer than the harness waits.
+    harness.run_steps(4);
 }
 
 /// Opens a menu by its name and takes an entry.

@@ -6,6 +6,7 @@ use super::build_shelf::SheetPage;
 use crate::geometry::Point;
 use crate::window::action::Action;
 use crate::window::drawing::{Ink, draw_note, draw_sheet};
+use crate::window::keyboard::keep_in_sight;
 use crate::window::session::Session;
 use crate::window::shown::Shown;
 use crate::window::view::View;
@@ -76,6 +77,7 @@ pub(super) fn page_ui(
                 ui.add_space(AIR_PX);
             }
             view.page = go_to.or(at).unwrap_or(view.page);
+            keep_in_sight(ui);
         });
 }
 

@@ -15,6 +15,7 @@ use crate::window::action::Action;
 use crate::window::cards::Say;
 use crate::window::desk::Desk;
 use crate::window::drawing::draw_note;
+use crate::window::keyboard::keep_in_sight;
 use crate::window::results::KnifeResults;
 use crate::window::session::Session;
 use crate::window::shown::Shown;

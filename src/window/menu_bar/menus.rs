@@ -213,9 +213,9 @@ impl Menus<'_> {
             Command::LargerText,
             Command::SmallerText,
             Command::UsualText,
+            Command::Still,
         ];
-        self.sub_menu_ui(ui, "Text size", &sizes);
-        self.entry_ui(ui, Command::Still);
+        self.sub_menu_ui(ui, "Text and motion", &sizes);
         self.entry_ui(ui, Command::Calibrate);
         self.entry_ui(ui, Command::Export(ExportWish::PrinterPage));
         self.entry_ui(ui, Command::Printer);
