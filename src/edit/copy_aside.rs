@@ -14,6 +14,10 @@ const FAIR_WITHIN_MM: f64 = 0.007;
 const LINE_MM: f64 = 0.5;
 /// An arc that turns at least this much goes round a corner and stays one, radians.
 const ROUND_CORNER_RAD: f64 = PI / 9.0;
+/// A chain of more pieces is too long or too winding to be looked at as one.
+const LONG_CHAIN: usize = 20;
+/// A chain of no more pieces is left as it is where no fewer curves stand for it.
+const SHORT_CHAIN: usize = 3;
 /// Where pieces turn by more than this there is a corner, radians.
 const CORNER_RAD: f64 = 0.01;
 
@@ -107,6 +111,9 @@ fn fair_pieces(contour: &Contour) -> Vec<Piece> {
 }
 
 fn put_fair(made: &mut Vec<Piece>, chain: &[Piece]) {
+    if chain.len() > LONG_CHAIN {
+        return put_halves(made, chain);
+    }
     let ends = [
         chain.first().and_then(|p| p.direction(0.0)),
         chain.last().and_then(|p| p.direction(1.0)),
@@ -116,9 +123,16 @@ fn put_fair(made: &mut Vec<Piece>, chain: &[Piece]) {
         .flatten();
     match fair {
         Some(fair) if fair.pieces.len() < chain.len() => made.extend(fair.pieces),
+        _ if chain.len() > SHORT_CHAIN => put_halves(made, chain),
         _ => made.extend(chain.iter().flat_map(|piece| match piece {
             Piece::Arc(arc) => arc_cubics(arc).into_iter().map(Piece::Cubic).collect(),
             other => vec![*other],
         })),
     }
+}
+
+fn put_halves(made: &mut Vec<Piece>, chain: &[Piece]) {
+    let (front, back) = chain.split_at(chain.len() / 2);
+    put_fair(made, front);
+    put_fair(made, back);
 }

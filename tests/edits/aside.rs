@@ -10,7 +10,7 @@ use super::bench::{assert_near, hole, plate, set_of, starters};
 
 /// What moving and making fair may be off together, mm, as `edit/copy_aside.rs` states it; flattening adds as much as it is told.
 const WITHIN_MM: f64 = 0.01;
-const FLAT_MM: f64 = 5e-4;
+const FLAT_MM: f64 = 2e-3;
 
 fn copied(set: &KnifeSet, of: Option<Id>, by_mm: f64) -> Result<(KnifeSet, Knife), EditError> {
     let made = apply(
@@ -66,14 +66,14 @@ fn every_place_of_a_copy_is_at_its_distance() {
             assert!(outline_faults(&copy.contour().pieces).is_empty());
             assert!(knife_faults(&copy, &set).is_empty());
             let (own, new) = (start.outline.nodes.len(), copy.outline.nodes.len());
-            assert!(new <= 6 * own + 20, "{}: {own} nodes, {new}", start.name);
+            assert!(new <= 3 * own + 20, "{}: {own} nodes, {new}", start.name);
             assert!(copy.cut_outs.is_empty() && copy.grinding.grinds.is_empty());
             assert_eq!(copy.stock, start.stock);
             assert!(weigh(&copy, &set).total.is_some());
         }
     }
-    // Every form has a copy at nearly every distance; a notch that closes is refused.
-    assert!(made >= 40, "{made}");
+    // Ten forms at five distances.
+    assert_eq!(made, 50);
 }
 
 /// An inlay for a hole: a disc with half a tenth of play all round has the radius less that (exact for circles, as their moved arcs are arcs; as cubics
