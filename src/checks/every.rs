@@ -2,15 +2,19 @@
 
 use super::bench::Bench;
 use super::ground::bench::{bevel, blade, false_edge};
-use super::testing::{findings, findings_by, free, from_corners, guarded, hole, plate, set_of};
+use super::testing::{
+    findings, findings_by, free, from_corners, guarded, handled, hole, plate, set_of, tanged, taper,
+};
 use super::*;
 use crate::geometry::{OutlineFault, Point};
 use crate::knife::{
-    Faces, Filling, Fixing, Flaw, FlawKind, Grind, Guard, Handle, HandlePart, HandleStation,
-    HiddenTang, LandmarkKind, Layer, Node, Outline, PartKind, Purpose, Spot, Tang, TangEnd,
-    TangHole, Taper, ThicknessStation,
+    Faces, Filling, Fixing, Flaw, FlawKind, Grind, Guard, LandmarkKind, Layer, Purpose, Spot, Tang,
+    TangHole,
 };
 use crate::weighing::weigh;
+
+mod steel;
+use steel::{grinds, layers};
 
 /// Findings without a place of their own: they speak of the knife, its bar or its material as a whole.
 const WITHOUT_PLACE: [&str; 5] = [
@@ -194,43 +198,6 @@ fn guards() -> Vec<Case> {
     ]
 }
 
-/// A blade 100 × 60 ahead of a tang.
-fn tanged(length: f64, height: f64, tang: fn(HiddenTang) -> Tang) -> Knife {
-    let h = height / 2.0;
-    let mut knife = from_corners(
-        &[
-            (-length, -h),
-            (0.0, -h),
-            (0.0, -30.0),
-            (100.0, -30.0),
-            (100.0, 30.0),
-            (0.0, 30.0),
-            (0.0, h),
-            (-length, h),
-        ],
-        4.0,
-    );
-    knife.tang = tang(HiddenTang {
-        length_mm: length,
-        shoulder_width_mm: height,
-        end_width_mm: height,
-        shoulder_radius_mm: 0.0,
-        end: TangEnd::Square,
-    });
-    knife
-}
-
-fn taper(stations: &[(f64, f64)]) -> Option<Taper> {
-    let station = |(x_mm, thickness_mm): &(f64, f64)| ThicknessStation {
-        x_mm: *x_mm,
-        thickness_mm: *thickness_mm,
-    };
-    Some(Taper {
-        stations: stations.iter().map(station).collect(),
-        faces: Faces::Both,
-    })
-}
-
 fn tangs() -> Vec<Case> {
     let l = [
         (0.0, 0.0),
@@ -308,106 +275,6 @@ fn sizes() -> Vec<Case> {
     ]
 }
 
-fn grinds() -> Vec<Case> {
-    let hard = Grind {
-        after_hardening: true,
-        ..bevel(20.0, 0.6)
-    };
-    let falling = on(ground(&[bevel(29.2, 0.5)]), |k| {
-        k.outline.nodes[3].at.y = 20.0;
-        k.outline.nodes[4].at.y = 25.0;
-    });
-    let behind = on(ground(&[bevel(20.0, 0.5)]), |k| {
-        k.outline.nodes[1].at.x = -3.0
-    });
-    vec![
-        (
-            "edge-thin-for-quench",
-            Mm(0.3),
-            findings(&ground(&[bevel(20.0, 0.29)])),
-        ),
-        (
-            "edge-thick-for-quench",
-            Mm(1.6),
-            findings(&ground(&[bevel(20.0, 1.7)])),
-        ),
-        (
-            "edge-thick-to-finish",
-            Mm(0.5),
-            on(ground(std::slice::from_ref(&hard)), |k| {
-                "hunter".clone_into(&mut k.form);
-            }),
-        ),
-        ("grind-after-hardening", Nothing, findings(&ground(&[hard]))),
-        ("plunge-over-shoulder", Nothing, behind),
-        (
-            "bevel-too-tall",
-            Mm(0.1),
-            findings(&ground(&[bevel(30.2, 0.5)])),
-        ),
-        ("bevel-passes-spine", Mm(0.1), falling),
-        (
-            "bevels-meet",
-            Text("50 %"),
-            findings(&ground(&[bevel(20.0, 0.5), false_edge(10.2, 1.0)])),
-        ),
-    ]
-}
-
-/// A bar of 4 mm with a core of `core` mm, `offset` off the middle.
-fn layered(core: f64, offset: f64, grinds: &[Grind]) -> Knife {
-    let mut knife = ground(grinds);
-    knife.stock.layering.outer = vec![Layer {
-        name: "cladding".to_owned(),
-        material: "steel".to_owned(),
-        thickness_mm: (4.0 - core) / 2.0,
-    }];
-    knife.stock.layering.core_offset_mm = offset;
-    knife
-}
-
-fn layers() -> Vec<Case> {
-    let plain = layered(1.0, 0.0, &[bevel(20.0, 0.5)]);
-    let mut wavy = plain.clone();
-    wavy.stock.layering.waviness_mm = 0.3;
-    let tapered = |tip| {
-        let mut knife = layered(1.4, 0.0, &[]);
-        knife.grinding.taper = taper(&[(0.0, 4.0), (120.0, tip)]);
-        knife
-    };
-    let on_spine = [bevel(15.0, 1.2), false_edge(8.0, 0.5)];
-    vec![
-        (
-            "core-off-edge",
-            Nothing,
-            findings(&layered(1.0, 0.7, &[bevel(20.0, 0.5)])),
-        ),
-        (
-            "core-on-one-face",
-            Nothing,
-            findings(&layered(1.0, 0.2, &[bevel(20.0, 0.7)])),
-        ),
-        (
-            "core-hidden",
-            Nothing,
-            findings(&layered(1.0, 0.0, &[bevel(20.0, 1.1)])),
-        ),
-        ("core-narrow", Mm(0.3), by(&plain, "core-stands-least", 0.3)),
-        ("core-wavy", Mm(0.3), findings(&wavy)),
-        (
-            "core-on-spine-only",
-            Nothing,
-            findings(&layered(1.0, 0.0, &on_spine)),
-        ),
-        ("layer-ground-away", Mm(1.4), findings(&tapered(1.2))),
-        (
-            "layer-ground-thin",
-            Mm(0.3),
-            by(&tapered(1.8), "layer-left-least", 0.3),
-        ),
-    ]
-}
-
 fn flaws() -> Vec<Case> {
     let flawed = |y: f64| {
         let mut knife = bar();
@@ -435,33 +302,10 @@ fn flaws() -> Vec<Case> {
     ]
 }
 
-/// A bar with its tang from −80 to 0 and 10 high, and a handle 20 mm thick on it, whose lower side is at `low`.
-fn handled(fixing: Fixing, low: f64, thickness_mm: f64) -> Vec<Finding> {
-    let corners = [(-80.0, 0.0), (100.0, 0.0), (100.0, 10.0), (-80.0, 10.0)];
-    on(from_corners(&corners, 4.0), |knife| {
-        let sides = [(0.0, 14.0), (-100.0, 14.0), (-100.0, low), (0.0, low)];
-        let nodes = sides
-            .iter()
-            .map(|at| Node::corner(knife.take_id(), Point::from(*at)))
-            .collect();
-        let id = knife.take_id();
-        knife.handle = Some(Handle {
-            fixing,
-            outline: Some(Outline { nodes }),
-            stations: vec![HandleStation {
-                x_mm: -40.0,
-                thickness_mm,
-            }],
-            rounding: 2.5,
-            parts: vec![HandlePart {
-                id,
-                kind: PartKind::Grip,
-                material: "steel".to_owned(),
-                from_x_mm: 0.0,
-            }],
-            glue: None,
-        });
-    })
+/// What is told of a handle whose lower side is at `low`.
+fn handle_findings(fixing: Fixing, low: f64, thickness_mm: f64) -> Vec<Finding> {
+    let sides = [(0.0, 14.0), (-100.0, 14.0), (-100.0, low), (0.0, low)];
+    findings(&handled(fixing, Some(&sides), thickness_mm))
 }
 
 fn handles() -> Vec<Case> {
@@ -477,10 +321,14 @@ fn handles() -> Vec<Case> {
         },
     };
     vec![
-        ("tang-bare", Nothing, handled(burnt, 1.5, 20.0)),
-        ("tang-hole", Nothing, handled(drilled, -10.0, 20.0)),
-        ("scale-thin", Nothing, handled(scales(), -4.0, 7.0)),
-        ("handle-wall", Mm(2.0), handled(scales(), -1.5, 20.0)),
+        ("tang-bare", Nothing, handle_findings(burnt, 1.5, 20.0)),
+        ("tang-hole", Nothing, handle_findings(drilled, -10.0, 20.0)),
+        ("scale-thin", Nothing, handle_findings(scales(), -4.0, 7.0)),
+        (
+            "handle-wall",
+            Mm(2.0),
+            handle_findings(scales(), -1.5, 20.0),
+        ),
     ]
 }
 

@@ -176,40 +176,8 @@ fn hole(bench: &Bench<'_>, handle: &Handle, found: &mut Vec<Finding>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::checks::testing::{findings, from_corners};
-    use crate::knife::{HandlePart, HandleStation, Knife, Node, Outline, PartKind};
-
-    /// A bar with its tang from −80 to 0 and 10 high, and a handle on it.
-    fn handled(fixing: Fixing, outline: Option<&[(f64, f64)]>, thick: f64) -> Knife {
-        let mut knife = from_corners(
-            &[(-80.0, 0.0), (100.0, 0.0), (100.0, 10.0), (-80.0, 10.0)],
-            4.0,
-        );
-        let outline = outline.map(|corners| Outline {
-            nodes: corners
-                .iter()
-                .map(|at| Node::corner(knife.take_id(), Point::from(*at)))
-                .collect(),
-        });
-        let id = knife.take_id();
-        knife.handle = Some(Handle {
-            fixing,
-            outline,
-            stations: vec![HandleStation {
-                x_mm: -40.0,
-                thickness_mm: thick,
-            }],
-            rounding: 2.5,
-            parts: vec![HandlePart {
-                id,
-                kind: PartKind::Grip,
-                material: "steel".to_owned(),
-                from_x_mm: 0.0,
-            }],
-            glue: None,
-        });
-        knife
-    }
+    use crate::checks::testing::{findings, handled};
+    use crate::knife::Knife;
 
     fn told(knife: &Knife) -> Vec<(&'static str, Option<f64>)> {
         findings(knife)

@@ -221,38 +221,18 @@ fn grip(bench: &Bench<'_>, length: f64) -> Option<Finding> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{codes, find, from_corners, hole};
+    use super::super::testing::{codes, find, hole, tanged, taper};
     use super::*;
-    use crate::knife::{Faces, HiddenTang, Knife, TangEnd, Taper, ThicknessStation};
-
-    /// A blade 100 × 30 with a tang of the given length and height.
-    fn knife(length: f64, height: f64) -> Knife {
-        let h = height / 2.0;
-        from_corners(
-            &[
-                (-length, -h),
-                (0.0, -h),
-                (0.0, -30.0),
-                (100.0, -30.0),
-                (100.0, 30.0),
-                (0.0, 30.0),
-                (0.0, h),
-                (-length, h),
-            ],
-            4.0,
-        )
-    }
+    use crate::knife::{FullTang, Knife};
 
     fn hidden(length: f64, height: f64) -> Knife {
-        let mut knife = knife(length, height);
-        knife.tang = Tang::Hidden(HiddenTang {
-            length_mm: length,
-            shoulder_width_mm: height,
-            end_width_mm: height,
-            shoulder_radius_mm: 0.0,
-            end: TangEnd::Square,
-        });
-        knife
+        tanged(length, height, Tang::Hidden)
+    }
+
+    fn full(length: f64, height: f64) -> Knife {
+        tanged(length, height, |_| {
+            Tang::Full(FullTang::straight(100.0, 25.0))
+        })
     }
 
     /// A tang ground to 2.3 mm of a bar of 4 is under its share of 0.6 at the shoulder, one of 2.5 is not; nor is one that only thins toward the butt.
@@ -260,11 +240,7 @@ mod tests {
     fn a_tang_keeps_its_thickness_at_the_shoulder() {
         let ground = |at_shoulder: f64| {
             let mut own = hidden(90.0, 12.0);
-            let station = |x_mm, thickness_mm| ThicknessStation { x_mm, thickness_mm };
-            own.grinding.taper = Some(Taper {
-                stations: vec![station(-90.0, 1.0), station(-20.0, at_shoulder)],
-                faces: Faces::Both,
-            });
+            own.grinding.taper = taper(&[(-90.0, 1.0), (-20.0, at_shoulder)]);
             own
         };
         let f = find(&ground(2.3), "tang-thin");
@@ -299,10 +275,7 @@ mod tests {
     }
 
     fn partial(length: f64, height: f64, pins: &[f64]) -> Knife {
-        let mut knife = hidden(length, height);
-        if let Tang::Hidden(tang) = knife.tang {
-            knife.tang = Tang::Partial(tang);
-        }
+        let mut knife = tanged(length, height, Tang::Partial);
         for x in pins {
             hole(&mut knife, *x, 0.0, 3.0).purpose = Purpose::Pin;
         }
@@ -338,9 +311,9 @@ mod tests {
 
     #[test]
     fn a_tall_grip_is_a_note() {
-        let f = find(&knife(100.0, 35.0), "grip-height");
+        let f = find(&full(100.0, 35.0), "grip-height");
         assert_eq!(f.mend.to_string(), "Take 3 mm off its height");
-        assert!(!codes(&knife(100.0, 32.0)).contains(&"grip-height"));
+        assert!(!codes(&full(100.0, 32.0)).contains(&"grip-height"));
         // A hidden tang is not held by hand.
         assert!(!codes(&hidden(100.0, 35.0)).contains(&"grip-height"));
     }

@@ -5,8 +5,9 @@ use std::sync::Arc;
 use super::{Finding, Thresholds, check};
 use crate::geometry::Point;
 use crate::knife::{
-    CutOut, CutShape, Filling, FullTang, Guard, HiddenTang, Id, Knife, KnifeSet, LandmarkKind,
-    Material, Node, Outline, Purpose, Spot, Stock, Tang, TangEnd, fit_tang,
+    CutOut, CutShape, Faces, Filling, Fixing, FullTang, Guard, Handle, HandlePart, HandleStation,
+    HiddenTang, Id, Knife, KnifeSet, LandmarkKind, Material, Node, Outline, PartKind, Purpose,
+    Spot, Stock, Tang, TangEnd, Taper, ThicknessStation, fit_tang,
 };
 use crate::weighing::weigh;
 
@@ -233,4 +234,72 @@ pub(super) fn find(knife: &Knife, code: &str) -> Finding {
             panic!("{code} is not found, only {codes:?}")
         })
         .clone()
+}
+
+/// A blade 100 by 60 ahead of a square tang.
+pub(super) fn tanged(length: f64, height: f64, tang: fn(HiddenTang) -> Tang) -> Knife {
+    let h = height / 2.0;
+    let mut knife = from_corners(
+        &[
+            (-length, -h),
+            (0.0, -h),
+            (0.0, -30.0),
+            (100.0, -30.0),
+            (100.0, 30.0),
+            (0.0, 30.0),
+            (0.0, h),
+            (-length, h),
+        ],
+        4.0,
+    );
+    knife.tang = tang(HiddenTang {
+        length_mm: length,
+        shoulder_width_mm: height,
+        end_width_mm: height,
+        shoulder_radius_mm: 0.0,
+        end: TangEnd::Square,
+    });
+    knife
+}
+
+/// A taper on both faces by places along the knife and thicknesses there, mm.
+pub(super) fn taper(stations: &[(f64, f64)]) -> Option<Taper> {
+    let station = |(x_mm, thickness_mm): &(f64, f64)| ThicknessStation {
+        x_mm: *x_mm,
+        thickness_mm: *thickness_mm,
+    };
+    Some(Taper {
+        stations: stations.iter().map(station).collect(),
+        faces: Faces::Both,
+    })
+}
+
+/// A bar with its tang from −80 to 0 and 10 high, and a handle on it, so thick.
+pub(super) fn handled(fixing: Fixing, outline: Option<&[(f64, f64)]>, thickness_mm: f64) -> Knife {
+    let corners = [(-80.0, 0.0), (100.0, 0.0), (100.0, 10.0), (-80.0, 10.0)];
+    let mut knife = from_corners(&corners, 4.0);
+    let outline = outline.map(|corners| Outline {
+        nodes: corners
+            .iter()
+            .map(|at| Node::corner(knife.take_id(), Point::from(*at)))
+            .collect(),
+    });
+    let id = knife.take_id();
+    knife.handle = Some(Handle {
+        fixing,
+        outline,
+        stations: vec![HandleStation {
+            x_mm: -40.0,
+            thickness_mm,
+        }],
+        rounding: 2.5,
+        parts: vec![HandlePart {
+            id,
+            kind: PartKind::Grip,
+            material: "steel".to_owned(),
+            from_x_mm: 0.0,
+        }],
+        glue: None,
+    });
+    knife
 }

@@ -138,6 +138,18 @@ impl Workshop {
         }
     }
 
+    /// The read-only side, where the session is only read beside it.
+    pub(super) fn shown(&self) -> Shown<'_> {
+        let palette = self.dressed.unwrap_or(&theme::BLUE);
+        Shown::new(
+            &self.history,
+            &self.results,
+            &self.kept,
+            &self.filing,
+            palette,
+        )
+    }
+
     /// The set and its past.
     #[must_use]
     pub fn history(&self) -> &History {

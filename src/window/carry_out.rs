@@ -6,7 +6,6 @@ use super::commands::{Command, TEXT_SIZES, Work, text_size_beside};
 use super::dialogs::{Calibrate, Dialog, NewKnife, TruePrinter};
 use super::filing::{After, FileWish, Purpose};
 use super::session::{Session, Tool};
-use super::shown::Shown;
 use super::tools::Gesture;
 use crate::edit::{Change, Edit, whole_things};
 use crate::knife::{Id, MiddleLine};
@@ -17,15 +16,7 @@ const LOOK_STEP: f64 = 1.25;
 impl Workshop {
     /// Does a command, if it makes sense now.
     pub(super) fn carry_out(&mut self, command: Command) {
-        let palette = self.dressed.unwrap_or(&super::theme::BLUE);
-        let shown = Shown::new(
-            &self.history,
-            &self.results,
-            &self.kept,
-            &self.filing,
-            palette,
-        );
-        if !command.enabled(&shown, &self.session) {
+        if !command.enabled(&self.shown(), &self.session) {
             return;
         }
         let knife = self.session.knife;

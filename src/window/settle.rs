@@ -4,7 +4,6 @@ use super::app::Workshop;
 use super::bench::BenchPage;
 use super::findings_bar::keep_finding;
 use super::next::Next;
-use super::shown::Shown;
 use super::{cards, drawing};
 
 /// Until the maker says where, the section is taken at this share of the blade.
@@ -13,15 +12,7 @@ const USUAL_SECTION_SHARE: f64 = 0.4;
 impl Workshop {
     /// Finds the next step of a first knife. Printed, the walk is over.
     fn point_on(&mut self) {
-        let palette = self.dressed.unwrap_or(&super::theme::BLUE);
-        let shown = Shown::new(
-            &self.history,
-            &self.results,
-            &self.kept,
-            &self.filing,
-            palette,
-        );
-        let next = Next::of(&shown, &self.session);
+        let next = Next::of(&self.shown(), &self.session);
         let printed = self.session.printed && self.session.next == Some(Next::Template);
         if printed && next.is_none() {
             self.session.preferences.next_step = false;
