@@ -9,6 +9,8 @@ mod cut_out;
 mod order;
 #[path = "window_edit/outline.rs"]
 mod outline;
+#[path = "window_edit/point.rs"]
+mod point;
 #[path = "window_edit/typed.rs"]
 mod typed;
 #[path = "window_edit/whole.rs"]

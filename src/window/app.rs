@@ -199,6 +199,7 @@ impl eframe::App for Workshop {
         self.settle();
         self.take_keys(ctx);
         self.set_text_size(ctx);
+        self.tend_key_point(ctx);
         self.tend_files(ctx, frame);
         self.tend_picture(ctx);
         self.settle();

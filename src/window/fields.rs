@@ -8,7 +8,7 @@ mod entry;
 use std::fmt::Debug;
 use std::hash::Hash;
 
-use egui::{Key, RichText, Ui};
+use egui::{RichText, Ui};
 
 use crate::knife::Id;
 use crate::units::{
@@ -18,6 +18,7 @@ use crate::units::{
 
 use super::action::Action;
 use super::desk::Desk;
+use super::hands;
 use entry::{Name, Reading, core, edit};
 
 /// One step of an arrow key in a length field, mm.
@@ -123,7 +124,7 @@ impl FieldDrafts {
 
 /// Ends the undo step of a held arrow key when the key is let go. Called once a frame, wherever the field has gone.
 pub(super) fn end_steps(ui: &Ui, desk: &mut Desk<'_>) {
-    let held = ui.input(|i| i.key_down(Key::ArrowUp) || i.key_down(Key::ArrowDown));
+    let held = ui.input(|i| hands::ARROWS.down(i));
     if desk.session.fields.stepping && !held {
         desk.session.fields.stepping = false;
         desk.actions.push(Action::End);

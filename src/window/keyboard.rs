@@ -1,7 +1,8 @@
 //! Where the keyboard is: one ring round it wherever that is, and what rolls is rolled until it is seen.
 
-use egui::{Context, Event, Id, Key, LayerId, Order, Stroke, StrokeKind, Ui};
+use egui::{Context, Event, Id, LayerId, Order, Stroke, StrokeKind, Ui};
 
+use super::hands;
 use super::theme::Palette;
 
 /// Room between the ring and what it goes round, and what is left visible beyond that when something is rolled, screen points.
@@ -15,11 +16,8 @@ pub(super) fn ring_ui(ctx: &Context, palette: &Palette, by_keys: &mut bool) {
         for event in &input.events {
             match event {
                 Event::Key {
-                    key:
-                        Key::Tab | Key::ArrowDown | Key::ArrowUp | Key::ArrowLeft | Key::ArrowRight,
-                    pressed: true,
-                    ..
-                } => *by_keys = true,
+                    key, pressed: true, ..
+                } if hands::NEXT_CONTROL.has(*key) || hands::ARROWS.has(*key) => *by_keys = true,
                 Event::PointerButton { pressed: true, .. } => *by_keys = false,
                 _ => {}
             }

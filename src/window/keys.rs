@@ -2,6 +2,7 @@
 
 use super::app::Workshop;
 use super::commands;
+use super::hands;
 
 impl Workshop {
     /// Carries out the commands whose keys were pressed. While text is typed, the field first gives up what is in it.
@@ -13,11 +14,11 @@ impl Workshop {
             self.settle();
             return;
         }
-        if ctx.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::F10)) {
+        if ctx.input_mut(|i| hands::MENUS.taken(i)) {
             self.session.menu_bar.focus_menus();
         }
         let typing = ctx.text_edit_focused();
-        let pressed = commands::pressed(ctx, self.session.page);
+        let pressed = commands::pressed(ctx, &self.session);
         if typing && !pressed.is_empty() {
             ctx.memory_mut(|m| {
                 if let Some(id) = m.focused() {

@@ -2,11 +2,12 @@
 
 mod menus;
 
-use egui::{Align, Button, Key, Layout, Rect, RichText, TextEdit, Ui, UiBuilder};
+use egui::{Align, Button, Layout, Rect, RichText, TextEdit, Ui, UiBuilder};
 
 use super::action::Action;
 use super::bench::BenchPage;
 use super::commands::Command;
+use super::hands;
 use super::session::Session;
 use super::shown::Shown;
 use crate::edit::Edit;
@@ -91,7 +92,7 @@ fn name_ui(ui: &mut Ui, shown: &Shown<'_>, session: &mut Session, actions: &mut 
             field.request_focus();
         }
         if field.lost_focus() {
-            let given_up = ui.input(|i| i.key_pressed(Key::Escape));
+            let given_up = ui.input(|i| hands::DROP.pressed(i));
             if !given_up && name.trim() != shown.set.name {
                 let name = name.trim().to_owned();
                 actions.push(Action::Edit(Edit::NameSet { name }));

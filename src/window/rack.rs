@@ -1,8 +1,8 @@
 //! The rack: the knives of the set at the left, each with its drawing, its mass and its balance.
 
 use egui::{
-    Align2, FontId, Key, Mesh, Modifiers, Popup, Pos2, Rect, Response, RichText, Role, ScrollArea,
-    Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, vec2,
+    Align2, FontId, Mesh, Popup, Pos2, Rect, Response, RichText, Role, ScrollArea, Sense, Shape,
+    Stroke, StrokeKind, Ui, WidgetInfo, vec2,
 };
 
 use crate::edit::{Change, Edit};
@@ -14,6 +14,7 @@ use super::cards::Say;
 use super::commands::Command;
 use super::desk::Desk;
 use super::fields::{FieldId, note_ui, spoken_text_field};
+use super::hands;
 use super::keyboard::keep_in_sight;
 use super::next::{Next, point_at};
 use super::results::KnifeResults;
@@ -244,7 +245,7 @@ fn rename_ui(ui: &mut Ui, desk: &mut Desk<'_>, place: &Place<'_>, rect: Rect, ti
     note_ui(ui, desk, &[field]);
     if !desk.session.fields.typing_in(field) {
         desk.session.renaming = None;
-        let by_key = ui.input(|i| i.key_pressed(Key::Enter) || i.key_pressed(Key::Escape));
+        let by_key = ui.input(|i| hands::FINISH.pressed(i) || hands::DROP.pressed(i));
         if by_key {
             ui.memory_mut(|m| m.request_focus(tile));
         }
@@ -258,9 +259,9 @@ fn keys(ui: &Ui, desk: &mut Desk<'_>, place: &Place<'_>, response: &Response) {
     }
     let (f2, up, down) = ui.input_mut(|i| {
         (
-            i.consume_key(Modifiers::NONE, Key::F2),
-            i.consume_key(Modifiers::ALT, Key::ArrowUp),
-            i.consume_key(Modifiers::ALT, Key::ArrowDown),
+            hands::RENAME.taken(i),
+            hands::KNIFE_UP.taken(i),
+            hands::KNIFE_DOWN.taken(i),
         )
     });
     if f2 {

@@ -291,6 +291,8 @@ pub struct Session {
     pub ready: super::ready_shelf::ReadyView,
     /// Whether keys moved the keyboard last: then a ring shows where it is.
     pub by_keys: bool,
+    /// Where the point moved by keys is, screen points, while it is in hand.
+    pub key_point: Option<egui::Pos2>,
     /// The tool in hand.
     pub tool: Tool,
     /// What is picked on that knife.

@@ -155,3 +155,34 @@ fn scribe_draws_a_frame_beside_the_outline() {
     bench.drag(bench.pos(a), bench.pos(b));
     assert!(bench.0.state().session().picked.len() >= 2);
 }
+
+#[test]
+fn backspace_takes_the_last_place_back_while_scribing() {
+    let mut bench = Bench::new();
+    bench.snaps_off();
+    bench.take(Tool::Scribe);
+    let node = bench.knife().outline.nodes[1];
+    bench.click(bench.pos(node.at));
+    assert!(bench.0.state().session().is_picked(Thing::Node(node.id)));
+    bench.push("New outline");
+    let before = bench.knife();
+    let placed = |bench: &Bench<'_>| match &bench.0.state().session().gesture {
+        Gesture::Draft { nodes, .. } => nodes.len(),
+        other => panic!("{other:?}"),
+    };
+    for corner in [(-80.0, -30.0), (90.0, -32.0), (140.0, 30.0)] {
+        bench.click(bench.pos(Point::from(corner)));
+    }
+    assert_eq!(placed(&bench), 3);
+    bench.key(Key::Backspace, Modifiers::NONE);
+    assert_eq!(placed(&bench), 2);
+    assert_eq!(bench.knife(), before, "what is picked stays");
+    // Afterwards the key is the command's again.
+    bench.key(Key::Escape, Modifiers::NONE);
+    bench.click(bench.pos(node.at));
+    bench.key(Key::Backspace, Modifiers::NONE);
+    assert_eq!(
+        bench.knife().outline.nodes.len(),
+        before.outline.nodes.len() - 1
+    );
+}

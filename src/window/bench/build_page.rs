@@ -1,11 +1,12 @@
 //! The build sheet in the middle of the window: its pages one below the other, as they are printed.
 
-use egui::{Key, Modifiers, Rect, ScrollArea, Sense, StrokeKind, Ui, vec2};
+use egui::{Rect, ScrollArea, Sense, StrokeKind, Ui, vec2};
 
 use super::build_shelf::SheetPage;
 use crate::geometry::Point;
 use crate::window::action::Action;
 use crate::window::drawing::{Ink, draw_note, draw_sheet};
+use crate::window::hands::{self, arrow_steps};
 use crate::window::keyboard::keep_in_sight;
 use crate::window::session::Session;
 use crate::window::shown::Shown;
@@ -148,14 +149,13 @@ fn keys(ui: &Ui, pages: usize, view: &mut BuildView) {
     }
     let last = pages.saturating_sub(1);
     let turned = ui.input_mut(|i| {
-        let mut pressed = |key| i.consume_key(Modifiers::NONE, key);
-        if pressed(Key::PageDown) {
+        if hands::NEXT_PAGE.taken(i) {
             Some((view.page + 1).min(last))
-        } else if pressed(Key::PageUp) {
+        } else if hands::PREVIOUS_PAGE.taken(i) {
             Some(view.page.saturating_sub(1))
-        } else if pressed(Key::Home) {
+        } else if hands::FIRST_PAGE.taken(i) {
             Some(0)
-        } else if pressed(Key::End) {
+        } else if hands::LAST_PAGE.taken(i) {
             Some(last)
         } else {
             None
@@ -170,14 +170,5 @@ fn arrows(ui: &Ui) -> f32 {
     if taken {
         return 0.0;
     }
-    ui.input_mut(|i| {
-        let mut pressed = |key| i.consume_key(Modifiers::NONE, key);
-        if pressed(Key::ArrowDown) {
-            -ARROW_PX
-        } else if pressed(Key::ArrowUp) {
-            ARROW_PX
-        } else {
-            0.0
-        }
-    })
+    ARROW_PX * ui.input_mut(arrow_steps).y as f32
 }

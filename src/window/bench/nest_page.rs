@@ -1,6 +1,6 @@
 //! The nest in the middle of the window: the stock, the best nest so far while it is searched, and corners and flaws of an odd piece set with the pointer.
 
-use egui::{Key, Modifiers, PointerButton, Rect, Response, Role, Sense, Stroke, Ui, WidgetInfo};
+use egui::{PointerButton, Rect, Response, Role, Sense, Stroke, Ui, WidgetInfo};
 
 use super::nest_view::{NestView, PieceFrom, StockKind};
 use super::nester::Nester;
@@ -9,7 +9,9 @@ use crate::knife::KnifeSet;
 use crate::nesting::{Nest, Stock, typed_corners, typed_flaws};
 use crate::sheet::nest_sheet;
 use crate::units::LengthUnit;
+use crate::window::commands::Command;
 use crate::window::drawing::{Ink, draw_note, draw_sheet};
+use crate::window::hands;
 use crate::window::preview::{Lines, drawn};
 use crate::window::session::Session;
 use crate::window::shown::Shown;
@@ -169,12 +171,11 @@ fn keys(ui: &Ui, canvas: Rect, view: View, own: &mut NestView) {
         return;
     }
     let (fit, closer, farther, back) = ui.input_mut(|i| {
-        let mut pressed = |key| i.consume_key(Modifiers::NONE, key);
         (
-            pressed(Key::F),
-            pressed(Key::Plus) || pressed(Key::Equals),
-            pressed(Key::Minus),
-            pressed(Key::Backspace),
+            hands::taken(i, Command::Fit.keys()),
+            hands::taken(i, Command::Closer.keys()),
+            hands::taken(i, Command::Farther.keys()),
+            hands::TAKE_BACK.taken(i),
         )
     });
     if fit {

@@ -4,10 +4,14 @@ use egui::{Key, Modifiers};
 
 use super::Command;
 use crate::window::bench::BenchPage;
+use crate::window::hands;
+use crate::window::session::Session;
+use crate::window::tools::Gesture;
 
 /// The commands whose keys were pressed since the last frame, in order; their key presses are used up.
-pub(in crate::window) fn pressed(ctx: &egui::Context, page: BenchPage) -> Vec<Command> {
+pub(in crate::window) fn pressed(ctx: &egui::Context, session: &Session) -> Vec<Command> {
     let typing = ctx.text_edit_focused();
+    let drafting = matches!(session.gesture, Gesture::Draft { .. });
     ctx.input_mut(|input| {
         let mut commands = Vec::new();
         input.events.retain(|event| {
@@ -20,9 +24,13 @@ pub(in crate::window) fn pressed(ctx: &egui::Context, page: BenchPage) -> Vec<Co
             else {
                 return true;
             };
-            // On another page of the bench these keys are that page's.
-            let here =
-                |command: &Command| page == BenchPage::Drawing || !command.is_of_the_drawing();
+            // On another page of the bench these keys are that page's; while an outline is drawn its own come first.
+            let here = |command: &Command| {
+                session.page == BenchPage::Drawing || !command.is_of_the_drawing()
+            };
+            if drafting && hands::TAKE_BACK.has(*key) {
+                return true;
+            }
             let found = by_key(*key, *modifiers, typing).filter(here);
             commands.extend(found);
             found.is_none()

@@ -1,6 +1,8 @@
 //! Names and keys of the commands.
 
 use std::collections::HashSet;
+use std::fs::{read_dir, read_to_string};
+use std::path::{Path, PathBuf};
 
 use super::pressed::by_key;
 use super::*;
@@ -71,4 +73,51 @@ fn a_snap_flips_itself_alone() {
             assert_eq!(other.of(snaps), other != snap);
         }
     }
+}
+
+/// All sources of a folder.
+fn sources(folder: &Path) -> Vec<PathBuf> {
+    let entries = read_dir(folder).expect("a folder of the project");
+    let paths = entries.map(|entry| entry.expect("an entry").path());
+    paths
+        .flat_map(|path| match path.is_dir() {
+            true => sources(&path),
+            false => vec![path],
+        })
+        .collect()
+}
+
+#[test]
+fn no_key_is_looked_for_past_the_tables() {
+    let window = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/window");
+    let tables = [
+        window.join("commands"),
+        window.join("commands.rs"),
+        window.join("hands.rs"),
+    ];
+    let mut looked = 0;
+    for path in sources(&window) {
+        if path.ends_with("tests.rs") || tables.iter().any(|table| path.starts_with(table)) {
+            continue;
+        }
+        looked += 1;
+        let text = read_to_string(&path).expect("a source of the project");
+        let text = text.split("#[cfg(test)]").next().unwrap_or_default();
+        for own in [
+            "Key::",
+            "key_pressed",
+            "key_down",
+            "consume_key",
+            "modifiers.alt",
+            "modifiers.shift",
+            "modifiers.command",
+        ] {
+            assert!(
+                !text.contains(own),
+                "{} looks for keys by itself: {own}",
+                path.display()
+            );
+        }
+    }
+    assert!(looked > 100, "only {looked} sources were looked at");
 }

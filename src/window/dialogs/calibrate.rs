@@ -7,11 +7,14 @@ use egui::{
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::catalog::CARD_MM;
 use crate::units::{LengthUnit, print_number, read_length};
+use crate::window::hands::arrow_steps;
 use crate::window::session::Preferences;
 use crate::window::shown::Shown;
 
 /// Length shown for a ruler, mm.
 const RULER_MM: f32 = 100.0;
+/// One press of an arrow key, screen points.
+const STEP_PX: f64 = 0.25;
 /// Screen points per mm that a screen can have: from a wall projector to a small telephone.
 const RANGE: std::ops::RangeInclusive<f64> = 0.5..=30.0;
 
@@ -186,11 +189,7 @@ fn bar_ui(ui: &mut Ui, shown: &Shown<'_>, state: &mut Calibrate) -> Response {
             };
             m.set_focus_lock_filter(handle.id, arrows);
         });
-        let steps = ui.input(|i| {
-            let pressed = |key| f64::from(u8::from(i.key_pressed(key)));
-            let step = if i.modifiers.shift { 5.0 } else { 0.25 };
-            (pressed(Key::ArrowRight) - pressed(Key::ArrowLeft)) * step
-        });
+        let steps = ui.input_mut(arrow_steps).x * STEP_PX;
         width_px = (width_px + steps).clamp(10.0, f64::from(room));
     }
     if (width_px - f64::from(width)).abs() > 0.0 {

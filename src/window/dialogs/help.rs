@@ -5,39 +5,8 @@ use egui::{Context, Grid, RichText, Ui};
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::catalog::{self, PracticeRule};
 use crate::window::commands::Command;
+use crate::window::hands;
 use crate::window::shown::Shown;
-
-/// Keys and gestures that are no commands of a menu.
-const HANDS: [(&str, &str); 16] = [
-    ("Wheel", "look closer or from farther away, at the pointer"),
-    ("Middle button or Space and drag", "move the paper"),
-    ("Arrow keys", "move what is picked by 0.1 mm"),
-    ("Alt and arrow keys", "by 0.01 mm"),
-    ("Shift and arrow keys", "by 1 mm"),
-    ("Alt while dragging", "go past what snaps"),
-    ("Drag the arc beside a picked corner", "round it"),
-    ("Shift or Ctrl and click, or a frame", "pick more"),
-    (
-        "+3, \u{2212}2, *1.1, /2 in a number",
-        "so much more, less, times, part of what it is now",
-    ),
-    (
-        "now \u{2212} 3 in a place",
-        "so much back from where it is now",
-    ),
-    (
-        "Double-click on the knife from above",
-        "set a station of the taper",
-    ),
-    ("Click on the knife from above", "hold the section there"),
-    (
-        "Tab, Shift and Tab",
-        "go to the next or the previous control",
-    ),
-    ("Enter or double-click on a number", "type it"),
-    ("Escape", "drop what is under way, or close a dialog"),
-    ("F10", "go to the menus"),
-];
 
 /// The catalog's cautions, by heading; the keys are those of the table, without `caution.`.
 const CAUTIONS: [(&str, &[&str]); 7] = [
@@ -82,27 +51,24 @@ pub(super) fn keys_ui(ctx: &Context, shown: &Shown<'_>, fresh: bool) -> Turn {
             .num_columns(2)
             .spacing([24.0, 4.0])
             .show(ui, |ui| {
-                for command in Command::ALL {
-                    let keys: Vec<String> = command
-                        .keys()
-                        .iter()
-                        .map(|keys| ui.ctx().format_shortcut(keys))
-                        .collect();
-                    if !keys.is_empty() {
-                        row_ui(ui, shown, &keys.join(" or "), command.name());
-                    }
-                }
-                for (keys, what) in HANDS {
-                    row_ui(ui, shown, keys, what);
+                for (keys, what) in key_rows(ui.ctx()) {
+                    ui.label(RichText::new(keys).color(shown.palette.bright));
+                    ui.label(what);
+                    ui.end_row();
                 }
             });
     })
 }
 
-fn row_ui(ui: &mut Ui, shown: &Shown<'_>, keys: &str, what: &str) {
-    ui.label(RichText::new(keys).color(shown.palette.bright));
-    ui.label(what);
-    ui.end_row();
+/// Every key there is with what it does: commands first, then what no menu names.
+fn key_rows(ctx: &Context) -> Vec<(String, &'static str)> {
+    let commands = Command::ALL.into_iter().filter_map(|command| {
+        let keys = command.keys().iter().map(|keys| ctx.format_shortcut(keys));
+        let keys = keys.collect::<Vec<_>>().join(" or ");
+        (!keys.is_empty()).then(|| (keys, command.name()))
+    });
+    let hands = hands::ALL.iter().map(|hand| (hand.told(ctx), hand.does));
+    commands.chain(hands).collect()
 }
 
 /// Working safely.
@@ -167,6 +133,27 @@ fn reading_ui(
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn help_lists_every_key_once() {
+        let ctx = Context::default();
+        let rows = key_rows(&ctx);
+        for command in Command::ALL {
+            let listed = rows.iter().filter(|(_, what)| *what == command.name());
+            let keys: Vec<&str> = listed.map(|(keys, _)| keys.as_str()).collect();
+            let [keys] = keys.as_slice() else {
+                assert!(keys.is_empty() && command.keys().is_empty(), "{command:?}");
+                continue;
+            };
+            for key in command.keys() {
+                assert!(keys.contains(&ctx.format_shortcut(key)), "{command:?}");
+            }
+        }
+        for hand in hands::ALL {
+            let row = (hand.told(&ctx), hand.does);
+            assert_eq!(rows.iter().filter(|r| **r == row).count(), 1, "{row:?}");
+        }
+    }
 
     #[test]
     fn every_caution_of_the_catalog_is_shown_once() {

@@ -1,11 +1,10 @@
 //! What all dialogs share: the frame with its heading, a body that scrolls when the window is small, and a row of buttons.
 
-use egui::{
-    Align, Button, Context, Id, Key, Layout, Margin, Modal, Modifiers, RichText, ScrollArea, Ui,
-};
+use egui::{Align, Button, Context, Id, Layout, Margin, Modal, RichText, ScrollArea, Ui};
 
 use crate::window::action::Action;
 use crate::window::desk::Desk;
+use crate::window::hands;
 use crate::window::keyboard::keep_in_sight;
 use crate::window::session::Session;
 use crate::window::shown::Shown;
@@ -69,7 +68,7 @@ pub(super) fn sheet_ui(
     let window = ctx.content_rect();
     // Enter in a field, or with nothing in focus, takes the default; on a button it presses that button.
     let loose = ctx.text_edit_focused() || ctx.memory(|m| m.focused().is_none());
-    let enter = loose && ctx.input(|i| i.key_pressed(Key::Enter));
+    let enter = loose && ctx.input(|i| hands::FINISH.pressed(i));
     let popup = egui::Popup::is_any_open(ctx);
     let frame = egui::Frame::popup(&ctx.global_style())
         .fill(palette.card)
@@ -108,9 +107,7 @@ pub(super) fn sheet_ui(
     if foot == Foot::Nothing && enter && !popup {
         foot = Foot::Button(0);
     }
-    let escape = shown.is_top_modal
-        && !popup
-        && ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
+    let escape = shown.is_top_modal && !popup && ctx.input_mut(|i| hands::DROP.taken(i));
     if escape { Foot::Escape } else { foot }
 }
 

@@ -1,8 +1,6 @@
 //! What of the grinds can be held on the drawing: heights on the grind line, plunge lines, the nodes of fullers.
 
-use egui::{
-    EventFilter, Id, Key, Modifiers, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
-};
+use egui::{EventFilter, Id, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use super::Pen;
 use super::handles::Bench;
@@ -11,16 +9,13 @@ use crate::geometry::Vec2;
 use crate::knife::{Face, Fuller, Grind, Knife};
 use crate::units::{Angle, Length, print_angle};
 use crate::window::action::Action;
+use crate::window::hands;
 use crate::window::session::Session;
 use crate::window::shown::Shown;
 use crate::window::tools::{GrindGrip, Held, grips, held, nudge_step, start_grip, stepped_grip};
 
 /// Size of the square that takes the pointer for a grip, screen points.
 const GRIP_PX: f32 = 15.0;
-/// One press of an arrow key, mm; with Shift and with Alt.
-const STEP_MM: f64 = 0.1;
-const WIDE_STEP_MM: f64 = 1.0;
-const FINE_STEP_MM: f64 = 0.01;
 
 /// Draws the grips of every grind and takes presses on them.
 pub(super) fn grips_ui(
@@ -161,25 +156,7 @@ pub(super) fn arrow_steps(ui: &Ui, response: &egui::Response) -> Vec2 {
         ..EventFilter::default()
     };
     ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
-    let mut by = Vec2::ZERO;
-    ui.input_mut(|i| {
-        for (key, way) in [
-            (Key::ArrowUp, Vec2::new(0.0, 1.0)),
-            (Key::ArrowRight, Vec2::new(1.0, 0.0)),
-            (Key::ArrowDown, Vec2::new(0.0, -1.0)),
-            (Key::ArrowLeft, Vec2::new(-1.0, 0.0)),
-        ] {
-            for (modifiers, step) in [
-                (Modifiers::SHIFT, WIDE_STEP_MM),
-                (Modifiers::ALT, FINE_STEP_MM),
-                (Modifiers::NONE, STEP_MM),
-            ] {
-                let n = i.count_and_consume_key(modifiers, key);
-                by += way * step * f64::from(u32::try_from(n).unwrap_or(0));
-            }
-        }
-    });
-    by
+    ui.input_mut(hands::arrow_steps) * hands::ARROW_MM
 }
 
 /// The middle lines of fullers and the nodes that bend them.

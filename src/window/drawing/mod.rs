@@ -25,6 +25,7 @@ use std::sync::Arc;
 use egui::{PointerButton, Rect, Role, Sense, WidgetInfo};
 
 use super::action::Action;
+use super::hands;
 use super::preview::Lines;
 use super::session::{Session, Tool};
 use super::shown::Shown;
@@ -244,8 +245,8 @@ fn look_around(
             i.smooth_scroll_delta(),
             f64::from(i.zoom_delta()),
             i.pointer.latest_pos(),
-            i.modifiers.shift,
-            i.key_down(egui::Key::Space),
+            hands::ASIDE.held(i.modifiers),
+            hands::PAPER.down(i),
         )
     });
     let drag = response.drag_delta();

@@ -9,6 +9,7 @@ use crate::geometry::{Contour, Point};
 use crate::knife::CutShape;
 use crate::units::{Angle, Length, Mass, print_angle, print_mass};
 use crate::weighing::opening_effect;
+use crate::window::hands;
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
 use crate::window::tools::{
@@ -24,6 +25,9 @@ pub(super) fn draw_empty(pen: &Pen<'_>, text: &str) {
 /// Draws what is under way.
 pub(super) fn draw_gesture(ui: &Ui, pen: &Pen<'_>, shown: &Shown<'_>, session: &Session) {
     let pos = ui.input(|i| i.pointer.latest_pos());
+    if let Some(at) = session.key_point {
+        draw_key_point(pen, at);
+    }
     match &session.gesture {
         Gesture::Move { held, snapped, .. } => {
             draw_guides(pen, snapped);
@@ -96,9 +100,23 @@ pub(super) fn draw_gesture(ui: &Ui, pen: &Pen<'_>, shown: &Shown<'_>, session: &
     }
 }
 
+/// The point that keys move: two scribed lines, open where they cross.
+fn draw_key_point(pen: &Pen<'_>, at: Pos2) {
+    let stroke = Stroke::new(1.5, pen.palette.bright);
+    for way in [
+        vec2(1.0, 0.0),
+        vec2(-1.0, 0.0),
+        vec2(0.0, 1.0),
+        vec2(0.0, -1.0),
+    ] {
+        pen.painter
+            .line_segment([at + way * 3.0, at + way * 12.0], stroke);
+    }
+}
+
 /// The pointer over the drawing, and where it snaps.
 fn aim(ui: &Ui, shown: &Shown<'_>, session: &Session) -> Option<(Pos2, Snapped)> {
-    let (pos, free) = ui.input(|i| (i.pointer.latest_pos(), i.modifiers.alt));
+    let (pos, free) = ui.input(|i| (i.pointer.latest_pos(), hands::PAST_SNAPS.held(i.modifiers)));
     let pos = pos.filter(|_| session.over_ground)?;
     Some((pos, snapped_pointer(shown, session, pos, free)?))
 }

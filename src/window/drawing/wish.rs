@@ -10,6 +10,7 @@ use crate::planning::{PlannedCut, Wanted};
 use crate::units::Length;
 use crate::window::action::Action;
 use crate::window::cards::shown_plan;
+use crate::window::hands::arrow_steps;
 use crate::window::results::KnifeResults;
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
@@ -74,10 +75,7 @@ pub(super) fn wish_ui(
     }
     let mut settled = response.drag_stopped();
     if response.has_focus() {
-        let steps = ui.input(|i| {
-            let pressed = |key| f64::from(u8::from(i.key_pressed(key)));
-            pressed(egui::Key::ArrowRight) - pressed(egui::Key::ArrowLeft)
-        });
+        let steps = ui.input_mut(arrow_steps).x;
         if steps != 0.0 {
             new = Some(mm + steps * STEP_MM);
             settled = true;

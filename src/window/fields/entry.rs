@@ -1,12 +1,13 @@
 //! The working of every field: focus, draft, keys, and when a draft becomes an edit.
 
 use egui::text::{CCursor, CCursorRange};
-use egui::{Key, Modifiers, RichText, TextEdit, Ui};
+use egui::{RichText, TextEdit, Ui};
 
 use super::{FieldDrafts, FieldId, Note};
 use crate::knife::LONGEST_TEXT;
 use crate::window::action::Action;
 use crate::window::desk::Desk;
+use crate::window::hands;
 
 /// Most characters a field takes at all: room for a long name and a slip, not for a pasted page.
 const MOST_TYPED: usize = 200;
@@ -159,7 +160,7 @@ pub(super) fn area(
         return None;
     }
     fields.draft = None;
-    let dropped = ui.input(|i| i.key_pressed(Key::Escape));
+    let dropped = ui.input(|i| hands::DROP.pressed(i));
     (!dropped && text != value).then(|| {
         fields.sent = Some(field);
         text
@@ -178,7 +179,7 @@ fn leave(
 ) -> Option<String> {
     let fields = &mut desk.session.fields;
     let own_note = fields.note.as_ref().is_some_and(|n| n.field == field);
-    if ui.input(|i| i.key_pressed(Key::Escape)) || text == printed {
+    if ui.input(|i| hands::DROP.pressed(i)) || text == printed {
         if own_note {
             fields.note = None;
         }
@@ -191,7 +192,7 @@ fn leave(
             Some(text.to_owned())
         }
         Err(reason) => {
-            let kept = if reading.words || ui.input(|i| i.key_pressed(Key::Enter)) {
+            let kept = if reading.words || ui.input(|i| hands::FINISH.pressed(i)) {
                 reason
             } else {
                 format!("{reason}; {printed} stays")
@@ -201,7 +202,7 @@ fn leave(
                 text: kept,
                 wrong: true,
             });
-            if ui.input(|i| i.key_pressed(Key::Enter)) {
+            if ui.input(|i| hands::FINISH.pressed(i)) {
                 fields.draft = Some((field, text.to_owned()));
                 response.request_focus();
             }
@@ -243,22 +244,7 @@ fn select_all(
 /// Arrow keys step the value at once; a held key is one undo step.
 fn step(ui: &Ui, desk: &mut Desk<'_>, text: &mut String, reading: &Reading<'_>) -> Option<String> {
     let further = reading.step?;
-    let times = ui.input_mut(|i| {
-        let keys = [(Key::ArrowUp, 1.0), (Key::ArrowDown, -1.0)];
-        let sizes = [
-            (Modifiers::SHIFT, 10.0),
-            (Modifiers::ALT, 0.1),
-            (Modifiers::NONE, 1.0),
-        ];
-        let mut times = 0.0;
-        for (key, sign) in keys {
-            for (modifiers, size) in sizes {
-                let n = i.count_and_consume_key(modifiers, key);
-                times += sign * size * f64::from(u32::try_from(n).unwrap_or(0));
-            }
-        }
-        times
-    });
+    let times = ui.input_mut(hands::arrow_steps).y;
     if times == 0.0 {
         return None;
     }

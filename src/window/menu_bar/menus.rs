@@ -1,7 +1,7 @@
 //! The menus. Each entry is a command; what makes no sense now is gray, what is chosen bears a tick.
 
 use egui::containers::menu::{MenuButton, SubMenuButton};
-use egui::{Button, Key, MenuBar, Modifiers, Popup, RichText, Ui};
+use egui::{Button, MenuBar, Popup, RichText, Ui};
 
 use crate::knife::MiddleLine;
 use crate::units::{LengthUnit, MassUnit};
@@ -9,6 +9,7 @@ use crate::window::action::{Action, ExportWish};
 use crate::window::bench::BenchPage;
 use crate::window::commands::{Command, Snap, Work};
 use crate::window::filing::{After, FileWish};
+use crate::window::hands;
 use crate::window::next::{Next, point_at};
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
@@ -79,15 +80,14 @@ pub(super) fn menus_ui(
 impl Menus<'_> {
     fn menu_ui(&mut self, ui: &mut Ui, name: &'static str, content: fn(&mut Self, &mut Ui)) -> f32 {
         let state = self.session.menu_bar.menus.clone();
-        let key = ui.input(|i| i.key_pressed(Key::Enter) || i.key_pressed(Key::Space));
+        let key = ui.input(|i| hands::PRESS_CONTROL.pressed(i));
         let (response, inner) = MenuButton::new(name).ui(ui, |ui| {
             ui.set_min_width(230.0);
             self.focus_next = state.open != Some(name) && (key || state.by_key);
             content(self, ui);
             self.focus_next = false;
         });
-        let down = response.has_focus()
-            && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::ArrowDown));
+        let down = response.has_focus() && ui.input_mut(|i| hands::OPEN_MENU.taken(i));
         if down {
             Popup::open_id(ui.ctx(), Popup::default_response_id(&response));
         }

@@ -30,6 +30,7 @@ pub use scribe::DraftNode;
 pub use snap::Snapped;
 
 use super::action::Action;
+use super::hands;
 use super::session::{Session, Tool};
 use super::shown::Shown;
 use snap::snap;
@@ -138,8 +139,8 @@ pub(super) fn follow(
         (
             i.pointer.latest_pos(),
             i.pointer.button_down(PointerButton::Primary),
-            i.key_pressed(egui::Key::Escape),
-            i.modifiers.alt,
+            hands::DROP.pressed(i),
+            hands::PAST_SNAPS.held(i.modifiers),
         )
     });
     let at = pos.map(|pos| session.view().model_from_screen(canvas, pos));
@@ -235,7 +236,7 @@ fn end_band(
 ) {
     if let Some(to) = to {
         let framed = pick::things_in_box(shown, session, from, to);
-        let adding = ctx.input(|i| i.modifiers.shift || i.modifiers.command);
+        let adding = ctx.input(|i| hands::PICK_MORE.held(i.modifiers));
         actions.push(Action::Pick(pick::framed_with(session, framed, adding)));
     }
     session.gesture = Gesture::Idle;

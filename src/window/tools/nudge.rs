@@ -1,26 +1,13 @@
 //! Arrow keys: they move what is picked, one undo step for as long as a key is held.
 
-use egui::Key;
-
 use crate::edit::{Change, Edit};
 use crate::geometry::Vec2;
 
 use super::{Gesture, station};
 use crate::window::action::Action;
+use crate::window::hands;
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
-
-/// Step of an arrow key, mm; with Alt a hundredth, with Shift a whole millimeter.
-const STEP_MM: f64 = 0.1;
-const FINE_STEP_MM: f64 = 0.01;
-const WIDE_STEP_MM: f64 = 1.0;
-
-const ARROWS: [(Key, Vec2); 4] = [
-    (Key::ArrowLeft, Vec2::new(-1.0, 0.0)),
-    (Key::ArrowRight, Vec2::new(1.0, 0.0)),
-    (Key::ArrowUp, Vec2::new(0.0, 1.0)),
-    (Key::ArrowDown, Vec2::new(0.0, -1.0)),
-];
 
 /// Moves what is picked while arrow keys are pressed; leaves the keys alone while something else has the keyboard.
 pub(super) fn arrow_keys(
@@ -29,10 +16,7 @@ pub(super) fn arrow_keys(
     session: &mut Session,
     actions: &mut Vec<Action>,
 ) {
-    let (any_held, modifiers) = ctx.input(|i| {
-        let held = ARROWS.iter().any(|(key, _)| i.key_down(*key));
-        (held, i.modifiers)
-    });
+    let any_held = ctx.input(|i| hands::ARROWS.down(i));
     if session.gesture == Gesture::Nudge && !any_held {
         session.gesture = Gesture::Idle;
         actions.push(Action::End);
@@ -45,25 +29,7 @@ pub(super) fn arrow_keys(
         return;
     }
     let Some(knife) = session.knife else { return };
-    let step = if modifiers.shift {
-        WIDE_STEP_MM
-    } else if modifiers.alt {
-        FINE_STEP_MM
-    } else {
-        STEP_MM
-    };
-    let mut by = Vec2::ZERO;
-    ctx.input(|i| {
-        for event in &i.events {
-            if let egui::Event::Key {
-                key, pressed: true, ..
-            } = event
-                && let Some((_, way)) = ARROWS.iter().find(|(arrow, _)| arrow == key)
-            {
-                by += *way * step;
-            }
-        }
-    });
+    let by = ctx.input_mut(hands::arrow_steps) * hands::ARROW_MM;
     if by == Vec2::ZERO {
         return;
     }

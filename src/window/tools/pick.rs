@@ -9,6 +9,7 @@ use crate::knife::{CutShape, Joint};
 use super::snap::{Snapped, snap};
 use super::{Gesture, lay, scribe, snapped_pointer, station};
 use crate::window::action::Action;
+use crate::window::hands;
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
 
@@ -59,7 +60,7 @@ pub(in crate::window) fn press_on_thing(
 
 /// What is picked after a click on a thing: it alone, or with Shift or Ctrl it is added or taken away.
 fn picked_with(session: &Session, thing: Thing, modifiers: Modifiers) -> Vec<Thing> {
-    if !(modifiers.shift || modifiers.command) {
+    if !(hands::PICK_MORE.held(modifiers)) {
         return vec![thing];
     }
     let mut picked = session.picked.clone();
@@ -110,9 +111,12 @@ pub(in crate::window) fn press_on_ground(
     session: &mut Session,
     actions: &mut Vec<Action>,
 ) {
-    let (origin, free) = response
-        .ctx
-        .input(|i| (i.pointer.press_origin(), i.modifiers.alt));
+    let (origin, free) = response.ctx.input(|i| {
+        (
+            i.pointer.press_origin(),
+            hands::PAST_SNAPS.held(i.modifiers),
+        )
+    });
     let origin = origin.or_else(|| response.interact_pointer_pos());
     let Some(origin) = origin else { return };
     if matches!(

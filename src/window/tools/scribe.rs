@@ -1,6 +1,6 @@
 //! Scribe: drawing a new outline, and adding, bending, smoothing nodes of the present one.
 
-use egui::{Key, Pos2};
+use egui::Pos2;
 
 use crate::edit::{Change, Edit};
 use crate::geometry::{Point, Vec2};
@@ -10,6 +10,7 @@ use super::Gesture;
 use super::pick::REACH_PX;
 use super::snap::snap;
 use crate::window::action::Action;
+use crate::window::hands;
 use crate::window::session::Session;
 use crate::window::shown::Shown;
 
@@ -81,9 +82,9 @@ pub(super) fn follow_draft(
     let (pressed, enter, back, free) = ctx.input(|i| {
         (
             i.pointer.primary_pressed(),
-            i.key_pressed(Key::Enter),
-            i.key_pressed(Key::Backspace),
-            i.modifiers.alt,
+            hands::FINISH.pressed(i),
+            hands::TAKE_BACK.pressed(i),
+            hands::PAST_SNAPS.held(i.modifiers),
         )
     });
     let inside = session.over_ground;
