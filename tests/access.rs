@@ -1,5 +1,7 @@
 //! Every screen for eyes, keys and ears: text against what lies behind it, names for a screen reader, keys that reach everything and show where they are.
 
+#[path = "access/colorless.rs"]
+mod colorless;
 #[path = "access/contrast.rs"]
 mod contrast;
 #[path = "access/keys.rs"]
@@ -10,3 +12,5 @@ mod names;
 mod painted;
 #[path = "access/screens.rs"]
 mod screens;
+#[path = "access/twice.rs"]
+mod twice;

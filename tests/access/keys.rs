@@ -37,7 +37,7 @@ fn painted_at(window: &Window, place: Rect) -> Painted {
     found
 }
 
-fn flat(shape: &Shape, visit: &mut impl FnMut(&Shape)) {
+pub(crate) fn flat(shape: &Shape, visit: &mut impl FnMut(&Shape)) {
     match shape {
         Shape::Vec(shapes) => shapes.iter().for_each(|shape| flat(shape, visit)),
         shape => visit(shape),
@@ -58,6 +58,34 @@ fn differ(a: &[(Rect, String)], b: &[(Rect, String)], at: Rect, but: Rect) -> bo
         far.map(|(_, words)| words.clone()).collect()
     };
     kept(a) != kept(b)
+}
+
+/// Goes round with Tab, from the first control until one comes again, and tells which were reached.
+pub(crate) fn tab_round(
+    window: &mut Window,
+    controls: usize,
+    mut at: impl FnMut(&Window, Rect, String),
+) -> BTreeSet<String> {
+    // From the first: things on the drawing are picked as the keyboard comes to them, and what is picked changes the cards.
+    window.ctx.memory_mut(|m| {
+        if let Some(id) = m.focused() {
+            m.surrender_focus(id);
+        }
+    });
+    window.run_steps(2);
+    let mut reached = BTreeSet::new();
+    // A node that is come to shows its handles, so there is more on the way than was there at first.
+    for _ in 0..4 * controls + 40 {
+        press(window, Key::Tab);
+        let Some((id, rect, name)) = focused(window) else {
+            continue;
+        };
+        if !reached.insert(id) {
+            break;
+        }
+        at(window, rect, name);
+    }
+    reached
 }
 
 #[test]
@@ -93,24 +121,8 @@ fn tab_reaches_everything_and_shows_where_it_is() {
             wanted
         };
         assert!(!wanted.is_empty(), "{screen} has nothing to reach");
-        // From the first: things on the drawing are picked as the keyboard comes to them, and what is picked changes the cards.
-        window.ctx.memory_mut(|m| {
-            if let Some(id) = m.focused() {
-                m.surrender_focus(id);
-            }
-        });
-        window.run_steps(2);
-        let mut reached = BTreeSet::new();
         let mut before: Option<(String, Rect, Painted)> = None;
-        // A node that is come to shows its handles, so there is more on the way than was there at first.
-        for _ in 0..4 * wanted.len() + 40 {
-            press(window, Key::Tab);
-            let Some((id, rect, name)) = focused(window) else {
-                continue;
-            };
-            if !reached.insert(id) {
-                break;
-            }
+        let reached = tab_round(window, wanted.len(), |window, rect, name| {
             stops += 1;
             // What was just left looks otherwise than while the keyboard was on it.
             let here = painted_at(window, rect);
@@ -120,7 +132,7 @@ fn tab_reaches_everything_and_shows_where_it_is() {
                 unseen.insert(format!("{screen}: {left}"));
             }
             before = Some((name, rect, here));
-        }
+        });
         for (id, name) in &wanted {
             if !reached.contains(id) {
                 missed.insert(format!("{screen}: {name}"));

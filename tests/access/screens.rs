@@ -5,7 +5,7 @@
 use std::path::Path;
 
 use egui::accesskit::Role;
-use egui::{Key, Modifiers, vec2};
+use egui::{Key, Modifiers, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use tangwright::edit::Thing;
@@ -16,12 +16,18 @@ pub(crate) type Window = Harness<'static, Workshop>;
 
 /// A window on the orchard set, tall enough for every card to be read without scrolling.
 pub(crate) fn orchard(theme: ThemeChoice) -> Window {
+    orchard_in(vec2(1440.0, 2400.0), 1.0, theme)
+}
+
+/// A window on the orchard set of so many points, on a screen of so many pixels to a point.
+pub(crate) fn orchard_in(size: Vec2, pixels_per_point: f32, theme: ThemeChoice) -> Window {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/orchard-set.tangwright");
     let (set, _) = open_design(&path).unwrap();
     let mut workshop = Workshop::new(set);
     workshop.session_mut().preferences.theme = theme;
     let mut window = Harness::builder()
-        .with_size(vec2(1440.0, 2400.0))
+        .with_size(size)
+        .with_pixels_per_point(pixels_per_point)
         .with_max_steps(60)
         .build_eframe(|_| workshop);
     window.run_steps(6);
@@ -44,6 +50,11 @@ pub(crate) fn each(window: &mut Window, mut visit: impl FnMut(&str, &mut Window)
         window.key_press(Key::Escape);
         window.run_steps(4);
     }
+    each_dialog(window, visit);
+}
+
+/// Visits every dialog that a command opens.
+pub(crate) fn each_dialog(window: &mut Window, mut visit: impl FnMut(&str, &mut Window)) {
     for command in [
         Command::NewKnife,
         Command::OpenByPath,

@@ -1,5 +1,10 @@
 //! Tools that want a pointer, worked by keys alone.
 
+#![expect(
+    clippy::expect_used,
+    reason = "helpers of a test may stop it with a message"
+)]
+
 use egui::{Event, Key, Modifiers, Pos2};
 use egui_kittest::kittest::Queryable;
 use tangwright::edit::{Thing, thing_point};
@@ -58,14 +63,18 @@ fn go_to(bench: &mut Bench<'_>, to: Point) {
     assert!(off.x.abs() < 0.06 && off.y.abs() < 0.06, "{off:?}");
 }
 
-fn space(bench: &mut Bench<'_>, pressed: bool, modifiers: Modifiers) {
-    bench.0.event(Event::Key {
+fn space_key(pressed: bool, modifiers: Modifiers) -> Event {
+    Event::Key {
         key: Key::Space,
         physical_key: None,
         pressed,
         repeat: false,
         modifiers,
-    });
+    }
+}
+
+fn space(bench: &mut Bench<'_>, pressed: bool) {
+    bench.0.event(space_key(pressed, Modifiers::NONE));
     bench.0.run_steps(2);
 }
 
@@ -94,8 +103,11 @@ fn two_holes_are_drilled_and_leveled_by_keys() {
     go_to(&mut bench, Point::new(-90.0, -8.0));
     bench.key(Key::Space, Modifiers::NONE);
     go_to(&mut bench, Point::new(-60.0, -5.0));
-    space(&mut bench, true, Modifiers::SHIFT);
-    space(&mut bench, false, Modifiers::SHIFT);
+    bench.0.event(Event::ModifiersChanged(Modifiers::SHIFT));
+    bench.0.event(space_key(true, Modifiers::SHIFT));
+    bench.0.event(space_key(false, Modifiers::SHIFT));
+    bench.0.event(Event::ModifiersChanged(Modifiers::NONE));
+    bench.0.run_steps(3);
     assert_eq!(bench.0.state().session().picked, things);
     bench.key(Key::Y, Modifiers::NONE);
     let knife = bench.knife();
@@ -111,10 +123,10 @@ fn a_slot_is_cut_and_moved_by_keys() {
     let mut bench = in_hand(Key::Num4);
     go_to(&mut bench, Point::new(-80.0, -6.0));
     let from = point(&bench).expect("in hand");
-    space(&mut bench, true, Modifiers::NONE);
+    space(&mut bench, true);
     bench.key(Key::ArrowRight, Modifiers::SHIFT);
     bench.key(Key::ArrowRight, Modifiers::SHIFT);
-    space(&mut bench, false, Modifiers::NONE);
+    space(&mut bench, false);
     let knife = bench.knife();
     let CutShape::Slot {
         center,
@@ -133,11 +145,11 @@ fn a_slot_is_cut_and_moved_by_keys() {
     assert!((center.x - from.x - 10.0).abs() < 1e-3);
     bench.key(Key::Num1, Modifiers::NONE);
     go_to(&mut bench, center);
-    space(&mut bench, true, Modifiers::NONE);
+    space(&mut bench, true);
     for _ in 0..5 {
         bench.key(Key::ArrowUp, Modifiers::NONE);
     }
-    space(&mut bench, false, Modifiers::NONE);
+    space(&mut bench, false);
     let CutShape::Slot { center: moved, .. } = bench.knife().cut_outs.last().expect("kept").shape
     else {
         panic!("a slot");

@@ -1,7 +1,7 @@
 //! Finding the screen's true size: a bar is matched to a ruler or to a bank card held to the screen.
 
 use egui::{
-    Context, Key, Rect, Response, RichText, Sense, Stroke, StrokeKind, TextEdit, Ui, WidgetInfo,
+    Context, Rect, Response, RichText, Sense, Stroke, StrokeKind, TextEdit, Ui, WidgetInfo,
 };
 
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};

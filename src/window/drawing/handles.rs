@@ -212,12 +212,13 @@ impl Bench<'_, '_> {
                 format!("{} landmark", kind.name())
             });
             let Some(response) = response else { continue };
-            let color = self.color(&response, session.is_picked(thing));
+            let picked = session.is_picked(thing);
+            let color = self.color(&response, picked);
             let stroke = Stroke::new(1.2, color);
             self.pen
                 .painter
                 .line_segment([self.pen.pos(at), pos], stroke);
-            let half = 4.0;
+            let half = if picked { 5.5 } else { 4.0 };
             let diamond = vec![
                 pos + vec2(0.0, -half),
                 pos + vec2(half, 0.0),

@@ -1,7 +1,7 @@
 //! The menus. Each entry is a command; what makes no sense now is gray, what is chosen bears a tick.
 
 use egui::containers::menu::{MenuButton, SubMenuButton};
-use egui::{Button, MenuBar, Popup, RichText, Ui};
+use egui::{Button, MenuBar, Popup, RichText, ScrollArea, Ui};
 
 use crate::knife::MiddleLine;
 use crate::units::{LengthUnit, MassUnit};
@@ -10,6 +10,7 @@ use crate::window::bench::BenchPage;
 use crate::window::commands::{Command, Snap, Work};
 use crate::window::filing::{After, FileWish};
 use crate::window::hands;
+use crate::window::keyboard::keep_in_sight;
 use crate::window::next::{Next, point_at};
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
@@ -31,6 +32,9 @@ const OUTLINE_WORK: [Command; 10] = [
     Command::Work(Work::MirrorDown),
     Command::Work(Work::MirrorUp),
 ];
+
+/// Room kept under a long menu, screen points.
+const UNDER_PX: f32 = 16.0;
 
 /// What the menus remember between frames.
 #[derive(Clone, Debug, Default)]
@@ -84,7 +88,12 @@ impl Menus<'_> {
         let (response, inner) = MenuButton::new(name).ui(ui, |ui| {
             ui.set_min_width(230.0);
             self.focus_next = state.open != Some(name) && (key || state.by_key);
-            content(self, ui);
+            // In a low window a long menu rolls.
+            let room = ui.ctx().content_rect().bottom() - ui.max_rect().top() - UNDER_PX;
+            ScrollArea::vertical().max_height(room).show(ui, |ui| {
+                content(self, ui);
+                keep_in_sight(ui);
+            });
             self.focus_next = false;
         });
         let down = response.has_focus() && ui.input_mut(|i| hands::OPEN_MENU.taken(i));
