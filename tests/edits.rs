@@ -19,6 +19,9 @@ mod fitted;
 #[path = "edits/grinding.rs"]
 mod grinding;
 #[cfg(test)]
+#[path = "edits/grown.rs"]
+mod grown;
+#[cfg(test)]
 #[path = "edits/naming.rs"]
 mod naming;
 #[cfg(test)]
@@ -30,6 +33,9 @@ mod outline;
 #[cfg(test)]
 #[path = "edits/rack.rs"]
 mod rack;
+#[cfg(test)]
+#[path = "edits/rounded.rs"]
+mod rounded;
 #[cfg(test)]
 #[path = "edits/sizes.rs"]
 mod sizes;

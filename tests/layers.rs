@@ -7,6 +7,8 @@
 //! It does not follow macros that build paths from pieces, nor a method of a lower room that hands out a type of a
 //! higher one (which could not be written without naming the higher one somewhere).
 
+#[path = "layers/codes.rs"]
+mod codes;
 #[path = "layers/source.rs"]
 mod source;
 #[path = "layers/walk.rs"]

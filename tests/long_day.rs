@@ -1,4 +1,5 @@
-//! A long day at the bench, in short: random hands, many edits with unlimited undo, many frames. `examples/long_day.rs` runs the same for hours.
+//! A long day at the bench, in short: random hands, as many as `TANGWRIGHT_ACTIONS` says, many edits with unlimited undo, many frames. `examples/long_day.rs` runs
+//! the same for hours.
 
 #![expect(
     clippy::expect_used,
@@ -18,6 +19,11 @@ use tangwright::edit::History;
 use tangwright::knife::orchard_set;
 
 const ACTIONS: u32 = 250;
+/// Says how many instead.
+const ACTIONS_VARIABLE: &str = "TANGWRIGHT_ACTIONS";
+/// Windows they are played on, and how many on one at most: with every other one a picture lies under the knife.
+const WINDOWS: u32 = 2;
+const MOST_A_WINDOW: u32 = 500;
 const EDITS: usize = 1_500;
 const FRAMES: u32 = 300;
 /// 200 MB for 10 000 steps of undo.
@@ -53,13 +59,23 @@ fn many_edits_cost_little() {
 }
 
 fn random_hands_break_nothing() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let mut hail = Hail::new(folder.path(), 7);
-    for _ in 0..ACTIONS {
-        hail.act();
-        hail.check();
+    let asked = std::env::var(ACTIONS_VARIABLE).ok();
+    let actions = asked.map_or(ACTIONS, |n| n.parse().expect("a number of actions"));
+    let a_window = actions.div_ceil(WINDOWS).min(MOST_A_WINDOW);
+    let mut left = actions;
+    for seed in 7.. {
+        let folder = tempfile::tempdir().expect("a folder");
+        let mut hail = Hail::new(folder.path(), seed);
+        for _ in 0..a_window.min(left) {
+            hail.act();
+            hail.check();
+            left -= 1;
+        }
+        hail.there_and_back();
+        if left == 0 {
+            break;
+        }
     }
-    hail.there_and_back();
 }
 
 fn frames_cost_nothing() {

@@ -7,6 +7,9 @@
     reason = "helpers of a test may stop it with a message"
 )]
 
+#[path = "pictures/bench.rs"]
+#[expect(dead_code, reason = "shared with the tests of pictures")]
+mod camera;
 #[path = "common/dropped.rs"]
 mod dropped;
 #[path = "common/mask.rs"]
@@ -29,5 +32,7 @@ mod bench;
 mod files;
 #[path = "window_picture/laying.rs"]
 mod laying;
+#[path = "window_picture/sheets.rs"]
+mod sheets;
 #[path = "window_picture/tracing.rs"]
 mod tracing;

@@ -92,6 +92,12 @@ fn slot(play: f64) -> Words {
         .say(format!(" {word} than the tang is thick"))
 }
 
+/// The largest radius of a slot's corners that a tang with square ones goes through, mm: (r − c)·√2 − r = 0 gives r = c·(2 + √2). Without play the slot
+/// has to be as square as the tang.
+pub(super) fn corner_that_passes_mm(clearance_mm: f64) -> f64 {
+    clearance_mm.max(0.0) * (2.0 + std::f64::consts::SQRT_2)
+}
+
 /// A slot with round corners does not take a tang with square ones, unless the clearance makes up for it.
 fn corners(guard: &Guard, place: Option<Point>) -> Option<Finding> {
     let (r, c) = (guard.slot_corner_mm, guard.clearance_mm);
@@ -104,7 +110,13 @@ fn corners(guard: &Guard, place: Option<Point>) -> Option<Finding> {
     }
     // Rounding a square corner by q takes (√2 − 1)·q off its diagonal, and moves the arcs' centers alike: q = r − c keeps
     // the clearance all round.
-    let round = r - c;
+    let mend = say("Round the tang's corners by ").mm(r - c);
+    let passes = corner_that_passes_mm(c);
+    let mend = if passes > 0.0 {
+        mend.say(", or file the slot's to ").mm(passes)
+    } else {
+        mend.say(", or file the slot's square")
+    };
     let what = say("The guard's slot has corners of ")
         .mm(r)
         .say("; a square tang stands ")
@@ -116,7 +128,7 @@ fn corners(guard: &Guard, place: Option<Point>) -> Option<Finding> {
             .about(Subject::Guard)
             .measured(over, 0.0)
             .why(say("the guard stops short of the shoulder"))
-            .mend(say("Round the tang's corners by ").mm(round)),
+            .mend(mend),
     )
 }
 
@@ -193,7 +205,15 @@ mod tests {
         // Without clearance the corner stands (√2 − 1)·r over; r = 1: 0.414.
         let f = find(&guarded(0.0, 1.0), "guard-corner");
         assert!((f.measured_mm.unwrap() - (2.0_f64.sqrt() - 1.0)).abs() < 1e-12);
-        assert_eq!(f.mend.to_string(), "Round the tang's corners by 1 mm");
+        assert_eq!(
+            f.mend.to_string(),
+            "Round the tang's corners by 1 mm, or file the slot's square"
+        );
+        let f = find(&guarded(0.02, 1.0), "guard-corner");
+        assert_eq!(
+            f.mend.to_string(),
+            "Round the tang's corners by 0.98 mm, or file the slot's to 0.07 mm"
+        );
         // It clears when c = r·(1 − 1/√2); for r = 0.08 that is 0.0234.
         assert_eq!(guard_codes(&guarded(0.025, 0.08)), [""; 0]);
     }

@@ -7,7 +7,7 @@ use super::bench::Bench;
 use super::opening::Opening;
 use super::ready::mends;
 use super::words::Words;
-use super::{Finding, Severity, Subject, Thresholds, check, landmark, mend_words, web};
+use super::{Finding, Severity, Subject, Thresholds, check, guard, landmark, mend_words, web};
 use crate::geometry::outline_faults;
 use crate::knife::{Id, Knife, KnifeSet, LandmarkKind, Mend, guess_landmarks, knife_faults};
 use crate::weighing::{WeighUp, weigh};
@@ -70,6 +70,11 @@ fn candidate(bench: &Bench<'_>, finding: &Finding) -> Option<Mend> {
         "guard-tight" | "guard-loose" => {
             let clearance_mm = finding.wanted_mm? / 2.0;
             Some(Mend::FitGuard { clearance_mm })
+        }
+        "guard-corner" => {
+            let guard = bench.knife.guard.as_ref()?;
+            let radius_mm = guard::corner_that_passes_mm(guard.clearance_mm);
+            Some(Mend::FileSlotCorners { radius_mm })
         }
         _ => None,
     }

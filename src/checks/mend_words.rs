@@ -35,6 +35,11 @@ pub(super) fn told(mend: &Mend, knife: &Knife) -> Words {
             let now = play(say("the slot is "), now).say(" than the tang now, ");
             play(now, *clearance_mm).say(" after")
         }
+        Mend::FileSlotCorners { radius_mm } => {
+            let now = knife.guard.as_ref().map_or(0.0, |g| g.slot_corner_mm);
+            let words = say("the slot's corners have ").mm(now).say(" now, ");
+            words.mm(*radius_mm).say(" after; the tang stays square")
+        }
         Mend::RoundCorners {
             nodes, radius_mm, ..
         } => say(match nodes.len() {

@@ -59,6 +59,11 @@ pub enum Mend {
         /// The clearance, mm.
         clearance_mm: f64,
     },
+    /// The corners of the guard's slot are filed to another radius.
+    FileSlotCorners {
+        /// The radius, mm; 0 files them square.
+        radius_mm: f64,
+    },
 }
 
 /// Why a mend was not made.
@@ -100,6 +105,7 @@ impl Mend {
             Self::SeatLandmarks { places } if places.len() > 1 => "set the landmarks",
             Self::SeatLandmarks { .. } => "set the landmark",
             Self::FitGuard { .. } => "fit the slot",
+            Self::FileSlotCorners { .. } => "file the slot's corners",
         }
     }
 
@@ -141,6 +147,11 @@ impl Mend {
             Self::FitGuard { clearance_mm } => {
                 let guard = knife.guard.as_mut().ok_or(MendError::Gone)?;
                 guard.clearance_mm = *clearance_mm;
+                Ok(())
+            }
+            Self::FileSlotCorners { radius_mm } => {
+                let guard = knife.guard.as_mut().ok_or(MendError::Gone)?;
+                guard.slot_corner_mm = *radius_mm;
                 Ok(())
             }
             Self::RoundCorners {

@@ -5,13 +5,17 @@
     reason = "helpers of a test may stop it with a message"
 )]
 
+use std::collections::BTreeMap;
 use std::path::Path;
+use std::sync::Arc;
 
 use egui::{Event, Key, Modifiers, PointerButton, Pos2, vec2};
 use egui_kittest::Harness;
 
+use tangwright::checks::{Finding, Thresholds, check};
 use tangwright::files::{Folders, Over, save_design};
-use tangwright::knife::{orchard_set, set_faults};
+use tangwright::knife::{Id, Knife, KnifeSet, LaidPicture, Material, orchard_set, set_faults};
+use tangwright::weighing::{WeighUp, weigh};
 use tangwright::window::{Action, Command, StartOptions, Workshop};
 
 /// Size of the window, points.
@@ -72,13 +76,61 @@ const WORDS: [&str; 12] = [
 pub(crate) struct Hail {
     pub(crate) window: Harness<'static, Workshop>,
     state: u64,
+    fresh: BTreeMap<Id, Fresh>,
+}
+
+/// What a weigh-up and the checks told of a knife, and all they went by.
+struct Fresh {
+    knife: Arc<Knife>,
+    materials: Vec<Material>,
+    thresholds: Thresholds,
+    weigh: WeighUp,
+    findings: Vec<Finding>,
+}
+
+impl Fresh {
+    fn of(knife: &Arc<Knife>, set: &KnifeSet, thresholds: &Thresholds) -> Self {
+        let up = weigh(knife, set);
+        Self {
+            knife: Arc::clone(knife),
+            materials: set.materials.clone(),
+            thresholds: thresholds.clone(),
+            findings: check(knife, set, &up, thresholds),
+            weigh: up,
+        }
+    }
+
+    /// Whether it would come out the same again.
+    fn is_of(&self, knife: &Arc<Knife>, set: &KnifeSet, thresholds: &Thresholds) -> bool {
+        Arc::ptr_eq(&self.knife, knife)
+            && self.materials == set.materials
+            && self.thresholds == *thresholds
+    }
+}
+
+/// A picture of 400 × 200 pixels with a dark plate on it, in this folder, across a knife.
+fn laid(folder: &Path, knife: &Knife) -> LaidPicture {
+    let path = folder.join("plate.png");
+    let dark = |x: u32, y: u32| (50..350).contains(&x) && (60..140).contains(&y);
+    let gray = |x, y| image::Luma([if dark(x, y) { 30_u8 } else { 200 }]);
+    image::GrayImage::from_fn(400, 200, gray)
+        .save(&path)
+        .unwrap();
+    let bounds = knife.contour().bounds();
+    let file = path.display().to_string();
+    LaidPicture::new(file, (400, 200), bounds.center(), bounds.width())
 }
 
 impl Hail {
-    /// A window on the orchard set, saved in this folder, with all it keeps there too.
+    /// A window on the orchard set, saved in this folder, with all it keeps there too. With every odd seed a picture lies under the first knife.
     pub(crate) fn new(folder: &Path, seed: u64) -> Self {
         let file = folder.join("set.tangwright");
-        save_design(&file, &orchard_set(), Over::Anything).unwrap();
+        let mut set = orchard_set();
+        if !seed.is_multiple_of(2) {
+            let knife = Arc::make_mut(&mut set.knives[0]);
+            knife.picture = Some(laid(folder, knife));
+        }
+        save_design(&file, &set, Over::Anything).unwrap();
         let workshop = Workshop::start(StartOptions {
             file: Some(file),
             folders: Some(Folders::under(&folder.join("home"))),
@@ -92,6 +144,7 @@ impl Hail {
         Self {
             window,
             state: seed,
+            fresh: BTreeMap::new(),
         }
     }
 
@@ -183,14 +236,30 @@ impl Hail {
     }
 
     /// What holds after every action.
-    pub(crate) fn check(&self) {
+    pub(crate) fn check(&mut self) {
+        // What the last frame asked for is done in the next; then nothing waits.
+        self.window.step();
+        self.window.step();
         let state = self.window.state();
         let set = state.history().set();
         assert_eq!(set_faults(set), vec![]);
         let here = state.session().knife;
         assert!(here.is_none_or(|id| set.knife(id).is_some()), "{here:?}");
+        let preferences = &state.session().preferences;
+        let (mut thresholds, _) = Thresholds::with_changes(&preferences.figures);
+        if let Some(service) = preferences.services.chosen() {
+            thresholds = thresholds.for_service(&service);
+        }
+        self.fresh.retain(|id, _| set.knife(*id).is_some());
         for knife in &set.knives {
-            assert!(state.results().of(knife.id).is_some(), "{}", knife.name);
+            let shown = state.results().of(knife.id).unwrap();
+            assert!(Arc::ptr_eq(&shown.knife, knife), "{} is old", knife.name);
+            let fresh = self.fresh.remove(&knife.id);
+            let fresh = fresh.filter(|fresh| fresh.is_of(knife, set, &thresholds));
+            let fresh = fresh.unwrap_or_else(|| Fresh::of(knife, set, &thresholds));
+            assert_eq!(shown.weigh, fresh.weigh, "{}", knife.name);
+            assert_eq!(shown.findings, fresh.findings, "{}", knife.name);
+            self.fresh.insert(knife.id, fresh);
         }
         let view = state.session().view();
         assert!(view.px_per_mm.is_finite() && view.px_per_mm > 0.0);

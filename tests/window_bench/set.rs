@@ -1,5 +1,7 @@
 //! The set in the window: side by side, one over the other, the table, copying, shared materials, the way out.
 
+use std::sync::Arc;
+
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
@@ -8,7 +10,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use crate::common::{press, window};
 use crate::filed::{at_home, write_into};
 use tangwright::edit::Carried;
-use tangwright::knife::{KnifeSet, orchard_set};
+use tangwright::knife::{Knife, KnifeSet, orchard_set};
 use tangwright::weighing::{BarWork, bars_needed, weigh};
 use tangwright::window::{BenchPage, Workshop};
 
@@ -128,33 +130,72 @@ fn two_lie_one_over_the_other_with_balance_and_mass_along_them() {
     assert!(told(&window).contains(&format!("{other} (dashed)")));
 }
 
+/// What is copied stands on the knife it is copied from, and the other is without it or has another.
 #[test]
 fn grind_holes_and_handle_are_copied_in_one_step_each() {
-    let set = orchard_set();
     for what in Carried::ALL {
+        let mut set = orchard_set();
+        let here = set.knives[0].id;
+        let source = set.knives[1..].iter().find(|k| what.is_on(k));
+        let from = source.map(|k| k.id).unwrap();
+        bare(Arc::make_mut(&mut set.knives[0]), what);
         let mut window = at_the_set(set.clone());
-        let [here, other] = {
-            let state = window.state();
-            let compared = state
-                .session()
-                .set
-                .compared(state.history().set(), state.session().knife);
-            compared.unwrap()
-        };
-        let there = what.is_on(set.knife(other).unwrap());
+        window.state_mut().session_mut().set.with = Some(from);
+        window.run();
         window
             .get_by_label(&format!("Copy {}", what.name()))
             .click();
         window.run();
         let history = window.state().history();
-        assert_eq!(history.undo_depth(), usize::from(there), "{what:?}");
-        if there {
-            let label = format!("copy {}", what.name());
-            assert_eq!(history.undo_label(), Some(label.as_str()));
-            assert!(what.is_on(history.set().knife(here).unwrap()));
-            press(&mut window, Modifiers::COMMAND, Key::Z);
-            assert_eq!(*window.state().history().set(), set);
+        assert_eq!(history.undo_depth(), 1, "{what:?}");
+        let label = format!("copy {}", what.name());
+        assert_eq!(history.undo_label(), Some(label.as_str()));
+        let (own, from) = (history.set().knife(here).unwrap(), set.knife(from).unwrap());
+        assert_eq!(n_of(own, what), n_of(from, what), "{what:?}");
+        // Nothing but the one knife changed.
+        assert_eq!(history.set().knives[1..], set.knives[1..]);
+        press(&mut window, Modifiers::COMMAND, Key::Z);
+        assert_eq!(*window.state().history().set(), set);
+    }
+}
+
+/// A knife that has nothing of a kind gives nothing, and says so.
+#[test]
+fn what_is_not_there_can_not_be_copied() {
+    for what in Carried::ALL {
+        let mut set = orchard_set();
+        bare(Arc::make_mut(&mut set.knives[1]), what);
+        let mut window = at_the_set(set.clone());
+        let label = format!("Copy {}", what.name());
+        let button = window.get_by_label(&label);
+        let gray = button.accesskit_node().is_disabled();
+        button.click();
+        window.run();
+        assert!(gray, "{what:?}");
+        assert_eq!(window.state().history().undo_depth(), 0, "{what:?}");
+        assert_eq!(*window.state().history().set(), set);
+    }
+}
+
+/// Takes what can be copied off a knife.
+fn bare(knife: &mut Knife, what: Carried) {
+    match what {
+        Carried::Grind => knife.grinding.grinds.clear(),
+        Carried::Holes => {
+            knife.cut_outs.clear();
+            knife.rows.clear();
         }
+        Carried::Handle => knife.handle = None,
+    }
+    assert!(!what.is_on(knife));
+}
+
+/// How many of it a knife has.
+fn n_of(knife: &Knife, what: Carried) -> usize {
+    match what {
+        Carried::Grind => knife.grinding.grinds.len(),
+        Carried::Holes => knife.cut_outs.len() + knife.rows.len(),
+        Carried::Handle => usize::from(knife.handle.is_some()),
     }
 }
 

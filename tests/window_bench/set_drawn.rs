@@ -2,11 +2,12 @@
 
 use egui::{Pos2, Rect, Shape};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 
 use crate::set::at_the_set;
 use tangwright::edit::{Edit, apply};
 use tangwright::knife::{Knife, KnifeSet, orchard_set};
+use tangwright::weighing::weigh;
 use tangwright::window::Workshop;
 
 /// Width of the lines of the knife on the drawing, and of the dashed one over it, screen points.
@@ -122,6 +123,71 @@ fn one_over_the_other_both_share_scale_and_shoulder_line() {
         _ => false,
     });
     assert!(open, "the line of mass of the bright knife");
+}
+
+/// Fulcrums of a page: three corners, the uppermost first; whether it is filled.
+fn fulcrums(shapes: &[Shape]) -> Vec<(Pos2, bool)> {
+    let found = shapes.iter().filter_map(|shape| match shape {
+        Shape::Path(path) if path.closed && path.points.len() == 3 => {
+            let [at, a, b] = path.points[..] else {
+                return None;
+            };
+            // As high as wide, near enough: no arrow of a list.
+            let stands = (a.x + b.x - 2.0 * at.x).abs() < 0.01 && a.y == b.y && a.y > at.y + 8.0;
+            stands.then_some((at, path.fill != egui::Color32::TRANSPARENT))
+        }
+        _ => None,
+    });
+    found.collect()
+}
+
+/// What is told as a balance after a name, mm, and half of its last digit.
+fn told_balance(words: &str, name: &str) -> (f64, f64) {
+    let part = words.split("; ").find(|part| part.starts_with(name));
+    let part = part.unwrap_or_else(|| panic!("{name} is not told in {words}"));
+    let told = part.split("balance ").nth(1).unwrap_or_default();
+    let number = told.trim_end_matches(" mm").replace('\u{2212}', "-");
+    let decimals = number.split_once('.').map_or(0, |(_, d)| d.len());
+    let mm = number
+        .parse()
+        .unwrap_or_else(|_| panic!("{told} is no length"));
+    (mm, 0.5 * 0.1_f64.powi(i32::try_from(decimals).unwrap_or(0)))
+}
+
+/// Both balance points are those of the two weigh-ups: in words, and as two fulcrums at their places under the shoulder line they share, the bright knife's
+/// filled, the dashed one's in outline.
+#[test]
+fn one_over_the_other_both_balance_where_the_weigh_up_says() {
+    let set = orchard_set();
+    let mut window = at_the_set(set.clone());
+    window.get_by_label("One over the other").click();
+    window.run();
+    let mut pairs = 0;
+    for other in 1..set.knives.len() {
+        let (first, second) = (&set.knives[0], &set.knives[other]);
+        window.state_mut().session_mut().set.with = Some(second.id);
+        window.run();
+        let balance = |knife: &Knife| weigh(knife, &set).total.unwrap().balance_mm;
+        let (here, there) = (balance(first), balance(second));
+        let node = window.get_by_label("one over the other");
+        let words = node.accesskit_node().value().unwrap();
+        for (knife, mm) in [(first, here), (second, there)] {
+            let (told, half) = told_balance(&words, &knife.name);
+            assert!((told - mm).abs() <= half + 1e-9, "{words}: {mm}");
+        }
+        let shapes = shapes(&window);
+        let (scale, shoulder) = scale_and_shoulder(steel(first), outlines(&shapes)[0]);
+        let found = fulcrums(&shapes);
+        assert_eq!(found.len(), 2, "{found:?}");
+        for (mm, filled) in [(here, true), (there, false)] {
+            let (at, _) = found.iter().find(|(_, own)| *own == filled).unwrap();
+            let wanted = shoulder + scale * mm as f32;
+            assert!((at.x - wanted).abs() < 1.0, "{at:?}: {wanted}");
+        }
+        // They are told apart, or the test would not see them changed.
+        pairs += usize::from((scale * (here - there) as f32).abs() > 4.0);
+    }
+    assert!(pairs >= 1, "no two knives balance apart");
 }
 
 /// Twenty knives do not shrink to threads: the page is rolled, and the last is reached and taken.

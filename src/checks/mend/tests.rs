@@ -6,7 +6,7 @@ use super::super::testing::{
 };
 use super::*;
 use crate::geometry::Point;
-use crate::knife::{CutShape, Filling, Purpose, Row, RowPath, Spot};
+use crate::knife::{CutShape, Filling, Guard, Purpose, Row, RowPath, Spot};
 
 /// The mend that is offered for a finding.
 fn offered(knife: &Knife, finding: &Finding) -> Option<ShopMend> {
@@ -236,6 +236,41 @@ fn a_mend_that_would_break_another_rule_is_not_offered() {
     mended(&knife, "small-for-cutting");
 }
 
+/// A tang of 4 × 12 mm with square corners, in a slot that is 2c larger and has corners of radius r: the tang's corner, c in from both sides, lies in
+/// the slot while it is within r of the arc's middle, (r − c)·√2 ≤ r. At the mend's radius it just is; a hundredth more, and it is not.
+#[test]
+fn a_slot_s_corners_are_filed_until_a_square_tang_passes() {
+    for c in [0.0, 0.01, 0.025] {
+        let mut knife = guarded(14.0);
+        let guard = knife.guard.as_mut().unwrap();
+        (guard.clearance_mm, guard.slot_corner_mm) = (c, 1.0);
+        let (after, own) = mended(&knife, "guard-corner");
+        assert_eq!(own.mend.label(), "file the slot's corners");
+        let filed = after.guard.unwrap();
+        let stands_in = |r: f64| (r - c) * 2.0_f64.sqrt() > r + 1e-9;
+        assert!(!stands_in(filed.slot_corner_mm), "{}", filed.slot_corner_mm);
+        assert!(stands_in(filed.slot_corner_mm + 0.01));
+        // Nothing else of the guard is touched, nor the tang.
+        let untouched = Guard {
+            slot_corner_mm: 1.0,
+            ..filed
+        };
+        assert_eq!(Some(&untouched), knife.guard.as_ref());
+        assert_eq!(after.outline, knife.outline);
+        let told = own.told.to_string();
+        assert!(
+            told.starts_with("the slot's corners have 1 mm now, "),
+            "{told}"
+        );
+    }
+    // A slot that is narrower than the tang has to be square.
+    let mut pressed = guarded(14.0);
+    let guard = pressed.guard.as_mut().unwrap();
+    (guard.clearance_mm, guard.slot_corner_mm) = (-0.02, 1.0);
+    let (after, _) = mended(&pressed, "guard-corner");
+    assert_eq!(after.guard.unwrap().slot_corner_mm, 0.0);
+}
+
 #[test]
 fn what_is_clamped_is_not_offered_to_be_changed() {
     let mut knife = with(3.36, Purpose::Alignment, Filling::Nothing);
@@ -287,6 +322,10 @@ fn a_mend_that_finds_nothing_says_so() {
         size_mm: 3.0,
     };
     assert!(gone.make(&mut knife).is_err());
-    let no_guard = Mend::FitGuard { clearance_mm: 0.0 };
-    assert!(no_guard.make(&mut knife).is_err());
+    for no_guard in [
+        Mend::FitGuard { clearance_mm: 0.0 },
+        Mend::FileSlotCorners { radius_mm: 0.0 },
+    ] {
+        assert!(no_guard.make(&mut knife).is_err());
+    }
 }

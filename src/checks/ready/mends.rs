@@ -186,7 +186,8 @@ fn faults_of(knife: &Knife, mend: &Mend) -> usize {
         Mend::DropCutOut { .. }
         | Mend::SizeHoles { .. }
         | Mend::SeatLandmarks { .. }
-        | Mend::FitGuard { .. } => return 0,
+        | Mend::FitGuard { .. }
+        | Mend::FileSlotCorners { .. } => return 0,
     };
     let contour = match of {
         None => Some(knife.contour()),

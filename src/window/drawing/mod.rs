@@ -2,6 +2,7 @@
 
 mod aids;
 mod beam;
+mod comb;
 mod findings;
 mod fitted;
 mod from_above;

@@ -1,8 +1,9 @@
-//! The knife itself: steel, cut-outs, landmarks, the curvature comb.
+//! The knife itself: steel, cut-outs, landmarks.
 
 use egui::{Align2, Color32, Stroke, vec2};
 
 use super::Pen;
+use super::comb::draw_comb;
 use super::handles::landmark_flag;
 use super::relief::{draw_ground_faces, draw_ground_lines};
 use crate::geometry::{Piece, Point};
@@ -11,12 +12,6 @@ use crate::units::{Mass, print_mass};
 use crate::window::commands::picked_nodes;
 use crate::window::results::{KnifeResults, ShownCutOut};
 use crate::window::session::{Session, Tool};
-
-/// Teeth of the comb on one piece.
-const TEETH: u32 = 24;
-/// Screen length of a tooth for a curve of 10 mm radius, points.
-const TOOTH_PX: f64 = 60.0;
-const TOOTH_RADIUS_MM: f64 = 10.0;
 
 /// Draws the knife. Over a picture it is drawn by its lines alone, so that the picture is seen through it.
 pub(super) fn draw_steel(
@@ -151,31 +146,4 @@ fn worked_on(knife: &Knife, session: &Session) -> Option<Vec<Piece>> {
     }
     let stretch = knife.outline.stretch_of(&nodes)?;
     knife.outline.pieces_of(stretch)
-}
-
-/// Teeth square to the outline, as long as it is curved there: a fair curve has a fair comb.
-fn draw_comb<'a>(pen: &Pen<'_>, pieces: impl Iterator<Item = &'a Piece>) {
-    let stroke = Stroke::new(1.0, pen.palette.guide.gamma_multiply(0.8));
-    for piece in pieces {
-        if matches!(piece, Piece::Line(_)) {
-            continue;
-        }
-        let mut last = None;
-        for i in 0..=TEETH {
-            let t = f64::from(i) / f64::from(TEETH);
-            let Some(direction) = piece.direction(t) else {
-                continue;
-            };
-            let at = piece.eval(t);
-            // Outward is to the right of a counterclockwise outline.
-            let outward = crate::geometry::Vec2::new(direction.y, -direction.x);
-            let tooth = piece.curvature(t) * TOOTH_RADIUS_MM * TOOTH_PX / pen.view.px_per_mm;
-            let end = at + outward * tooth.clamp(-200.0, 200.0);
-            pen.line(at, end, stroke);
-            if let Some(last) = last {
-                pen.line(last, end, stroke);
-            }
-            last = Some(end);
-        }
-    }
 }

@@ -91,6 +91,9 @@ impl Dice {
             6 => Mend::SeatLandmarks {
                 places: LandmarkKind::ALL.map(|kind| (kind, self.point())).to_vec(),
             },
+            7 if self.once_in(2) => Mend::FileSlotCorners {
+                radius_mm: self.number(0.0, 1.0),
+            },
             7 => Mend::FitGuard {
                 clearance_mm: self.number(-0.1, 0.2),
             },
