@@ -124,8 +124,9 @@ fn units_are_switched_in_the_bar() {
 }
 
 #[test]
-fn larger_text_leaves_the_knife_its_size() {
+fn larger_text_leaves_the_knife_the_size_the_maker_gave_it() {
     let mut harness = window(Workshop::new(set()));
+    press(&mut harness, Modifiers::NONE, Key::T);
     let size = |harness: &Harness<'_, Workshop>| {
         let session = harness.state().session();
         let zoom = f64::from(harness.ctx.zoom_factor());
@@ -150,6 +151,57 @@ fn larger_text_leaves_the_knife_its_size() {
     );
     press(&mut harness, Modifiers::COMMAND, Key::Num0);
     assert_eq!(harness.ctx.zoom_factor(), 1.0);
+}
+
+/// Each knife, whether it is on the drawing then or not: a window that was another size, or larger text, leaves none cut off.
+#[test]
+fn a_knife_the_maker_left_as_it_was_fitted_is_fitted_again() {
+    let mut harness = window(Workshop::new(set()));
+    let fits = |harness: &Harness<'_, Workshop>| {
+        let session = harness.state().session();
+        let canvas = session.canvas.unwrap();
+        let knife = session.knife.unwrap();
+        let bounds = harness.state().results().of(knife).unwrap().bounds();
+        let mut fitted = session.view();
+        fitted.fit(canvas, bounds);
+        (fitted == session.view(), session.view().px_per_mm)
+    };
+    press(&mut harness, Modifiers::NONE, Key::PageDown);
+    press(&mut harness, Modifiers::NONE, Key::PageUp);
+    let (_, large) = fits(&harness);
+    harness.set_size(egui::vec2(1000.0, 700.0));
+    harness.run();
+    let (fit, small) = fits(&harness);
+    assert!(fit && small < 0.9 * large, "{small} {large}");
+    // Fitted before the window was made smaller.
+    press(&mut harness, Modifiers::NONE, Key::PageDown);
+    assert!(fits(&harness).0);
+    press(&mut harness, Modifiers::COMMAND, Key::Plus);
+    assert!(fits(&harness).0);
+    // From now on the view is the maker's own.
+    press(&mut harness, Modifiers::NONE, Key::Plus);
+    let own = harness.state().session().view();
+    harness.set_size(egui::vec2(1300.0, 800.0));
+    harness.run();
+    assert_eq!(harness.state().session().view(), own);
+}
+
+/// With text at twice its size 1280 pixels are 640 points: nothing of the bar at the top lies over anything else.
+#[test]
+fn in_a_narrow_window_the_bar_at_the_top_drops_what_has_no_room() {
+    let mut harness = window(Workshop::new(set()));
+    for width in [1440.0, 1000.0, 860.0, 760.0, 640.0] {
+        harness.set_size(egui::vec2(width, 480.0));
+        harness.run();
+        let pages = harness.get_by_label("Build sheet").rect();
+        for switch in ["Millimeters", "Grams"] {
+            let Some(node) = harness.query_by_label(switch) else {
+                assert!(width < 900.0, "{switch} at {width}");
+                continue;
+            };
+            assert!(node.rect().left() > pages.right(), "{switch} at {width}");
+        }
+    }
 }
 
 #[test]

@@ -173,7 +173,10 @@ impl Workshop {
             && let Some(view) = self.session.view_mut()
         {
             view.fit(canvas, bounds);
-            self.session.fitted = Some((canvas.size(), *view));
+            let fitted = (canvas.size(), *view);
+            self.session
+                .fitted
+                .extend(self.session.knife.map(|id| (id, fitted)));
         }
     }
 }

@@ -24,6 +24,9 @@ use entry::{Name, Reading, core, edit};
 /// One step of an arrow key in a length field, mm.
 const STEP_MM: f64 = 0.1;
 
+/// Between the edge of a field and what is in it, screen points.
+pub(super) const FIELD_MARGIN: egui::Vec2 = egui::vec2(6.0, 3.0);
+
 /// Longest name of a knife or a set, characters: more does not fit in the rack or on a template.
 const LONGEST_NAME: usize = 80;
 

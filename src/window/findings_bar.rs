@@ -195,6 +195,7 @@ fn finding_ui(
     let length = |mm: f64| say.fine(mm);
     let mut job = LayoutJob::default();
     let size = theme::READ_OUT;
+    let line = ui.fonts_mut(|fonts| fonts.row_height(&FontId::proportional(size)));
     let own = palette.finding(finding.severity);
     let head = format!("{}  ", finding.severity.name());
     job.append(&head, DOT_ROOM, text_format(size, own));
@@ -208,7 +209,8 @@ fn finding_ui(
         .wrap()
         .min_size(vec2(ui.available_width(), 0.0));
     let row = ui.add(row);
-    let first_line = row.rect.left_top() + vec2(7.0, 11.0);
+    let middle = ui.spacing().button_padding.y + 0.5 * line;
+    let first_line = row.rect.left_top() + vec2(7.0, middle);
     severity_mark(ui, first_line, finding.severity, palette);
     row
 }

@@ -44,7 +44,9 @@ impl Workshop {
         }
         let shrink = f64::from(self.text_percent) / f64::from(percent);
         self.session.preferences.true_px_per_mm *= shrink;
-        for view in self.session.views.values_mut() {
+        // A view the maker has left as it was fitted stays one, and is fitted again.
+        let fitted = self.session.fitted.values_mut().map(|(_, view)| view);
+        for view in self.session.views.values_mut().chain(fitted) {
             view.px_per_mm *= shrink;
         }
         self.text_percent = percent;

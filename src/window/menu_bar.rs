@@ -13,6 +13,10 @@ use super::shown::Shown;
 use crate::edit::Edit;
 use crate::units::{LengthUnit, MassUnit, print_number};
 
+/// Room that the scale takes with the units of mass, and with those of length too, points.
+const MASSES_ROOM: f32 = 160.0;
+const LENGTHS_ROOM: f32 = 320.0;
+
 /// What the bar remembers between frames.
 #[derive(Clone, Debug, Default)]
 pub struct MenuBarState {
@@ -43,7 +47,7 @@ pub(super) fn menu_bar_ui(
         let left = pages_ui(ui, left + 14.0, shown, session, actions);
         let right = ui
             .with_layout(Layout::right_to_left(Align::Center), |ui| {
-                right_ui(ui, shown, session, actions);
+                right_ui(ui, row.right() - left, shown, session, actions);
                 ui.min_rect().left()
             })
             .inner;
@@ -156,9 +160,18 @@ fn state_text(shown: &Shown<'_>) -> String {
     }
 }
 
-/// Units and scale, drawn from right to left.
-fn right_ui(ui: &mut Ui, shown: &Shown<'_>, session: &Session, actions: &mut Vec<Action>) {
+/// Units and scale, drawn from right to left, as far as there is room: the units are in the Bench menu too.
+fn right_ui(
+    ui: &mut Ui,
+    room: f32,
+    shown: &Shown<'_>,
+    session: &Session,
+    actions: &mut Vec<Action>,
+) {
     scale_ui(ui, shown, session, actions);
+    if room < MASSES_ROOM {
+        return;
+    }
     ui.add_space(6.0);
     switch_ui(
         ui,
@@ -170,6 +183,9 @@ fn right_ui(ui: &mut Ui, shown: &Shown<'_>, session: &Session, actions: &mut Vec
             ("g", Command::Masses(MassUnit::Gram)),
         ],
     );
+    if room < LENGTHS_ROOM {
+        return;
+    }
     ui.add_space(6.0);
     switch_ui(
         ui,

@@ -11,6 +11,7 @@ mod bench;
 mod cards;
 mod carry_out;
 mod commands;
+mod dashes;
 mod desk;
 mod dialogs;
 mod drawing;

@@ -299,6 +299,8 @@ pub struct Session {
     pub picked: Vec<Thing>,
     /// What was picked when the cards last looked.
     pub picked_on_cards: Vec<Thing>,
+    /// Whether what was just picked is still to be brought into sight on its card.
+    pub pick_to_show: bool,
     /// The knife that is being renamed in the rack.
     pub renaming: Option<Id>,
     /// Where each knife was last looked at.
@@ -351,9 +353,9 @@ pub struct Session {
     pub scribe_open: bool,
     /// What the next forging of the bar shall be.
     pub forging: super::cards::Forging,
-    /// Size of the drawing a knife was last fitted to, and the view that came of it: while the maker leaves that view, it is
-    /// fitted again when the size changes.
-    pub fitted: Option<(egui::Vec2, View)>,
+    /// Size of the drawing each knife was last fitted to, and the view that came of it: while the maker leaves that view, it is
+    /// fitted again when the size is another.
+    pub fitted: BTreeMap<Id, (egui::Vec2, View)>,
     /// Whether the pointer is over the drawing itself, not over something lying on it.
     pub over_ground: bool,
     /// Whether the keyboard is on a thing of the drawing.

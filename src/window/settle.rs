@@ -101,9 +101,13 @@ impl Workshop {
         self.look_anew();
         self.look_for_mend();
         self.point_on();
-        let resized = self.session.fitted.is_some_and(|(size, view)| {
+        let fitted = self
+            .session
+            .knife
+            .and_then(|id| self.session.fitted.get(&id));
+        let resized = fitted.is_some_and(|(size, view)| {
             let canvas = self.session.canvas.map(|canvas| canvas.size());
-            view == self.session.view() && canvas.is_some_and(|now| now != size)
+            *view == self.session.view() && canvas.is_some_and(|now| now != *size)
         });
         let unseen = self.session.canvas.is_some()
             && self

@@ -6,7 +6,7 @@ use crate::catalog::{MaterialCategory, materials_in};
 use crate::edit::Edit;
 use crate::knife::{Filling, KnifeSet, Material, Purpose};
 use crate::window::desk::Desk;
-use crate::window::fields::FieldId;
+use crate::window::fields::{FIELD_MARGIN, FieldId};
 
 /// A labelled list; `add` fills it.
 pub(in crate::window) fn choice_ui(
@@ -19,6 +19,8 @@ pub(in crate::window) fn choice_ui(
 ) {
     ui.vertical(|ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
+        // As high as a field, and its words as far in.
+        ui.spacing_mut().button_padding = FIELD_MARGIN;
         let name = ui.label(RichText::new(label).small().color(desk.shown.palette.quiet));
         // The frame of the button comes on top of the width asked for.
         let width = ui.available_width();

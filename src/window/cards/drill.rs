@@ -4,7 +4,8 @@ use egui::{RichText, Role, Sense, Ui, WidgetInfo};
 
 use super::choice::{filling_name, use_ui};
 use super::{
-    Card, OnCard, Say, card_frame_ui, caution_ui, drill_pick, heading_ui, hint_ui, pin_fit, plan,
+    Card, OnCard, Say, card_frame_ui, caution_ui, drill_pick, heading_ui, hint_ui, in_sight,
+    pin_fit, plan,
 };
 use crate::catalog::{Drill, nearest_drills};
 use crate::edit::{Change, Edit, Thing};
@@ -34,7 +35,9 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         for (line, group) in lines.iter().zip(&on.results.openings) {
             line_ui(ui, desk, line, group);
         }
-        let picked = drill_pick::picked_ui(ui, desk, on);
+        let picked = in_sight(ui, desk, Card::Drill, |ui, desk| {
+            drill_pick::picked_ui(ui, desk, on)
+        });
         let in_hand = matches!(desk.session.tool, Tool::Drill | Tool::Slot);
         if !picked || in_hand {
             next_ui(ui, desk, on);

@@ -10,6 +10,9 @@ use crate::knife::{Fixing, Handle, HandlePart, Liner, PartKind, Tang, TangHole, 
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field, note_ui, number_field};
 
+/// How far a hint beside a field stands lower than the field's name, points.
+const HINT_DOWN_PX: f32 = 18.0;
+
 /// The wood and the glue of a handle until the maker chooses others.
 pub(in crate::window) const FIRST_WOOD: &str = "wood_walnut_english";
 pub(in crate::window) const FIRST_GLUE: &str = "epoxy_cured";
@@ -132,6 +135,8 @@ fn swell_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, new: &mut Handle) 
             new.rounding = value;
             typed = true;
         }
+        // Level with what stands in the field, which has its name above it.
+        right.add_space(HINT_DOWN_PX);
         hint_ui(right, desk, "2 is oval, 10 nearly square");
     });
     typed

@@ -48,6 +48,7 @@ use super::results::KnifeResults;
 use super::session::Session;
 use super::shown::Shown;
 use super::theme;
+use super::tools::Gesture;
 use crate::checks::Subject;
 use crate::edit::Thing;
 use crate::knife::{Knife, KnifeSet};
@@ -62,6 +63,9 @@ pub(in crate::window) use plan::{PlanWish, shown_plan};
 pub(in crate::window) use say::{Say, sentence, with_plus};
 pub(in crate::window) use weigh_ins::NewWeighIn;
 pub(in crate::window) use wrap::WrapWish;
+
+/// So much of what is picked is brought into sight on its card, points.
+const PICKED_PX: f32 = 220.0;
 
 /// The knife a card speaks of.
 #[derive(Clone, Copy)]
@@ -185,12 +189,34 @@ fn open_for_pick(ui: &Ui, session: &mut Session) {
         return;
     }
     session.picked_on_cards.clone_from(&session.picked);
+    session.pick_to_show = !session.picked.is_empty();
     if let Some(thing) = session.picked.first() {
         open(ui, card_of(*thing));
         if let Some(part) = grind::part_of(*thing) {
             session.grind_part = Some(part);
         }
     }
+}
+
+/// Draws what is picked, and brings it into sight once the pointer has let go. After a drag the cards stay where they are: the maker may be reading its effect
+/// on another one.
+fn in_sight<R>(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    card: Card,
+    add: impl FnOnce(&mut Ui, &mut Desk<'_>) -> R,
+) -> R {
+    let drawn = ui.scope(|ui| add(ui, desk));
+    let session = &mut *desk.session;
+    session.pick_to_show &= session.gesture == Gesture::Idle;
+    let own = session.picked.first().is_some_and(|t| card_of(*t) == card);
+    if session.pick_to_show && own && !ui.input(|i| i.pointer.any_down()) {
+        session.pick_to_show = false;
+        let mut rect = drawn.response.rect;
+        rect.max.y = rect.max.y.min(rect.top() + PICKED_PX);
+        ui.scroll_to_rect(rect, None);
+    }
+    drawn.inner
 }
 
 fn open(ui: &Ui, card: Card) {

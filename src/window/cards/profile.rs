@@ -3,7 +3,9 @@
 use egui::Ui;
 
 use super::choice::{BLADE_SHELVES, choice_ui, material_ui};
-use super::{Card, OnCard, card_frame_ui, caution_ui, flaws, learned, profile_pick, resize};
+use super::{
+    Card, OnCard, card_frame_ui, caution_ui, flaws, in_sight, learned, profile_pick, resize,
+};
 use crate::catalog::BladeUse;
 use crate::edit::{Change, Edit};
 use crate::knife::{Material, Stock};
@@ -23,7 +25,9 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         learned::learned_ui(ui, desk, on);
         flaws::flaws_ui(ui, desk, on);
         resize::resize_ui(ui, desk, on);
-        profile_pick::picked_ui(ui, desk, on);
+        in_sight(ui, desk, Card::Profile, |ui, desk| {
+            profile_pick::picked_ui(ui, desk, on);
+        });
     });
 }
 

@@ -67,7 +67,8 @@ pub(super) fn corner_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, node: 
         if corner {
             radius_ui(left, desk, on, (fields[0], node), rounded);
         }
-        if let Some(n) = count_field(right, desk, fields[1], "parts", parts, MOST_SPLIT) {
+        let beside = if corner { right } else { left };
+        if let Some(n) = count_field(beside, desk, fields[1], "parts", parts, MOST_SPLIT) {
             desk.session.work.parts = n;
         }
     });

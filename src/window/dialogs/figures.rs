@@ -15,9 +15,13 @@ use crate::window::shown::Shown;
 /// Decimals of figures without a unit.
 const DECIMALS: u8 = 2;
 /// Width of a field with its name above it, points.
-const FIELD_PX: f32 = 240.0;
-/// Width of the words behind it, points.
-const SOURCE_PX: f32 = 300.0;
+const FIELD_PX: f32 = 220.0;
+/// Height of a field with its name above it, points.
+const ROW_PX: f32 = 40.0;
+/// Width of the button at the end of a line, points.
+const BACK_PX: f32 = 70.0;
+/// Room for the scroll bar, points.
+const BAR_PX: f32 = 8.0;
 
 /// Draws the dialog. Figures act as soon as they are typed; closing changes nothing.
 pub(super) fn figures_ui(
@@ -112,35 +116,47 @@ fn figure_ui(ui: &mut Ui, desk: &mut Desk<'_>, figure: &Figure, now: f64, usual:
     let own = desk.session.preferences.figures.contains_key(figure.key);
     let mut given = None;
     ui.horizontal(|ui| {
-        ui.allocate_ui(egui::vec2(FIELD_PX, 40.0), |ui| {
+        // The words have all the room between field and button, level with what stands in the field.
+        // The scroll bar keeps clear of the button.
+        let between = 2.0 * ui.spacing().item_spacing.x + BAR_PX;
+        let source = (ui.available_width() - FIELD_PX - BACK_PX - between).max(BACK_PX);
+        ui.allocate_ui(egui::vec2(FIELD_PX, ROW_PX), |ui| {
             ui.set_width(FIELD_PX);
             given = value_ui(ui, desk, figure, now);
         });
-        ui.allocate_ui_with_layout(
-            egui::vec2(SOURCE_PX, 40.0),
-            egui::Layout::bottom_up(egui::Align::Min),
-            |ui| {
-                ui.set_width(SOURCE_PX);
-                ui.add_space(4.0);
-                let told = format!(
-                    "usually {}; {}",
-                    printed(figure, usual, &desk.session.preferences),
-                    figure.source
-                );
-                ui.label(RichText::new(told).small().color(palette.quiet));
-            },
-        );
-        let back = Button::new("As usual");
-        let named = format!("{} as usual", figure.name);
-        let back = ui.add_enabled(own, back);
-        back.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, own, &named));
-        if back.clicked() {
-            desk.session.preferences.figures.remove(figure.key);
-        }
+        let low = egui::Layout::bottom_up(egui::Align::Min);
+        ui.allocate_ui_with_layout(egui::vec2(source, ROW_PX), low, |ui| {
+            ui.set_width(source);
+            ui.add_space(7.0);
+            let told = format!(
+                "usually {}; {}",
+                printed(figure, usual, &desk.session.preferences),
+                figure.source
+            );
+            ui.label(RichText::new(told).small().color(palette.quiet));
+        });
+        let low = egui::Layout::bottom_up(egui::Align::Max);
+        ui.allocate_ui_with_layout(egui::vec2(BACK_PX, ROW_PX), low, |ui| {
+            ui.set_width(BACK_PX);
+            if own {
+                back_ui(ui, desk, figure);
+            }
+        });
     });
     note_ui(ui, desk, &[field_of(figure)]);
     if let Some(value) = given {
         take(desk, figure, value, usual);
+    }
+}
+
+/// The button that puts back a figure of the maker's own.
+fn back_ui(ui: &mut Ui, desk: &mut Desk<'_>, figure: &Figure) {
+    ui.add_space(2.0);
+    let back = ui.add(Button::new("As usual"));
+    let named = format!("{} as usual", figure.name);
+    back.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &named));
+    if back.clicked() {
+        desk.session.preferences.figures.remove(figure.key);
     }
 }
 

@@ -3,6 +3,7 @@
 use egui::{Sense, Shape, Stroke, Ui};
 
 use crate::geometry::{self, Point};
+use crate::window::dashes::dashed;
 use crate::window::theme::Palette;
 
 /// A knife fitted into a strip: its outline, and that of its handle if it has one of its own. Quiet where the knife can't be made as asked.
@@ -40,20 +41,14 @@ pub(super) fn picture_ui(
     let outline: Vec<egui::Pos2> = steel.iter().map(|p| on_screen(*p)).collect();
     let color = if sound { palette.line } else { palette.quiet };
     let shoulder = on_screen(Point::new(0.0, center.y)).x;
-    painter.extend(Shape::dashed_line(
-        &[
-            egui::pos2(shoulder, rect.top()),
-            egui::pos2(shoulder, rect.bottom()),
-        ],
-        Stroke::new(1.0, palette.quiet),
-        3.0,
-        4.0,
-    ));
+    let ends = [rect.top(), rect.bottom()].map(|y| egui::pos2(shoulder, y));
+    let quiet = Stroke::new(1.0, palette.quiet);
+    painter.extend(dashed(&ends, quiet, 3.0, 4.0));
     painter.add(Shape::closed_line(outline, Stroke::new(1.5, color)));
     let mut handle: Vec<egui::Pos2> = handle.iter().map(|p| on_screen(*p)).collect();
     handle.extend(handle.first().copied());
-    let dashed = Stroke::new(1.2, palette.quiet);
-    painter.extend(Shape::dashed_line(&handle, dashed, 7.0, 4.0));
+    let quiet = Stroke::new(1.2, palette.quiet);
+    painter.extend(dashed(&handle, quiet, 7.0, 4.0));
 }
 
 /// The box around points; none when it has no size.

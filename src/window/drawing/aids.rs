@@ -65,8 +65,7 @@ fn draw_middle_line(pen: &Pen<'_>, knife: &Knife, session: &Session) {
             let y = pen.pos(Point::new(0.0, y_mm)).y;
             let ends = [pos2(pen.canvas.left(), y), pos2(pen.canvas.right(), y)];
             let stroke = Stroke::new(1.2, pen.palette.guide);
-            pen.painter
-                .extend(Shape::dashed_line(&ends, stroke, 12.0, 5.0));
+            pen.dashed_path(&ends, stroke, (12.0, 5.0));
             let at = pos2(pen.canvas.right() - 10.0, y - 4.0);
             let words = "alike";
             pen.text(at, Align2::RIGHT_BOTTOM, words, 11.5, pen.palette.guide);

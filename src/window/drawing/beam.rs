@@ -37,7 +37,7 @@ pub(super) fn draw_beam(pen: &Pen<'_>, results: &KnifeResults, session: &Session
             .map_or_else(String::new, ToString::to_string);
         let text = format!("no balance yet: {why}");
         let at = pos2(f32::midpoint(left, right), y + 10.0);
-        pen.text(at, Align2::CENTER_TOP, &text, 12.0, palette.stop);
+        pen.text_on_plate(at, Align2::CENTER_TOP, &text, 12.0, palette.stop);
         return y;
     };
     let x = pen.pos(Point::new(total.balance_mm, 0.0)).x;
@@ -61,6 +61,6 @@ pub(super) fn draw_beam(pen: &Pen<'_>, results: &KnifeResults, session: &Session
         format!("balance {}", lengths.print_signed(balance))
     };
     let at = pos2(x, y + 24.0);
-    pen.text(at, Align2::CENTER_TOP, &text, 13.0, palette.bright);
+    pen.text_on_plate(at, Align2::CENTER_TOP, &text, 13.0, palette.bright);
     y
 }

@@ -20,8 +20,7 @@ pub(super) fn draw_handle(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults) 
     if !results.handle_points.is_empty() {
         let mut points: Vec<_> = results.handle_points.iter().map(|p| pen.pos(*p)).collect();
         points.extend(points.first().copied());
-        let dashes = Shape::dashed_line(&points, Stroke::new(1.2, color), 7.0, 4.0);
-        pen.painter.extend(dashes);
+        pen.dashed_path(&points, Stroke::new(1.2, color), (7.0, 4.0));
     }
     for part in &handle.parts {
         let x = part.from_x_mm;

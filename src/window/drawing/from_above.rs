@@ -5,7 +5,7 @@ use egui::{
 };
 
 use super::handles::Bench;
-use super::{Pen, fitted, look_around};
+use super::{Pen, draw_section_line, fitted, look_around};
 use crate::edit::{Change, Edit, Thing};
 use crate::geometry::Point;
 use crate::knife::{Knife, Taper};
@@ -57,10 +57,11 @@ pub(super) fn from_above_ui(
         shown.palette,
     );
     press(&response, &pen, knife, session, actions);
-    draw_words(&pen, &strip, knife);
     draw_bar(&pen, &strip, &results.bar);
     draw_guard(&pen, &strip, knife);
     draw_shoulder_line(&pen, rect);
+    draw_section_line(&pen, rect, shown, session);
+    draw_words(&pen, &strip, knife);
     if let Some(taper) = &knife.grinding.taper {
         let mut bench = Bench {
             ui,
@@ -110,7 +111,7 @@ fn draw_words(pen: &Pen<'_>, strip: &Strip, knife: &Knife) {
         text.push_str(" · double-click it to taper the bar");
     }
     let at = strip.rect.min + vec2(12.0, 5.0);
-    pen.text(at, Align2::LEFT_TOP, &text, 11.0, pen.palette.quiet);
+    pen.text_on_plate(at, Align2::LEFT_TOP, &text, 11.0, pen.palette.quiet);
 }
 
 fn draw_bar(pen: &Pen<'_>, strip: &Strip, bar: &Bar) {
@@ -206,6 +207,8 @@ fn stations_ui(
         let number = Align2::CENTER_BOTTOM.anchor_size(under, galley.size());
         if number.left() > number_ends + 4.0 {
             number_ends = number.right();
+            let plate = number.expand2(vec2(3.0, 0.0));
+            bench.pen.painter.rect_filled(plate, 3.0, palette.ground);
             bench.pen.painter.galley(number.min, galley, color);
         }
     }

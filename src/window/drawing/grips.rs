@@ -1,6 +1,6 @@
 //! What of the grinds can be held on the drawing: heights on the grind line, plunge lines, the nodes of fullers.
 
-use egui::{EventFilter, Id, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{EventFilter, Id, Rect, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 
 use super::Pen;
 use super::handles::Bench;
@@ -183,17 +183,17 @@ pub(super) fn fullers_ui(bench: &mut Bench<'_, '_>, session: &mut Session, knife
 
 fn draw_middle_line(pen: &Pen<'_>, fuller: &Fuller) {
     let n = fuller.path.nodes.len();
-    let color = pen.palette.quiet;
+    let mut line = Vec::new();
     for piece in (0..n.saturating_sub(1)).filter_map(|i| fuller.path.piece(i)) {
         let steps: u8 = match piece {
             crate::geometry::Piece::Line(_) => 1,
             _ => 24,
         };
-        let mut last = pen.pos(piece.start());
-        for i in 1..=steps {
-            let next = pen.pos(piece.eval(f64::from(i) / f64::from(steps)));
-            pen.dashed(pos2(last.x, last.y), next, color);
-            last = next;
+        if line.is_empty() {
+            line.push(pen.pos(piece.start()));
         }
+        let along = (1..=steps).map(|i| piece.eval(f64::from(i) / f64::from(steps)));
+        line.extend(along.map(|p| pen.pos(p)));
     }
+    pen.dashed_path(&line, Stroke::new(1.0, pen.palette.quiet), (3.0, 4.0));
 }

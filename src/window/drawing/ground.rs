@@ -12,6 +12,9 @@ const TICK_PX: f64 = 7.0;
 /// Least distance of ruler numbers, screen points.
 const NUMBER_PX: f64 = 56.0;
 
+/// Length of a tick that bears a number, screen points.
+const LONG_TICK_PX: f32 = 12.0;
+
 /// Steps of the ruler, mm, finest first.
 fn steps(unit: LengthUnit) -> Vec<f64> {
     match unit {
@@ -77,6 +80,10 @@ pub(super) fn draw_ground(pen: &Pen<'_>, session: &Session) {
         let sy = pen.pos(Point::new(0.0, y)).y;
         pen.painter.hline(pen.canvas.x_range(), sy, stroke);
     }
+    // A template has a shoulder line of its own, and words this one would strike through.
+    if session.show_template {
+        return;
+    }
     let x = pen.pos(Point::ZERO).x;
     pen.dashed(
         pos2(x, pen.canvas.top()),
@@ -97,7 +104,7 @@ pub(super) fn draw_ruler(pen: &Pen<'_>, whole: Rect, session: &Session) {
         let sx = pen.pos(Point::new(x, 0.0)).x;
         let turn = x / coarse;
         let long = (turn - turn.round()).abs() < 1e-6;
-        let length = if long { 12.0 } else { 5.0 };
+        let length = if long { LONG_TICK_PX } else { 5.0 };
         pen.painter
             .vline(sx, strip.bottom() - length..=strip.bottom(), stroke);
         if long {
@@ -113,7 +120,9 @@ pub(super) fn draw_ruler(pen: &Pen<'_>, whole: Rect, session: &Session) {
     if let Some(pointer) = session.pointer {
         let sx = pen.pos(pointer).x;
         let mark = Stroke::new(1.5, pen.palette.bright);
-        pen.painter.vline(sx, strip.y_range(), mark);
+        // Below the numbers, which it would strike through.
+        pen.painter
+            .vline(sx, strip.bottom() - LONG_TICK_PX..=strip.bottom(), mark);
     }
     let edge = Stroke::new(1.0, pen.palette.card_edge);
     pen.painter.hline(strip.x_range(), strip.bottom(), edge);

@@ -9,6 +9,7 @@ mod from_above;
 mod grips;
 mod ground;
 mod handles;
+mod names;
 mod overlay;
 mod pen;
 mod picture;
@@ -28,7 +29,7 @@ use egui::{PointerButton, Rect, Role, Sense, WidgetInfo};
 use super::action::Action;
 use super::hands;
 use super::preview::Lines;
-use super::session::{Session, Tool};
+use super::session::{Preferences, Session, Tool};
 use super::shown::Shown;
 use super::theme::Palette;
 use super::tools;
@@ -45,7 +46,7 @@ const RULER_PX: f32 = 26.0;
 const FROM_ABOVE_PX: f32 = 96.0;
 /// Height of the section: this share of the whole, within bounds, screen points.
 const SECTION_SHARE: f32 = 0.24;
-const SECTION_PX: std::ops::RangeInclusive<f32> = 140.0..=190.0;
+const SECTION_PX: std::ops::RangeInclusive<f32> = 140.0..=240.0;
 /// The drawing keeps at least this height; what lies under it goes first, screen points.
 const LEAST_CANVAS_PX: f32 = 300.0;
 
@@ -85,8 +86,16 @@ pub(super) fn drawing_ui(
     actions: &mut Vec<Action>,
 ) {
     let whole = ui.max_rect();
-    let parts = Parts::of(whole, session);
+    let bare = session.show_template || shown.knife(session.knife).is_none();
+    let parts = Parts::of(whole, &session.preferences, bare);
     let canvas = parts.canvas;
+    // A knife is fitted into another size of the drawing before the next frame, which nothing else may ask for.
+    if session
+        .canvas
+        .is_none_or(|before| before.size() != canvas.size())
+    {
+        ui.ctx().request_repaint();
+    }
     session.canvas = Some(canvas);
     let name = shown
         .knife(session.knife)
@@ -132,8 +141,11 @@ pub(super) fn drawing_ui(
     fitted::draw_flaws(&pen, knife);
     fitted::weakest_ui(ui, &pen, results, session);
     aids::draw_aids(&pen, knife, results, session);
+    // Words come after the lines that would strike them through.
+    draw_section_line(&pen, canvas, shown, session);
     let beam_y = beam::draw_beam(&pen, results, session);
     handles::things_ui(ui, &pen, shown, session, actions);
+    names::draw_names(&pen, knife, results, session);
     wish::wish_ui(ui, &pen, (knife, results), beam_y, shown, session, actions);
     if session.tool == Tool::Shift && session.preferences.ground {
         grips::grips_ui(ui, &pen, shown, session, actions);
@@ -147,44 +159,30 @@ pub(super) fn drawing_ui(
     if let Some(rect) = parts.from_above {
         from_above::from_above_ui(ui, rect, &pen, shown, session, actions);
     }
-    let over_all = Pen::new(ui.painter_at(whole), canvas, view, shown.palette);
-    draw_section_line(&over_all, parts.from_above, shown, session);
     if let Some(rect) = parts.section {
         section::section_ui(ui, rect, &pen, shown, session, actions);
     }
     findings::draw_findings(&pen, shown, results, session);
     findings::draw_ready(&pen, shown, results, session);
+    let over_all = Pen::new(ui.painter_at(whole), canvas, view, shown.palette);
     overlay::draw_gesture(ui, &over_all, shown, session);
     ground::draw_ruler(&pen, whole, session);
     toolbar::toolbar_ui(ui, canvas, shown, session, actions);
 }
 
-/// A dotted line where the section is taken, through the drawing and the knife from above.
-fn draw_section_line(
-    pen: &Pen<'_>,
-    from_above: Option<Rect>,
-    shown: &Shown<'_>,
-    session: &Session,
-) {
+/// A dotted line where the section is taken, through the drawing or the knife from above.
+fn draw_section_line(pen: &Pen<'_>, area: Rect, shown: &Shown<'_>, session: &Session) {
     let Some(section) = shown.kept.section.section() else {
         return;
     };
     let x = pen.pos(crate::geometry::Point::new(section.x_mm, 0.0)).x;
-    let strip = from_above.unwrap_or(Rect::from_min_max(
-        pen.canvas.left_bottom(),
-        pen.canvas.right_bottom(),
-    ));
+    if !area.x_range().contains(x) {
+        return;
+    }
     let width = if session.section.pinned { 1.6 } else { 1.0 };
-    let (top, bottom) = (pen.canvas.top(), strip.bottom());
     let stroke = egui::Stroke::new(width, pen.palette.guide);
-    let dots = egui::Shape::dashed_line(
-        &[egui::pos2(x, top), egui::pos2(x, bottom)],
-        stroke,
-        1.5,
-        4.0,
-    );
-    let area = pen.canvas.union(strip);
-    pen.painter.with_clip_rect(area).extend(dots);
+    let ends = [area.top(), area.bottom()].map(|y| egui::pos2(x, y));
+    pen.dashed_path(&ends, stroke, (1.5, 4.0));
 }
 
 /// What lies where.
@@ -195,13 +193,13 @@ struct Parts {
 }
 
 impl Parts {
-    /// Shares the room out. In a low window the section goes first, then the knife from above; under a template there is neither.
-    fn of(whole: Rect, session: &Session) -> Self {
-        let preferences = &session.preferences;
+    /// Shares the room out. In a low window the section goes first, then the knife from above; under a template, or where there is no knife, there
+    /// is neither.
+    fn of(whole: Rect, preferences: &Preferences, bare: bool) -> Self {
         let top = whole.top() + RULER_PX;
         let mut bottom = whole.bottom();
         let mut take = |wanted: bool, height: f32| {
-            if !wanted || session.show_template || bottom - top - height < LEAST_CANVAS_PX {
+            if !wanted || bare || bottom - top - height < LEAST_CANVAS_PX {
                 return None;
             }
             let lower = bottom;

@@ -19,7 +19,7 @@ use crate::window::tools::{
 /// Says one line in the middle of an empty drawing.
 pub(super) fn draw_empty(pen: &Pen<'_>, text: &str) {
     let at = pen.canvas.center();
-    pen.text(at, Align2::CENTER_CENTER, text, 15.0, pen.palette.quiet);
+    pen.text_on_plate(at, Align2::CENTER_CENTER, text, 15.0, pen.palette.quiet);
 }
 
 /// Draws what is under way.
@@ -86,7 +86,13 @@ pub(super) fn draw_gesture(ui: &Ui, pen: &Pen<'_>, shown: &Shown<'_>, session: &
         Gesture::Draft { nodes, .. } => draw_draft(pen, session, nodes, pos),
         // The curve of a saw that was bent aside is drawn in its place.
         Gesture::Measure { .. } if session.saw.as_ref().is_some_and(SawLine::is_bowed) => {}
-        Gesture::Measure { from, to, .. } => draw_measure(pen, session, *from, *to),
+        Gesture::Measure { from, to, held } => {
+            draw_measured(pen, *from, *to);
+            // What the saw's line does is told by its strip, once it is drawn.
+            if *held || session.tool != Tool::Saw {
+                tell_measured(pen, session, *from, *to);
+            }
+        }
         Gesture::Slot { from } => {
             if let Some((pos, snapped)) = aim(ui, shown, session) {
                 let width = session.drill.slot_width_mm;
@@ -308,13 +314,16 @@ fn draw_draft(pen: &Pen<'_>, session: &Session, nodes: &[DraftNode], pos: Option
     }
 }
 
-fn draw_measure(pen: &Pen<'_>, session: &Session, from: Point, to: Point) {
+fn draw_measured(pen: &Pen<'_>, from: Point, to: Point) {
     let stroke = Stroke::new(1.8, pen.palette.bright);
     pen.line(from, to, stroke);
     for end in [from, to] {
         pen.painter
             .circle_stroke(pen.pos(end), 4.0, Stroke::new(1.5, pen.palette.bright));
     }
+}
+
+fn tell_measured(pen: &Pen<'_>, session: &Session, from: Point, to: Point) {
     let d = to - from;
     let lengths = session.preferences.fine_lengths();
     let angle = if d.hypot() > 0.0 { d.atan2() } else { 0.0 };

@@ -1,14 +1,18 @@
 //! A painter that takes model millimeters.
 
 use egui::{
-    Align2, Color32, FontId, Painter, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo,
+    Align2, Color32, FontId, Painter, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo, vec2,
 };
 
 use crate::geometry::Point;
 
+use crate::window::dashes::dashed;
 use crate::window::results::Fill;
 use crate::window::theme::Palette;
 use crate::window::view::View;
+
+/// How far the plate under words reaches beyond them at either side, screen points.
+const PLATE_PX: f32 = 3.0;
 
 /// Paints in model millimeters on the screen.
 pub(super) struct Pen<'a> {
@@ -53,8 +57,12 @@ impl<'a> Pen<'a> {
     }
 
     pub(super) fn dashed(&self, a: Pos2, b: Pos2, color: Color32) {
-        let dashes = Shape::dashed_line(&[a, b], Stroke::new(1.0, color), 3.0, 4.0);
-        self.painter.extend(dashes);
+        self.dashed_path(&[a, b], Stroke::new(1.0, color), (3.0, 4.0));
+    }
+
+    /// A path in dashes so long and so far apart, screen points.
+    pub(super) fn dashed_path(&self, path: &[Pos2], stroke: Stroke, (dash, gap): (f32, f32)) {
+        self.painter.extend(dashed(path, stroke, dash, gap));
     }
 
     pub(super) fn fill(&self, fill: &Fill, color: Color32) {
@@ -77,6 +85,24 @@ impl<'a> Pen<'a> {
     ) -> Rect {
         self.painter
             .text(at, align, text, FontId::proportional(size), color)
+    }
+
+    /// Words that lie over lines: a plate of the ground under them keeps them from being struck through.
+    pub(super) fn text_on_plate(
+        &self,
+        at: Pos2,
+        align: Align2,
+        text: &str,
+        size: f32,
+        color: Color32,
+    ) -> Rect {
+        let font = FontId::proportional(size);
+        let galley = self.painter.layout_no_wrap(text.to_owned(), font, color);
+        let rect = align.anchor_size(at, galley.size());
+        let plate = rect.expand2(vec2(PLATE_PX, 0.0));
+        self.painter.rect_filled(plate, 3.0, self.palette.ground);
+        self.painter.galley(rect.min, galley, color);
+        rect
     }
 }
 

@@ -54,8 +54,7 @@ pub(super) fn draw_ground_lines(pen: &Pen<'_>, results: &KnifeResults) {
             LineKind::Grind { .. } if !alike => {
                 let points: Vec<_> = line.drawn(STEP_MM).iter().map(|p| pen.pos(*p)).collect();
                 let stroke = Stroke::new(1.0, pen.palette.quiet);
-                pen.painter
-                    .extend(Shape::dashed_line(&points, stroke, 2.0, 4.0));
+                pen.dashed_path(&points, stroke, (2.0, 4.0));
             }
             LineKind::Reveal {
                 boundary_mm,

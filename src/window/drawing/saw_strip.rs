@@ -2,11 +2,10 @@
 
 use std::sync::Arc;
 
-use egui::{
-    Pos2, Rect, RichText, Role, Sense, Shape, Stroke, Ui, UiBuilder, WidgetInfo, pos2, vec2,
-};
+use egui::{Rect, RichText, Role, Sense, Shape, Stroke, Ui, WidgetInfo, vec2};
 
 use super::pen::Pen;
+use super::toolbar::strip_ui;
 
 use crate::edit::{AfterSaw, Change, Edit, EditError, lost_by_sawing};
 use crate::geometry::Point;
@@ -88,18 +87,16 @@ fn line_of(session: &Session) -> Option<[Point; 2]> {
 /// Draws the strip beside the tools.
 pub(super) fn saw_strip_ui(
     ui: &mut Ui,
-    at: Pos2,
-    canvas: Rect,
+    beside: (f32, Rect),
     knife: &Knife,
     shown: &Shown<'_>,
     session: &mut Session,
     actions: &mut Vec<Action>,
 ) {
-    let area = Rect::from_min_max(at, pos2(canvas.right() - 8.0, at.y + 70.0));
     let Some(own) = &session.saw else { return };
     let (line, bow, words) = (own.line, own.bow, lost_words(own));
     let mut wish = None;
-    ui.scope_builder(UiBuilder::new().max_rect(area), |ui| {
+    strip_ui(ui, beside, shown.palette, |ui| {
         ui.horizontal_wrapped(|ui| {
             for (name, what, act) in ACTS {
                 if ui.button(name).on_hover_text(what).clicked() {

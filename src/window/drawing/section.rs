@@ -186,6 +186,9 @@ fn numbers_ui(ui: &mut Ui, desk: &mut Desk<'_>, section: Option<&SectionView>) {
     }
     ui.spacing_mut().item_spacing = usual.0;
     ui.spacing_mut().interact_size.y = usual.1;
+    if !numbers.is_empty() {
+        ui.add_space(4.0);
+    }
     behind_ui(ui, desk, section);
 }
 

@@ -1,12 +1,11 @@
 //! The knife itself: steel, cut-outs, landmarks.
 
-use egui::{Align2, Color32, Stroke, vec2};
+use egui::{Align2, Color32, Stroke};
 
 use super::Pen;
 use super::comb::draw_comb;
-use super::handles::landmark_flag;
 use super::relief::{draw_ground_faces, draw_ground_lines};
-use crate::geometry::{Piece, Point};
+use crate::geometry::Piece;
 use crate::knife::{CutShape, Filling, Knife, LandmarkKind};
 use crate::units::{Mass, print_mass};
 use crate::window::commands::picked_nodes;
@@ -44,7 +43,7 @@ pub(super) fn draw_steel(
     pen.closed(&results.points, Stroke::new(1.8, palette.line));
     for kind in LandmarkKind::ALL {
         if let Some(at) = knife.landmark_point(kind) {
-            draw_landmark(pen, kind, at, session.tool == Tool::Shift);
+            pen.painter.circle_filled(pen.pos(at), 3.0, palette.line);
         }
     }
     for missing in &results.weigh.missing {
@@ -114,28 +113,6 @@ fn draw_cut_out_mass(pen: &Pen<'_>, cut: &ShownCutOut, removed: Option<f64>, ses
     let text = print_mass(Mass::g(grams), session.preferences.mass_unit, 1);
     let at = pen.pos(cut.cut_out.shape.center());
     pen.text(at, Align2::CENTER_CENTER, &text, 10.0, pen.palette.quiet);
-}
-
-/// A landmark's dot and name; with flags shown, the name stands beside the flag.
-fn draw_landmark(pen: &Pen<'_>, kind: LandmarkKind, at: Point, flagged: bool) {
-    let pos = pen.pos(at);
-    pen.painter.circle_filled(pos, 3.0, pen.palette.line);
-    let beside = match kind {
-        LandmarkKind::UpperShoulder | LandmarkKind::LowerShoulder | LandmarkKind::Butt => -9.0,
-        _ => 9.0,
-    };
-    let align = if beside < 0.0 {
-        Align2::RIGHT_CENTER
-    } else {
-        Align2::LEFT_CENTER
-    };
-    let down = if flagged || kind != LandmarkKind::Tip {
-        landmark_flag(kind)
-    } else {
-        -6.0
-    };
-    let at = pos + vec2(beside, down);
-    pen.text(at, align, kind.name(), 11.0, pen.palette.quiet);
 }
 
 /// The stretch between picked nodes while Scribe is in hand: its comb shows at once what work on it does.

@@ -1,8 +1,8 @@
 //! The tools hanging at the left of the drawing, and the strip of what the tool in hand can do.
 
 use egui::{
-    Align2, Color32, Painter, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, UiBuilder, WidgetInfo,
-    pos2, vec2,
+    Align2, Color32, Layout, Painter, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, UiBuilder,
+    WidgetInfo, pos2, vec2,
 };
 
 use super::saw_strip::saw_strip_ui;
@@ -18,9 +18,11 @@ use crate::window::tools::Gesture;
 /// Size of a tool where there is room, screen points.
 const TOOL_SIZE: egui::Vec2 = vec2(58.0, 52.0);
 /// A tool lower than this shows its picture alone; its name is told when it is pointed at, and to a screen reader.
-const NAMED_PX: f32 = 44.0;
+const NAMED_PX: f32 = 40.0;
 /// Least height of a tool, screen points.
 const LEAST_TOOL_PX: f32 = 26.0;
+/// Height of the strip of the tool in hand until it was drawn once, screen points.
+const STRIP_PX: f32 = 34.0;
 /// Height that the column needs besides the tools: its margins, and the button below it.
 const BESIDE_TOOLS_PX: f32 = 68.0;
 
@@ -71,12 +73,14 @@ pub(super) fn toolbar_ui(
         } else {
             palette.line
         };
-        let rise = if named { 8.0 } else { 0.0 };
+        // The lower the tool, the nearer its name comes to its picture and its edge.
+        let spare = size.y - NAMED_PX;
+        let rise = if named { 9.0 - spare / 12.0 } else { 0.0 };
         draw_icon(ui.painter(), tool, rect.center() - vec2(0.0, rise), color);
         if named {
             let label = if in_hand { palette.line } else { palette.quiet };
             ui.painter().text(
-                pos2(rect.center().x, rect.bottom() - 5.0),
+                pos2(rect.center().x, rect.bottom() - 3.5 - spare / 8.0),
                 Align2::CENTER_BOTTOM,
                 tool.name(),
                 egui::FontId::proportional(11.5),
@@ -93,45 +97,73 @@ pub(super) fn toolbar_ui(
         card.left_bottom() + vec2(0.0, 8.0),
         vec2(card.width(), 30.0),
     );
-    ui.scope_builder(UiBuilder::new().max_rect(below), |ui| {
+    let middle = Layout::centered_and_justified(egui::Direction::LeftToRight);
+    ui.scope_builder(UiBuilder::new().max_rect(below).layout(middle), |ui| {
         let on = session.show_template;
         let button = egui::Button::new("Preview")
             .selected(on)
-            .frame_when_inactive(true)
-            .min_size(below.size());
+            .frame_when_inactive(true);
         let hint = "Shows the template on the drawing as it will be printed and cut";
         if ui.add(button).on_hover_text(hint).clicked() {
             session.show_template = !on;
         }
     });
+    let beside = (card.right() + 12.0, canvas);
     if session.tool == Tool::Saw
         && !session.show_template
         && let Some((knife, _)) = shown.knife(session.knife)
     {
-        let at = pos2(card.right() + 12.0, card.top());
-        saw_strip_ui(ui, at, canvas, knife, shown, session, actions);
+        saw_strip_ui(ui, beside, knife, shown, session, actions);
     }
     if session.tool == Tool::Scribe
         && !session.show_template
         && let Some((knife, _)) = shown.knife(session.knife)
     {
-        let at = pos2(card.right() + 12.0, card.top());
-        scribe_strip_ui(ui, at, canvas, knife, palette, session, actions);
+        scribe_strip_ui(ui, beside, knife, palette, session, actions);
+    }
+}
+
+/// What the tool in hand can do, on a card of its own at the foot of the drawing: it covers no knife that is fitted, and no line strikes through its words.
+pub(super) fn strip_ui(
+    ui: &mut Ui,
+    (left, canvas): (f32, Rect),
+    palette: &Palette,
+    add: impl FnOnce(&mut Ui),
+) {
+    // As high as it came out in the last frame; its rows wrap where the window is narrow.
+    let id = ui.scope_id().with("height of the strip");
+    let height = ui.data(|d| d.get_temp::<f32>(id)).unwrap_or(STRIP_PX);
+    let top = (canvas.bottom() - 8.0 - height).max(canvas.top() + 10.0);
+    let area = Rect::from_min_max(
+        pos2(left, top),
+        pos2(canvas.right() - 8.0, canvas.bottom() - 8.0),
+    );
+    let drawn = ui.scope_builder(UiBuilder::new().max_rect(area), |ui| {
+        egui::Frame::new()
+            .fill(palette.bench)
+            .stroke(Stroke::new(1.0, palette.card_edge))
+            .corner_radius(8.0)
+            .inner_margin(egui::Margin::symmetric(8, 5))
+            .show(ui, add)
+            .response
+    });
+    let now = drawn.inner.rect.height();
+    if (now - height).abs() > 0.5 {
+        ui.data_mut(|d| d.insert_temp(id, now));
+        ui.ctx().request_repaint();
     }
 }
 
 /// What Scribe can do with the picked node, or with a new outline.
 fn scribe_strip_ui(
     ui: &mut Ui,
-    at: Pos2,
-    canvas: Rect,
+    beside: (f32, Rect),
     knife: &Knife,
     palette: &Palette,
     session: &mut Session,
     actions: &mut Vec<Action>,
 ) {
-    let area = Rect::from_min_max(at, pos2(canvas.right() - 8.0, at.y + 40.0));
-    ui.scope_builder(UiBuilder::new().max_rect(area), |ui| {
+    strip_ui(ui, beside, palette, |ui| {
         ui.horizontal_wrapped(|ui| {
             if let Gesture::Draft { nodes, .. } = &session.gesture {
                 let text = match nodes.len() {

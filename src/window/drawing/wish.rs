@@ -106,15 +106,17 @@ pub(super) fn wish_ui(
         tip + vec2(-0.7 * MARKER_PX, -1.3 * MARKER_PX),
         tip + vec2(0.7 * MARKER_PX, -1.3 * MARKER_PX),
     ];
+    // Open, so that the line of the balance ends at it.
+    let stroke = Stroke::new(1.6, color);
     pen.painter
-        .add(Shape::closed_line(marker, Stroke::new(1.6, color)));
+        .add(Shape::convex_polygon(marker, pen.palette.ground, stroke));
     if wanted.is_some() {
         let text = format!(
             "wanted {}",
             session.preferences.lengths().print_signed(Length::mm(mm))
         );
         let at = tip - vec2(0.0, 1.5 * MARKER_PX);
-        pen.text(at, Align2::CENTER_BOTTOM, &text, 12.0, pen.palette.bright);
+        pen.text_on_plate(at, Align2::CENTER_BOTTOM, &text, 12.0, pen.palette.bright);
     }
     response
         .on_hover_cursor(egui::CursorIcon::ResizeHorizontal)

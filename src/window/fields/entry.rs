@@ -3,7 +3,7 @@
 use egui::text::{CCursor, CCursorRange};
 use egui::{RichText, TextEdit, Ui};
 
-use super::{FieldDrafts, FieldId, Note};
+use super::{FIELD_MARGIN, FieldDrafts, FieldId, Note};
 use crate::knife::LONGEST_TEXT;
 use crate::window::action::Action;
 use crate::window::desk::Desk;
@@ -83,7 +83,7 @@ pub(super) fn edit(
         .id(id)
         .desired_width(f32::INFINITY)
         .char_limit(MOST_TYPED)
-        .margin(egui::vec2(6.0, 3.0))
+        .margin(FIELD_MARGIN)
         .text_color(color)
         .show(ui);
     let response = match name {
@@ -145,7 +145,7 @@ pub(super) fn area(
         .desired_width(f32::INFINITY)
         .desired_rows(rows)
         .char_limit(LONGEST_TEXT)
-        .margin(egui::vec2(6.0, 3.0));
+        .margin(FIELD_MARGIN);
     let response = ui.add(area).labelled_by(label.id);
     if fields.wanted == Some(field) {
         fields.wanted = None;

@@ -36,6 +36,17 @@ const OUTLINE_WORK: [Command; 10] = [
 /// Room kept under a long menu, screen points.
 const UNDER_PX: f32 = 16.0;
 
+/// What is shown, or gives its room to the drawing.
+const SHOWN: [Command; 7] = [
+    Command::Rack,
+    Command::Cards,
+    Command::Comb,
+    Command::Ground,
+    Command::Picture,
+    Command::FromAbove,
+    Command::Section,
+];
+
 /// What the menus remember between frames.
 #[derive(Clone, Debug, Default)]
 pub(super) struct MenusState {
@@ -199,13 +210,7 @@ impl Menus<'_> {
         self.entry_ui(ui, Command::KnifeAbove);
         self.entry_ui(ui, Command::KnifeBelow);
         ui.separator();
-        self.entry_ui(ui, Command::Rack);
-        self.entry_ui(ui, Command::Cards);
-        self.entry_ui(ui, Command::Comb);
-        self.entry_ui(ui, Command::Ground);
-        self.entry_ui(ui, Command::Picture);
-        self.entry_ui(ui, Command::FromAbove);
-        self.entry_ui(ui, Command::Section);
+        self.sub_menu_ui(ui, "Show", &SHOWN);
         self.sub_menu_ui(ui, "Snaps", &Snap::ALL.map(Command::Snap));
         ui.separator();
         let themes = [ThemeChoice::System, ThemeChoice::Blue, ThemeChoice::Paper];

@@ -153,7 +153,7 @@ fn add_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let knife = on.knife;
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        ui.spacing_mut().button_padding = egui::vec2(5.0, 2.0);
+        ui.spacing_mut().button_padding = egui::vec2(4.0, 2.0);
         ui.label(RichText::new("add").small().color(desk.shown.palette.quiet));
         let add = |desk: &mut Desk<'_>, grind: Option<Grind>| {
             if let Some(grind) = grind {
