@@ -1,5 +1,8 @@
 //! Every screen for eyes, keys and ears: text against what lies behind it, names for a screen reader, keys that reach everything and show where they are.
 
+#[path = "common/dropped.rs"]
+mod dropped;
+
 #[path = "access/colorless.rs"]
 mod colorless;
 #[path = "access/contrast.rs"]

@@ -242,7 +242,7 @@ fn empty_cards_say_the_next_step() {
     let mut window = window(Workshop::new(empty));
     window.get_by_label_contains("choose a starter with + in the rack");
     for (key, words) in [
-        (Key::F7, "press + to take a blade form"),
+        (Key::F7, "press + there and choose a blade"),
         (Key::F8, "Add a knife from the rack"),
         (Key::F9, "The bar the knives are cut from stands here"),
     ] {

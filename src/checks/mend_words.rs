@@ -8,7 +8,7 @@ use crate::knife::{CutShape, Id, Knife, LandmarkKind, Mend};
 /// A change of the steel that is not told, mm².
 const UNSEEN_MM2: f64 = 0.005;
 
-/// Before and after of a mend of the knife. Areas are told in mm², which even a maker of inches reads best so small.
+/// Before and after of a mend of the knife.
 pub(super) fn told(mend: &Mend, knife: &Knife) -> Words {
     let mut mended = knife.clone();
     if let Err(reason) = mend.make(&mut mended) {
@@ -28,7 +28,7 @@ pub(super) fn told(mend: &Mend, knife: &Knife) -> Words {
             .map_or_else(Words::default, |now| Words::default().mm(now).say(" now, "))
             .mm(*size_mm)
             .say(" after; ")
-            .say(steel_change(knife, &mended)),
+            .then(steel_change(knife, &mended)),
         Mend::SeatLandmarks { places } => seated(places, knife),
         Mend::FitGuard { clearance_mm } => {
             let now = knife.guard.as_ref().map_or(0.0, |guard| guard.clearance_mm);
@@ -49,13 +49,13 @@ pub(super) fn told(mend: &Mend, knife: &Knife) -> Words {
         .say(" sharp now, radius ")
         .mm(*radius_mm)
         .say(" after; ")
-        .say(steel_change(knife, &mended)),
+        .then(steel_change(knife, &mended)),
         Mend::JoinNodes { .. } | Mend::DropSpur { .. } => say(format!(
-            "{} nodes now, {} after; {}",
+            "{} nodes now, {} after; ",
             nodes(knife),
-            nodes(&mended),
-            steel_change(knife, &mended)
-        )),
+            nodes(&mended)
+        ))
+        .then(steel_change(knife, &mended)),
     }
 }
 
@@ -106,7 +106,7 @@ fn seated(places: &[(LandmarkKind, Point)], knife: &Knife) -> Words {
 }
 
 /// How much more steel there is after, seen from the side.
-fn steel_change(before: &Knife, after: &Knife) -> String {
+fn steel_change(before: &Knife, after: &Knife) -> Words {
     let steel = |knife: &Knife| {
         let contour = knife.contour();
         let openings = knife.all_cut_outs(&contour.index());
@@ -117,9 +117,9 @@ fn steel_change(before: &Knife, after: &Knife) -> String {
     };
     let change = steel(after) - steel(before);
     if change.abs() < UNSEEN_MM2 {
-        "no steel changes".to_owned()
+        say("no steel changes")
     } else {
-        format!("steel {change:+.2} mm²")
+        say("steel ").area_change(change)
     }
 }
 

@@ -5,7 +5,7 @@ use std::fmt;
 
 /// A phrase whose lengths are kept as numbers until somebody reads it.
 ///
-/// Its `Display` form gives millimeters to two decimals at most; [`Words::text`] asks the caller for each length.
+/// Its `Display` form gives millimeters to two decimals at most; [`Words::text`] asks the caller for each length, [`Words::text_in`] for areas too.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Words {
     parts: Vec<Part>,
@@ -15,6 +15,8 @@ pub struct Words {
 enum Part {
     Text(Cow<'static, str>),
     Length(f64),
+    /// A change of area, mm², told with its sign.
+    AreaChange(f64),
 }
 
 /// A phrase that begins with a text.
@@ -26,14 +28,25 @@ pub(super) fn say(text: impl Into<Cow<'static, str>>) -> Words {
 }
 
 impl Words {
-    /// The phrase, each length (mm, finite) as `format_length` writes it.
+    /// The phrase, each length (mm, finite) as `format_length` writes it, areas in mm².
     #[must_use]
     pub fn text(&self, format_length: &dyn Fn(f64) -> String) -> String {
+        self.text_in(format_length, &plain_mm2)
+    }
+
+    /// The phrase, each length (mm, finite) and each change of area (mm², finite) as the caller writes them.
+    #[must_use]
+    pub fn text_in(
+        &self,
+        format_length: &dyn Fn(f64) -> String,
+        format_area_change: &dyn Fn(f64) -> String,
+    ) -> String {
         let mut text = String::new();
         for part in &self.parts {
             match part {
                 Part::Text(words) => text.push_str(words),
                 Part::Length(mm) => text.push_str(&format_length(*mm)),
+                Part::AreaChange(mm2) => text.push_str(&format_area_change(*mm2)),
             }
         }
         text
@@ -42,7 +55,7 @@ impl Words {
     /// The lengths in it, mm, in the order they are read.
     pub fn lengths_mm(&self) -> impl Iterator<Item = f64> {
         self.parts.iter().filter_map(|part| match part {
-            Part::Text(_) => None,
+            Part::Text(_) | Part::AreaChange(_) => None,
             Part::Length(mm) => Some(*mm),
         })
     }
@@ -54,6 +67,17 @@ impl Words {
 
     pub(super) fn mm(mut self, length: f64) -> Self {
         self.parts.push(Part::Length(length));
+        self
+    }
+
+    pub(super) fn area_change(mut self, mm2: f64) -> Self {
+        self.parts.push(Part::AreaChange(mm2));
+        self
+    }
+
+    /// These words, then those.
+    pub(super) fn then(mut self, more: Self) -> Self {
+        self.parts.extend(more.parts);
         self
     }
 }
@@ -72,6 +96,11 @@ fn plain_mm(mm: f64) -> String {
     format!("{minus}{digits} mm")
 }
 
+/// Square millimeters to two decimals with their sign.
+fn plain_mm2(mm2: f64) -> String {
+    format!("{mm2:+.2} mm²")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -85,6 +114,17 @@ mod tests {
             "web at -1.732 in is 0.124 in"
         );
         assert_eq!(words.lengths_mm().collect::<Vec<_>>(), [-44.0, 3.1432]);
+    }
+
+    #[test]
+    fn areas_are_told_as_asked_and_are_no_lengths() {
+        let words = say("steel ").area_change(-0.4634).then(say(" of ").mm(2.0));
+        assert_eq!(words.to_string(), "steel -0.46 mm² of 2 mm");
+        let inches = words.text_in(&|mm| format!("{:.3} in", mm / 25.4), &|mm2| {
+            format!("{:+.5} in²", mm2 / 645.16)
+        });
+        assert_eq!(inches, "steel -0.00072 in² of 0.079 in");
+        assert_eq!(words.lengths_mm().collect::<Vec<_>>(), [2.0]);
     }
 
     #[test]

@@ -136,10 +136,33 @@ pub(super) fn fitted(text: &str, height_mm: f64, room_mm: f64) -> String {
     short
 }
 
-/// The text broken between words into lines no wider than `room_mm`; a word too wide for a line is shortened.
+/// Units that stay on the line of their number.
+const UNITS: [&str; 6] = ["mm", "in", "g", "oz", "kg", "%"];
+
+/// The words of a text, a number and its unit together.
+fn words_of(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let bare = word.trim_end_matches(|c: char| c.is_ascii_punctuation() && c != '%');
+        let number = words.last_mut().filter(|last| {
+            let ends = last.chars().next_back();
+            ends.is_some_and(|c| c.is_ascii_digit())
+        });
+        match number {
+            Some(number) if UNITS.contains(&bare) => {
+                number.push(' ');
+                number.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
+/// The text broken between words, never between a number and its unit, into lines no wider than `room_mm`; a word too wide for a line is shortened.
 pub(super) fn wrapped(text: &str, height_mm: f64, room_mm: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    for word in words_of(text) {
         if let Some(line) = lines.last_mut() {
             let longer = format!("{line} {word}");
             if width_mm(&longer, height_mm) <= room_mm {
@@ -147,7 +170,7 @@ pub(super) fn wrapped(text: &str, height_mm: f64, room_mm: f64) -> Vec<String> {
                 continue;
             }
         }
-        lines.push(fitted(word, height_mm, room_mm));
+        lines.push(fitted(&word, height_mm, room_mm));
     }
     lines
 }
@@ -184,6 +207,22 @@ mod tests {
         assert_eq!(found.len(), 3);
         assert_eq!((found[1].glyph, found[1].range.clone()), (0, 1..5));
         assert!(found[1].advance > 0.0);
+    }
+
+    #[test]
+    fn a_number_and_its_unit_stay_on_one_line() {
+        let text = "taper first, both faces: 2.00 mm at −120.0 mm; 5.00 mm at 0.0 mm; 599 g, 60 % of it in all";
+        for room in 30..120 {
+            let lines = wrapped(text, 3.0, f64::from(room));
+            assert_eq!(lines.join(" "), text, "nothing is lost");
+            for line in &lines {
+                let first = line.split(' ').next().unwrap_or_default();
+                let lone = ["mm", "mm;", "g,", "%"].contains(&first);
+                assert!(!lone, "{room}: {line}");
+            }
+        }
+        // The word is no unit where no number stands before it.
+        assert_eq!(words_of("bevel in steel"), ["bevel", "in", "steel"]);
     }
 
     #[test]

@@ -48,7 +48,9 @@ pub use folded::folded_template;
 pub use guard::{guard_as_cut, guard_sheet};
 pub use handle::handle_sheet;
 pub use model::{Anchor, Entity, Role, Shape, Sheet, Text};
-pub use nest::{knife_blank, nest_blank, nest_files, nest_of_several_bars, nest_sheet, nest_words};
+pub use nest::{
+    knife_blank, nest_bars, nest_blank, nest_files, nest_of_several_bars, nest_sheet, nest_words,
+};
 pub use pages::{BAR_INCH_MM, BAR_MM, Page, PageError, PageOptions, tiles};
 pub use parts::cutting_sheet;
 pub use pdf::{PdfError, PdfOptions, write_pdf};

@@ -2,15 +2,28 @@
 
 use super::dxf::{DxfOptions, write_dxf};
 use super::exports::ExportFile;
-use super::model::{Anchor, Entity, Role, Shape, Sheet};
+use super::font;
+use super::model::{Anchor, Entity, Role, Shape, Sheet, Text};
 use super::svg::{SvgOptions, write_svg};
-use crate::geometry::{Contour, Point, Rect};
+use crate::geometry::{Contour, Motion, Point, Rect, Vec2};
 use crate::knife::Knife;
 use crate::nesting::{Blank, Nest, Stock, Turns};
 use crate::units::{Length, LengthFormat};
 
-/// Height of a knife's name on the nest, mm.
-const NAME_MM: f64 = 3.0;
+/// Least and most height of a knife's name on the nest, mm.
+const NAME_MM: (f64, f64) = (2.5, 8.0);
+/// Most of a knife's length and of its height that its name takes.
+const NAME_SHARE: (f64, f64) = (0.8, 0.3);
+
+/// Height of the room that is kept for a name, as a share of its letters.
+const NAME_AIR: f64 = 1.8;
+/// Where a name is tried, from the middle of the steel on: along the knife and across it, as shares of its length and its height.
+const NAME_STEPS: [f64; 13] = [
+    0.0, 0.04, -0.04, 0.08, -0.08, 0.12, -0.12, 0.16, -0.16, 0.22, -0.22, 0.28, -0.28,
+];
+const NAME_LEVELS: [f64; 5] = [0.0, 0.1, -0.1, 0.2, -0.2];
+/// A knife whose direction has this little to the side stands upright: turns are made of multiples of π.
+const ON_END: f64 = 1e-9;
 
 /// A knife's cutting sheet as a blank to be nested: what lies apart is what is cut, with the steel that is left on. `None` for a sheet whose first
 /// entity is no outline, which no cutting sheet is.
@@ -43,23 +56,24 @@ pub fn knife_blank(
     nest_blank(cutting, count, turns, mirror)
 }
 
-/// What must be said when knives that are nested together are not all of the same stock, which a bar or a sheet is; `None` when they are.
+/// The bars that knives nested together are of, each with the first knife of it: `Paring knife stock 2.0 mm steel`.
 #[must_use]
-pub fn nest_of_several_bars(cutting: &[Sheet]) -> Option<String> {
+pub fn nest_bars(cutting: &[Sheet]) -> Vec<String> {
     let mut bars: Vec<(&str, &str)> = Vec::new();
     for sheet in cutting {
         if !bars.iter().any(|(_, note)| *note == sheet.note) {
             bars.push((&sheet.name, &sheet.note));
         }
     }
-    if bars.len() < 2 {
-        return None;
-    }
-    let told: Vec<String> = bars
-        .iter()
-        .map(|(name, note)| format!("{name} {note}"))
-        .collect();
-    Some(format!("not all are of one bar: {}", told.join("; ")))
+    let told = bars.iter().map(|(name, note)| format!("{name} {note}"));
+    told.collect()
+}
+
+/// What must be said when knives that are nested together are not all of the same stock, which a bar or a sheet is; `None` when they are.
+#[must_use]
+pub fn nest_of_several_bars(cutting: &[Sheet]) -> Option<String> {
+    let bars = nest_bars(cutting);
+    (bars.len() > 1).then(|| format!("not all are of one bar: {}", bars.join("; ")))
 }
 
 /// The nest in a line: how many on how much of what.
@@ -101,11 +115,12 @@ pub fn nest_files(drawn: &Sheet) -> [ExportFile; 2] {
 /// The nest of knives whose cutting sheets are given by blank, in the coordinates of the stock: a bar has its corner at the origin and its length along x.
 ///
 /// Outlines and slots to cut and holes to drill are the sheets' own, moved. The edge of the stock, its flaws and the end of the used length are frame lines,
-/// and each knife bears its name; neither belongs in a cutting file. Placed blanks without a sheet are left out.
+/// and each knife bears its name along it, never upside down; neither belongs in a cutting file. Placed blanks without a sheet are left out.
 #[must_use]
 pub fn nest_sheet(name: &str, note: &str, cutting: &[Sheet], nest: &Nest, stock: &Stock) -> Sheet {
     let mut entities = Vec::new();
     let mut names = Vec::new();
+    let places: Vec<Option<NamePlace>> = cutting.iter().map(NamePlace::on).collect();
     for placed in &nest.placed {
         let Some(sheet) = cutting.get(placed.blank) else {
             continue;
@@ -114,21 +129,9 @@ pub fn nest_sheet(name: &str, note: &str, cutting: &[Sheet], nest: &Nest, stock:
             .entities
             .iter()
             .map(|entity| entity.carried(&placed.motion));
-        let start = entities.len();
         entities.extend(moved);
-        let around = entities
-            .get(start..)
-            .unwrap_or_default()
-            .iter()
-            .filter_map(|entity| entity.shape.bounds())
-            .reduce(|all, one| all.union(one));
-        if let Some(around) = around {
-            names.push(Entity::label(
-                around.center(),
-                NAME_MM,
-                sheet.name.clone(),
-                Anchor::Middle,
-            ));
+        if let Some(Some(place)) = places.get(placed.blank) {
+            names.push(place.label(&sheet.name, &placed.motion));
         }
     }
     entities.extend(names);
@@ -137,6 +140,70 @@ pub fn nest_sheet(name: &str, note: &str, cutting: &[Sheet], nest: &Nest, stock:
         name: name.to_owned(),
         note: note.to_owned(),
         entities,
+    }
+}
+
+/// Where a knife's name stands before the knife is moved, and how high its letters are.
+struct NamePlace {
+    middle: Point,
+    height_mm: f64,
+}
+
+impl NamePlace {
+    /// As large as it is read with ease and finds room; near the middle of the steel, on steel alone and clear of holes if there is such a place.
+    fn on(sheet: &Sheet) -> Option<Self> {
+        let bounds = |entity: &Entity| entity.shape.bounds();
+        let around = sheet.entities.iter().filter_map(bounds);
+        let around = around.reduce(|all, one| all.union(one))?;
+        let (wide, high) = (
+            NAME_SHARE.0 * around.width(),
+            NAME_SHARE.1 * around.height(),
+        );
+        let per_mm = font::width_mm(&sheet.name, 1.0).max(f64::MIN_POSITIVE);
+        let height_mm = (wide / per_mm).min(high).clamp(NAME_MM.0, NAME_MM.1);
+        let place = |middle| Self { middle, height_mm };
+        let Some((Shape::Contour(outline), rest)) = sheet
+            .entities
+            .split_first()
+            .map(|(e, rest)| (&e.shape, rest))
+        else {
+            return Some(place(around.center()));
+        };
+        let index = outline.index();
+        let holes: Vec<Rect> = rest.iter().filter_map(bounds).collect();
+        let size = (per_mm * height_mm, NAME_AIR * height_mm);
+        let stands = |middle: &Point| {
+            let room = Rect::from_center_size(*middle, size);
+            let ends = [room.x0, room.center().x, room.x1];
+            let inside = |x: f64| [room.y0, room.y1].map(|y| index.contains(Point::new(x, y)));
+            ends.into_iter().flat_map(inside).all(|inside| inside)
+                && holes.iter().all(|hole| hole.intersect(room).area() <= 0.0)
+        };
+        let center = outline.moments().centroid;
+        let tried = NAME_STEPS.iter().flat_map(|along| {
+            let x = center.x + along * around.width();
+            NAME_LEVELS.map(|across| Point::new(x, center.y + across * around.height()))
+        });
+        Some(place(tried.into_iter().find(stands).unwrap_or(center)))
+    }
+
+    /// The name along a knife that was moved, never upside down.
+    fn label(&self, name: &str, motion: &Motion) -> Entity {
+        let along = motion.apply_vec(Vec2::new(1.0, 0.0));
+        // Read from below, or from the right where the knife stands upright.
+        let turned = along.x < -ON_END || (along.x < ON_END && along.y < 0.0);
+        let along = if turned { -along } else { along };
+        let up = Vec2::new(-along.y, along.x);
+        Entity::new(
+            Role::Label,
+            Shape::Text(Text {
+                at: motion.apply(self.middle) - up * (self.height_mm / 2.0),
+                height_mm: self.height_mm,
+                text: name.to_owned(),
+                anchor: Anchor::Middle,
+                angle_rad: along.atan2(),
+            }),
+        )
     }
 }
 
@@ -231,6 +298,78 @@ mod tests {
         assert_eq!(sheet.of_role(Role::Frame).count(), 2);
         assert_eq!(sheet.of_role(Role::Label).count(), 2);
     }
+
+    /// In whatever turn a knife lies, its name is read along it, from below or from the right, and stays within its steel.
+    #[test]
+    fn names_lie_along_their_knives_and_never_upside_down() {
+        for (turn_deg, read_deg) in [
+            (0.0, 0.0),
+            (30.0, 30.0),
+            (90.0, 90.0),
+            (120.0, -60.0),
+            (180.0, 0.0),
+            (270.0, 90.0),
+            (-45.0, -45.0),
+        ] {
+            for mirrored in [false, true] {
+                let motion = Motion {
+                    mirrored,
+                    turn_rad: f64::to_radians(turn_deg),
+                    shift: Vec2::new(7.0, 5.0),
+                };
+                let nest = Nest {
+                    placed: vec![Placed { blank: 0, motion }],
+                    ..Nest::default()
+                };
+                let bar = Stock::Bar {
+                    width_mm: 100.0,
+                    length_mm: 500.0,
+                };
+                let sheet = nest_sheet("nest", "", &[plate()], &nest, &bar);
+                let Shape::Text(text) = &sheet.of_role(Role::Label).next().expect("a name").shape
+                else {
+                    panic!("a name is a text");
+                };
+                let off = text.angle_rad - f64::to_radians(read_deg);
+                assert!(off.abs() < 1e-9, "{turn_deg}: {}", text.angle_rad);
+                // The plate is 40 × 10: three tenths of its height are 3 mm, and the middle of the letters is its own.
+                assert!((text.height_mm - 3.0).abs() < 1e-9, "{}", text.height_mm);
+                let up = Vec2::new(-text.angle_rad.sin(), text.angle_rad.cos());
+                let middle = text.at + up * (text.height_mm / 2.0);
+                assert!(middle.distance(motion.apply(Point::new(20.0, 5.0))) < 1e-9);
+                assert!(font::width_mm(&text.text, text.height_mm) < 0.8 * 40.0);
+            }
+        }
+    }
+
+    /// A hole in the middle and a thin tang: the name stands beside the hole, on the broad part.
+    #[test]
+    fn names_keep_clear_of_holes_and_of_the_edge() {
+        let mut sheet = plate();
+        let corner = [(0.0, 4.0), (30.0, 4.0), (30.0, 0.0), (90.0, 0.0)];
+        let rest = [(90.0, 20.0), (30.0, 20.0), (30.0, 8.0), (0.0, 8.0)];
+        let corners = [corner, rest].concat();
+        let outline = Contour::polygon(&corners.into_iter().map(Point::from).collect::<Vec<_>>());
+        let center = outline.moments().centroid;
+        sheet.entities = [
+            Shape::Contour(outline.clone()),
+            Shape::Circle {
+                center,
+                radius: 2.0,
+            },
+        ]
+        .map(|shape| Entity::new(Role::Cut, shape))
+        .into();
+        let place = NamePlace::on(&sheet).expect("a place");
+        let half = font::width_mm("plate", place.height_mm) / 2.0;
+        let off = place.middle - center;
+        assert!(
+            off.x.abs() > half + 2.0 || off.y.abs() > 2.0 + place.height_mm / 2.0,
+            "{off:?}"
+        );
+        assert!(place.middle.x - half > 30.0 && place.middle.x + half < 90.0);
+    }
+
     /// The piece's own edge and its flaws are drawn, none of it to be cut; the words say how full it is.
     #[test]
     fn an_odd_piece_is_drawn_with_its_flaws() {

@@ -269,6 +269,8 @@ impl eframe::App for Workshop {
                 .default_size(CARDS_PX)
                 .size_range(270.0..=460.0)
                 .show(ui, |ui| {
+                    // As wide with little on it as with much.
+                    ui.set_min_width(ui.available_width());
                     if drawn {
                         cards::cards_ui(ui, &shown, session, actions);
                     } else {

@@ -311,7 +311,7 @@ fn words_ui(
     if let (Some(own), Some(knife)) = (mend, session.knife) {
         let label = cards::sentence(own.mend.label());
         let button = ui.add(Button::new(label.trim_end_matches('.')));
-        let told = own.told.text(&|mm| say.fine(mm));
+        let told = (own.told).text_in(&|mm| say.fine(mm), &|mm2| say.area_change(mm2));
         if button.on_hover_text(&told).clicked() {
             let mend = own.mend.clone();
             actions.push(Action::Edit(Edit::knife(knife, Change::Mend { mend })));

@@ -69,6 +69,15 @@ impl View {
         self.middle += held - moved;
     }
 
+    /// Shows the same part on a drawing of another size, screen points; nothing was shown on one without size.
+    pub fn resize(&mut self, before: egui::Vec2, now: egui::Vec2) {
+        if before == now || before.min_elem() <= 0.0 || now.min_elem() <= 0.0 {
+            return;
+        }
+        let by = f64::from((now / before).min_elem());
+        self.px_per_mm = (self.px_per_mm * by).clamp(LEAST_PX_PER_MM, MOST_PX_PER_MM);
+    }
+
     /// Moves the paper by so many screen points.
     pub fn pan(&mut self, by: egui::Vec2) {
         self.middle -= geometry::Vec2::new(f64::from(by.x), -f64::from(by.y)) / self.px_per_mm;
@@ -145,6 +154,19 @@ mod tests {
             assert!(low.x > canvas.left() + TOOLS_PX && high.x < canvas.right());
             assert!(high.y > canvas.top() && low.y < canvas.bottom() - BEAM_PX);
         }
+    }
+
+    #[test]
+    fn on_a_drawing_of_another_size_the_same_part_is_seen() {
+        let size = |width, height| egui::vec2(width, height);
+        let mut view = View::default();
+        view.resize(size(800.0, 600.0), size(400.0, 450.0));
+        assert_eq!(view.px_per_mm, View::default().px_per_mm / 2.0);
+        view.resize(size(400.0, 450.0), size(800.0, 900.0));
+        assert_eq!(view, View::default());
+        // Before the first frame there was no drawing.
+        view.resize(egui::Vec2::ZERO, size(800.0, 600.0));
+        assert_eq!(view, View::default());
     }
 
     #[test]

@@ -64,6 +64,32 @@ fn the_sheet_holds_every_step_of_the_whole_set_or_of_one_knife() {
     assert!(!one.contains("Fit the guard") && one.contains("Local codes and licensed practice"));
 }
 
+/// In a window of another size the same page lies as far from the top as it did, measured in pages.
+#[test]
+fn the_same_place_is_read_on_when_the_window_is_resized() {
+    let mut window = at_the_sheet();
+    for _ in 0..3 {
+        press(&mut window, Modifiers::NONE, Key::PageDown);
+    }
+    window.run();
+    let lies = |window: &Window| {
+        let page = window
+            .get_by_label_contains("build sheet, page 4 of ")
+            .rect();
+        f64::from(page.top() / page.height())
+    };
+    assert_eq!(window.state().session().build.page, 3);
+    let before = lies(&window);
+    for size in [egui::vec2(900.0, 700.0), egui::vec2(2200.0, 1300.0)] {
+        window.set_size(size);
+        window.run();
+        assert_eq!(window.state().session().build.page, 3, "{size}");
+        let now = lies(&window);
+        // The air between pages keeps its size, and the bars above the page do.
+        assert!((now - before).abs() < 0.1, "{size}: {before} {now}");
+    }
+}
+
 /// The sheet is looked at and saved with these preferences: what was written holds the very pages whose words were seen, and those are the ones wanted.
 fn seen_and_printed(change: impl FnOnce(&mut Preferences), name: &str, wanted: &Wanted) -> String {
     let folder = tempfile::tempdir().unwrap();

@@ -10,6 +10,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use crate::common::{press, window};
 use crate::dropped::Dropped;
 use crate::filed::write_into;
+use crate::set_drawn::shapes;
 use tangwright::files::Folders;
 use tangwright::knife::orchard_set;
 use tangwright::window::{Action, BenchPage, PieceFrom, StartOptions, StockKind, Workshop};
@@ -119,6 +120,32 @@ fn knives_are_laid_out_while_the_window_goes_on_and_stopping_keeps_the_best() {
         .ask(Action::Edit(tangwright::edit::Edit::knife(knife, change)));
     window.run();
     window.get_by_label_contains("have changed since");
+}
+
+/// On the whole bar names would be a few screen points high, and knives that lie end for end would bear them upside down.
+#[test]
+fn names_on_the_nest_can_be_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = at_the_nest(folder.path());
+    start(&mut window);
+    wait(&mut window, "all are placed", |w| {
+        words(w).starts_with("4 placed on ")
+    });
+    stop(&mut window);
+    window.run();
+    let page = window.get_by_role_and_label(Role::Canvas, "nest").rect();
+    let shapes = shapes(&window);
+    for knife in orchard_set().knives {
+        let name = shapes.iter().find_map(|shape| match shape {
+            egui::Shape::Text(text) if text.galley.text() == knife.name => {
+                page.contains(text.pos).then_some(text)
+            }
+            _ => None,
+        });
+        let name = name.unwrap_or_else(|| panic!("{} bears its name", knife.name));
+        assert!(name.angle.abs() < 1.6, "{}: {}", knife.name, name.angle);
+        assert!(name.galley.size().y > 10.0, "{}", knife.name);
+    }
 }
 
 #[test]

@@ -14,7 +14,7 @@ use tangwright::window::Workshop;
 const BRIGHT_PX: f32 = 1.8;
 
 /// Every shape of the last frame, out of its groups.
-fn shapes(window: &Harness<'static, Workshop>) -> Vec<Shape> {
+pub(crate) fn shapes(window: &Harness<'static, Workshop>) -> Vec<Shape> {
     fn flat(shape: &Shape, all: &mut Vec<Shape>) {
         match shape {
             Shape::Vec(inner) => inner.iter().for_each(|shape| flat(shape, all)),

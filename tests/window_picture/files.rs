@@ -73,3 +73,15 @@ fn a_picture_of_another_size_in_the_files_place_is_told() {
     let find = shop.window.get_by_label("Find the outline");
     assert!(find.accesskit_node().is_disabled());
 }
+
+/// Opened by its path, a picture goes under the drawing as one that is dropped; the set stays.
+#[test]
+fn a_picture_that_is_opened_is_laid() {
+    let mut shop = Shop::new();
+    let path = shop.plate();
+    let before = shop.window.state().history().set().clone();
+    shop.window = started(shop.home.path(), Some(&path));
+    shop.wait("it is laid", |shop| shop.knife().picture.is_some());
+    assert_eq!(shop.undo().as_deref(), Some("lay picture"));
+    assert_eq!(shop.window.state().history().set(), &before);
+}

@@ -92,11 +92,13 @@ fn heated_edge(bench: &Bench<'_>, service: &Service) -> Option<Ready> {
     }
     let places = [LandmarkKind::Heel, LandmarkKind::Tip];
     let place = places.iter().find_map(|k| bench.knife.landmark_point(*k));
-    let what = say("The cut heats the edge ")
-        .mm(wanted)
-        .say(" deep, and ")
-        .mm(left)
-        .say(" of steel is left on to grind it off");
+    let what = say("The cut heats the edge ").mm(wanted);
+    let what = if left > 0.0 {
+        what.say(" deep, and only ").mm(left)
+    } else {
+        what.say(" deep, and nothing")
+    };
+    let what = what.say(" is left on to grind it off");
     let finding = Finding::new(Severity::Warn, "heated-edge", what)
         .at(place.or_else(|| bench.steel.pieces.first().map(|p| p.start())))
         .about(Subject::Knife)

@@ -209,8 +209,10 @@ fn table_rows(table: &BuildTable, width_mm: f64) -> Vec<Row> {
     head.rule = Some((INDENT_MM, (x - GAP_MM * shrink).min(INDENT_MM + width_mm)));
     rows.push(head);
     rows.extend(table.rows.iter().map(|cells| row_of(cells)));
-    if let Some(last) = rows.last_mut() {
-        last.pitch_mm += TABLE_AIR_MM / 2.0;
-    }
+    // Air below the last one.
+    rows.push(Row {
+        pitch_mm: TABLE_AIR_MM / 2.0,
+        ..Row::default()
+    });
     rows
 }

@@ -36,19 +36,24 @@ fn sheet_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         desk.session.build.one_knife = one;
         desk.session.build.go_to = Some(0);
     }
+    let pages = desk.shown.kept.build.pages().len();
     ui.columns(2, |columns| {
         let [left, right] = columns else { return };
         paper_ui(left, desk);
         right.add_space(right.text_style_height(&egui::TextStyle::Small) + 2.0);
         let size = egui::vec2(right.available_width(), right.spacing().interact_size.y);
-        let save = right
-            .add_sized(size, Button::new("Save as PDF"))
-            .on_hover_text("Writes these pages as they are, to be printed at 100 %");
-        if save.clicked() {
-            desk.actions.push(Action::Export(ExportWish::Build));
-        }
+        right.add_enabled_ui(pages > 0, |ui| {
+            let save = ui
+                .add_sized(size, Button::new("Save as PDF"))
+                .on_hover_text("Writes these pages as they are, to be printed at 100 %");
+            if save.clicked() {
+                desk.actions.push(Action::Export(ExportWish::Build));
+            }
+        });
     });
-    let pages = desk.shown.kept.build.pages().len();
+    if pages == 0 {
+        return;
+    }
     let view = &mut desk.session.build;
     ui.horizontal(|ui| {
         let back = ui.add_enabled(view.page > 0, Button::new("‹"));
@@ -75,6 +80,10 @@ fn sheet_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
 /// The steps, to go to.
 fn steps_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
     let palette = desk.shown.palette;
+    if desk.shown.kept.build.steps().is_empty() {
+        let hint = "The work step by step stands here, once there is a knife.";
+        ui.label(RichText::new(hint).small().color(palette.quiet));
+    }
     for step in desk.shown.kept.build.steps() {
         ui.horizontal(|ui| {
             let name = Button::selectable(false, &step.heading).truncate();

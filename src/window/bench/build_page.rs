@@ -2,6 +2,7 @@
 
 use egui::{Rect, ScrollArea, Sense, StrokeKind, Ui, vec2};
 
+use super::EMPTY;
 use super::build_shelf::SheetPage;
 use crate::geometry::Point;
 use crate::window::action::Action;
@@ -30,6 +31,8 @@ pub struct BuildView {
     pub page: usize,
     /// The page to be brought to the top.
     pub go_to: Option<usize>,
+    /// How far it was rolled in the last frame, screen points, and the scale of its first page then.
+    rolled: (f32, f32),
 }
 
 /// Draws the pages.
@@ -46,40 +49,62 @@ pub(super) fn page_ui(
         return;
     }
     if shelf.pages().is_empty() {
-        let empty = "The rack is empty: press + to take a blade form";
-        draw_note(ui.painter(), whole, empty, shown.palette.quiet);
+        draw_note(ui.painter(), whole, EMPTY, shown.palette.quiet);
         return;
     }
     keys(ui, shelf.pages().len(), &mut session.build);
     let view = &mut session.build;
     let go_to = view.go_to.take();
-    ScrollArea::vertical()
+    let room = vec2(whole.width() - 3.0 * AIR_PX, whole.height() - 2.0 * AIR_PX);
+    let first = (shelf.pages().first()).map_or(0.0, |page| scale_of(page, room, view.whole_pages));
+    let mut area = ScrollArea::vertical()
         .id_salt("build sheet")
-        .auto_shrink([false, false])
-        .show(ui, |ui| {
-            let arrows = arrows(ui);
-            if arrows != 0.0 {
-                ui.scroll_with_delta(vec2(0.0, arrows));
+        .auto_shrink([false, false]);
+    let (offset, scale) = view.rolled;
+    if let Some(page) = shelf.pages().first()
+        && scale > 0.0
+        && scale != first
+    {
+        // In a window of another size the same place of the sheet is read on.
+        area = area.vertical_scroll_offset(rolled_anew(page, offset, scale, first));
+    }
+    let rolled = area.show(ui, |ui| {
+        let arrows = arrows(ui);
+        if arrows != 0.0 {
+            ui.scroll_with_delta(vec2(0.0, arrows));
+        }
+        let top = ui.clip_rect().top();
+        let mut at = None;
+        ui.add_space(AIR_PX);
+        for (place, page) in shelf.pages().iter().enumerate() {
+            let scale = scale_of(page, room, view.whole_pages);
+            let rect = one_page_ui(ui, shown, page, scale, (place, shelf.pages().len()));
+            if go_to == Some(place) {
+                let above = Rect::from_min_max(rect.min - vec2(0.0, AIR_PX), rect.max);
+                ui.scroll_to_rect(above, Some(egui::Align::TOP));
             }
-            let room = vec2(whole.width() - 3.0 * AIR_PX, whole.height() - 2.0 * AIR_PX);
-            let top = ui.clip_rect().top();
-            let mut at = None;
+            if at.is_none() && rect.bottom() > top + 0.5 * whole.height() {
+                at = Some(place);
+            }
             ui.add_space(AIR_PX);
-            for (place, page) in shelf.pages().iter().enumerate() {
-                let scale = scale_of(page, room, view.whole_pages);
-                let rect = one_page_ui(ui, shown, page, scale, (place, shelf.pages().len()));
-                if go_to == Some(place) {
-                    let above = Rect::from_min_max(rect.min - vec2(0.0, AIR_PX), rect.max);
-                    ui.scroll_to_rect(above, Some(egui::Align::TOP));
-                }
-                if at.is_none() && rect.bottom() > top + 0.5 * whole.height() {
-                    at = Some(place);
-                }
-                ui.add_space(AIR_PX);
-            }
-            view.page = go_to.or(at).unwrap_or(view.page);
-            keep_in_sight(ui);
-        });
+        }
+        view.page = go_to.or(at).unwrap_or(view.page);
+        keep_in_sight(ui);
+    });
+    view.rolled = (rolled.state.clamped_offset().y, first);
+}
+
+/// How far the pages are rolled at another scale when the same place lies at the top: pages grow, the air between them does not.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "screen lengths are single precision"
+)]
+fn rolled_anew(page: &SheetPage, offset: f32, before: f32, now: f32) -> f32 {
+    let height = page.size_mm.1 as f32;
+    let above = (offset / (height * before + AIR_PX)).floor();
+    let within = offset - above * (height * before + AIR_PX) - AIR_PX;
+    let rolled = above * (height * now + AIR_PX) + AIR_PX + within * now / before;
+    rolled.max(0.0)
 }
 
 /// Screen points to the millimeter.
@@ -124,12 +149,7 @@ fn one_page_ui(
         .accesskit_node_builder(response.id, |node| node.set_value(page.words.clone()));
     if ui.is_rect_visible(rect) {
         let palette = shown.palette;
-        let edge = if response.has_focus() {
-            palette.bright
-        } else {
-            palette.card_edge
-        };
-        let stroke = egui::Stroke::new(1.0, edge);
+        let stroke = egui::Stroke::new(1.0, palette.card_edge);
         ui.painter()
             .rect(rect, 2.0, palette.card, stroke, StrokeKind::Outside);
         let view = View {

@@ -4,6 +4,7 @@ mod build_card;
 mod build_page;
 mod build_shelf;
 mod nest_card;
+mod nest_draw;
 mod nest_page;
 mod nest_view;
 mod nester;
@@ -134,6 +135,9 @@ fn column_ui(
             keep_in_sight(ui);
         });
 }
+
+/// What the pages say while there is no knife, as the rack does.
+const EMPTY: &str = "The rack is empty: press + there and choose a blade to start from.";
 
 /// Words of which one is chosen, side by side; gives the one that was newly chosen.
 fn one_of_ui<T: Copy + PartialEq>(

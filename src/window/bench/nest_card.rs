@@ -4,10 +4,10 @@ use egui::{Button, RichText, Ui};
 
 use super::nest_page::is_stale;
 use super::nest_view::{MOST_OF_ONE, NestView, PieceFrom, StockKind};
-use super::{card_ui, column_ui, one_of_ui};
+use super::{EMPTY, card_ui, column_ui, one_of_ui};
 use crate::units::LengthFormat;
 use crate::window::action::{Action, ExportWish};
-use crate::window::cards::sentence;
+use crate::window::cards::choice_ui;
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field, words_area};
 use crate::window::session::Session;
@@ -68,8 +68,7 @@ fn knives_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         }
     }
     if shown.set.knives.is_empty() {
-        let hint = "The rack is empty: press + to take a blade form.";
-        ui.label(RichText::new(hint).small().color(shown.palette.quiet));
+        ui.label(RichText::new(EMPTY).small().color(shown.palette.quiet));
     }
 }
 
@@ -157,32 +156,28 @@ fn odd_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         PieceFrom::Drawing { name, .. } => name.clone(),
     };
     let mut chosen = None;
-    egui::ComboBox::from_id_salt("odd piece")
-        .selected_text(own)
-        .width(ui.available_width() - 12.0)
-        .show_ui(ui, |ui| {
-            let corners = desk.session.nest.piece == PieceFrom::Corners;
-            if ui.selectable_label(corners, "corners set here").clicked() {
-                chosen = Some(PieceFrom::Corners);
+    let field = FieldId::plain("odd piece");
+    choice_ui(ui, desk, field, "where it comes from", &own, |ui, desk| {
+        let corners = desk.session.nest.piece == PieceFrom::Corners;
+        if ui.selectable_label(corners, "corners set here").clicked() {
+            chosen = Some(PieceFrom::Corners);
+        }
+        for knife in &shown.set.knives {
+            let from = PieceFrom::Knife(knife.id);
+            let is = desk.session.nest.piece == from;
+            let name = format!("{}, drawn as the piece", knife.name);
+            if ui.selectable_label(is, name).clicked() {
+                chosen = Some(from);
             }
-            for knife in &shown.set.knives {
-                let from = PieceFrom::Knife(knife.id);
-                let is = desk.session.nest.piece == from;
-                let name = format!("{}, drawn as the piece", knife.name);
-                if ui.selectable_label(is, name).clicked() {
-                    chosen = Some(from);
-                }
-            }
-        })
-        .response
-        .on_hover_text("Set corners here, take a knife of the rack that is drawn as the piece, or drop a drawing (SVG, DXF) on the page");
+        }
+    });
     if let Some(piece) = chosen {
         desk.session.nest.piece = piece;
         desk.session.nest.view = None;
     }
     if desk.session.nest.piece == PieceFrom::Corners {
         let text = desk.session.nest.corners.clone();
-        let label = "corners, all round: click on the page, or type 0,0 300,0 280,60";
+        let label = "corners, all round, as 0,0 300,0 280,60";
         let field = FieldId::plain("piece corners");
         if let Some(corners) = words_area(ui, desk, field, label, &text, 2) {
             desk.session.nest.corners = corners;
@@ -190,11 +185,22 @@ fn odd_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         }
     }
     let text = desk.session.nest.flaws.clone();
-    let label = "flaws: place and reach, 120,30,4";
+    let label = "flaws, place and reach, as 120,30,4";
     let field = FieldId::plain("piece flaws");
     if let Some(flaws) = words_area(ui, desk, field, label, &text, 1) {
         desk.session.nest.flaws = flaws;
     }
+    let hint = if desk.session.nest.marks_flaws {
+        "Drag on the page from the middle of a flaw to as far as it reaches."
+    } else {
+        match desk.session.nest.piece {
+            PieceFrom::Corners => {
+                "Click on the page to set a corner, or drop a drawing (SVG, DXF) on it."
+            }
+            _ => "A drawing (SVG, DXF) dropped on the page is the piece too.",
+        }
+    };
+    ui.label(RichText::new(hint).small().color(shown.palette.quiet));
     ui.horizontal_wrapped(|ui| {
         let nest = &mut desk.session.nest;
         let mark = Button::selectable(nest.marks_flaws, "Mark flaws");
@@ -258,8 +264,9 @@ fn search_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
     for line in nester.left_over() {
         ui.label(RichText::new(line).small().color(palette.warn));
     }
-    if let Some(told) = nester.several_bars() {
-        let told = sentence(&told);
+    let bars = nester.bars();
+    if bars.len() > 1 {
+        let told = format!("Not all are of one bar:\n{}", bars.join("\n"));
         ui.label(RichText::new(told).small().color(palette.warn));
     }
     if nester.nest().is_some() && is_stale(nester, shown.set) {

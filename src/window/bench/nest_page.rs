@@ -1,12 +1,13 @@
 //! The nest in the middle of the window: the stock, the best nest so far while it is searched, and corners and flaws of an odd piece set with the pointer.
 
-use egui::{PointerButton, Rect, Response, Role, Sense, Stroke, Ui, WidgetInfo};
+use egui::{PointerButton, Rect, Response, Role, Sense, Ui, WidgetInfo};
 
+use super::nest_draw::Bench;
 use super::nest_view::{NestView, PieceFrom, StockKind};
 use super::nester::Nester;
 use crate::geometry::{self, Point};
 use crate::knife::KnifeSet;
-use crate::nesting::{Nest, Stock, typed_corners, typed_flaws};
+use crate::nesting::{Nest, Stock, typed_corners};
 use crate::sheet::nest_sheet;
 use crate::units::LengthUnit;
 use crate::window::commands::Command;
@@ -39,7 +40,8 @@ pub(super) fn page_ui(ui: &mut Ui, shown: &Shown<'_>, session: &mut Session) {
     let stock = session.nest.stock(shown.set, unit);
     let nest = nester.nest().filter(|_| is_of(nester, stock.as_ref().ok()));
     let bounds = bounds_of(stock.as_ref().ok(), nest, &session.nest, unit);
-    let mut view = session.nest.view.unwrap_or_else(|| fitted(canvas, bounds));
+    let kept = session.nest.view_in(canvas.size());
+    let mut view = kept.unwrap_or_else(|| fitted(canvas, bounds));
     let response = ui.interact(canvas, ui.scope_id().with("nest"), Sense::click_and_drag());
     let words = spoken(nester);
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "nest"));
@@ -52,30 +54,40 @@ pub(super) fn page_ui(ui: &mut Ui, shown: &Shown<'_>, session: &mut Session) {
     if sets {
         set_with_pointer(&response, canvas, view, unit, &mut session.nest);
     }
-    let lines = match (nest, nester.lines()) {
-        (Some(_), Some(lines)) => Some(lines.clone()),
-        _ => stock.as_ref().ok().map(stock_lines),
+    let bench = Bench {
+        painter: ui.painter_at(canvas),
+        canvas,
+        view,
+        palette: shown.palette,
     };
-    let painter = ui.painter_at(canvas);
-    if let Some(nest) = nest {
-        draw_steel(&painter, canvas, view, shown, nest);
+    let lines = |lines: &Lines| {
+        let painter = bench.painter.clone();
+        draw_sheet(painter, canvas, view, shown.palette, lines, Ink::Page);
+    };
+    if let (Some(nest), Some((drawn, names))) = (nest, nester.lines()) {
+        bench.steel(shown, nest);
+        lines(drawn);
+        bench.names(shown, nest, names);
+    } else if let Ok(stock) = &stock {
+        lines(&stock_lines(stock));
     }
-    if let Some(lines) = &lines {
-        draw_sheet(
-            painter.clone(),
-            canvas,
-            view,
-            shown.palette,
-            lines,
-            Ink::Page,
-        );
+    if let Ok(stock) = &stock {
+        let used_mm = nest.map_or(0.0, |nest| nest.used_length_mm);
+        bench.bar_end(stock, used_mm, session.preferences.lengths());
     }
     if sets {
-        draw_set(&painter, canvas, view, shown, session, unit);
+        bench.set_by_hand(&session.nest, unit);
     }
-    if let Err(reason) = &stock {
+    bench.scale(unit);
+    let hovered = response.hover_pos();
+    session.pointer = hovered.map(|pos| view.model_from_screen(canvas, pos));
+    let bare = sets && session.nest.piece == PieceFrom::Corners;
+    if bare && set_corners(&session.nest.corners, unit).len() < 3 {
+        let note = "Click where the corners of the piece lie, all round: three or more.";
+        draw_note(&bench.painter, canvas, note, shown.palette.quiet);
+    } else if let Err(reason) = &stock {
         let top = Rect::from_min_max(canvas.min, egui::pos2(canvas.right(), canvas.top() + 90.0));
-        draw_note(&painter, top, reason, shown.palette.warn);
+        draw_note(&bench.painter, top, reason, shown.palette.warn);
     }
 }
 
@@ -116,7 +128,7 @@ fn bounds_of(
 }
 
 /// The corners set so far, however few.
-fn set_corners(text: &str, unit: LengthUnit) -> Vec<Point> {
+pub(super) fn set_corners(text: &str, unit: LengthUnit) -> Vec<Point> {
     // Two more make three of any number: what is no corner still is none.
     let padded = format!("{text} 0,0 0,0 0,0");
     let mut corners = typed_corners(&padded, unit).unwrap_or_default();
@@ -230,77 +242,6 @@ fn set_with_pointer(
         own.view = Some(view);
         own.add_corner(round(at), unit);
     }
-}
-
-/// The steel of the knives as they are drawn, within the lines that are cut.
-fn draw_steel(painter: &egui::Painter, canvas: Rect, view: View, shown: &Shown<'_>, nest: &Nest) {
-    let Some(wish) = shown.kept.nest.wish() else {
-        return;
-    };
-    for placed in &nest.placed {
-        let Some((knife, _)) = wish.counts.get(placed.blank) else {
-            continue;
-        };
-        let results = shown.results.of(knife.id);
-        // A knife that has changed since lies there as it was: as lines alone.
-        let Some(results) = results.filter(|r| std::sync::Arc::ptr_eq(&r.knife, knife)) else {
-            continue;
-        };
-        let mut mesh = egui::Mesh::default();
-        for corner in &results.fill.corners {
-            let at = view.screen_from_model(canvas, placed.motion.apply(*corner));
-            mesh.colored_vertex(at, shown.palette.steel);
-        }
-        mesh.indices.clone_from(&results.fill.triangles);
-        painter.add(mesh);
-    }
-}
-
-/// The corners and flaws set so far, and the flaw that is being drawn.
-fn draw_set(
-    painter: &egui::Painter,
-    canvas: Rect,
-    view: View,
-    shown: &Shown<'_>,
-    session: &Session,
-    unit: LengthUnit,
-) {
-    let palette = shown.palette;
-    let own = &session.nest;
-    let pos = |p: Point| view.screen_from_model(canvas, p);
-    if own.piece == PieceFrom::Corners {
-        let corners = set_corners(&own.corners, unit);
-        let line = corners.iter().map(|p| pos(*p)).collect();
-        painter.add(egui::Shape::line(line, Stroke::new(1.0, palette.guide)));
-        for corner in &corners {
-            painter.circle(
-                pos(*corner),
-                4.0,
-                palette.ground,
-                Stroke::new(1.5, palette.bright),
-            );
-        }
-    }
-    for flaw in typed_flaws(&own.flaws, unit).unwrap_or_default() {
-        let bounds = flaw.bounds();
-        let reach = px(view, bounds.width() / 2.0);
-        painter.circle_stroke(pos(bounds.center()), reach, Stroke::new(1.5, palette.stop));
-    }
-    if let Some((from, pointer)) = own
-        .flaw_from
-        .zip(painter.ctx().input(|i| i.pointer.latest_pos()))
-    {
-        let reach = pos(from).distance(pointer);
-        painter.circle_stroke(pos(from), reach, Stroke::new(1.5, palette.bright));
-    }
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "screen lengths are single precision"
-)]
-fn px(view: View, mm: f64) -> f32 {
-    (mm * view.px_per_mm) as f32
 }
 
 /// What a screen reader is told of the page.

@@ -97,6 +97,8 @@ pub struct NestView {
     pub(super) flaw_from: Option<Point>,
     /// Where the page is looked at; none for all of it.
     pub(super) view: Option<View>,
+    /// Size of the page it was looked at on, screen points.
+    seen_on: egui::Vec2,
 }
 
 impl Default for NestView {
@@ -116,6 +118,7 @@ impl Default for NestView {
             marks_flaws: false,
             flaw_from: None,
             view: None,
+            seen_on: egui::Vec2::ZERO,
         }
     }
 }
@@ -125,6 +128,15 @@ impl NestView {
     #[must_use]
     pub fn count_of(&self, knife: Id) -> u32 {
         self.counts.get(&knife).copied().unwrap_or(1)
+    }
+
+    /// Where a page of this size is looked at: the same part of the stock as on one of another size.
+    pub(super) fn view_in(&mut self, page: egui::Vec2) -> Option<View> {
+        let before = std::mem::replace(&mut self.seen_on, page);
+        if let Some(view) = &mut self.view {
+            view.resize(before, page);
+        }
+        self.view
     }
 
     /// What is cut from, or what is the matter with it.

@@ -8,8 +8,8 @@ use std::time::{Duration, Instant};
 use crate::knife::{Knife, KnifeSet};
 use crate::nesting::{Blank, LeftOver, Nest, NestError, NestOptions, Stock, Why, nest};
 use crate::sheet::{
-    ExportFile, LeftForBench, Sheet, as_cut, knife_blank, nest_files, nest_of_several_bars,
-    nest_sheet, nest_words,
+    ExportFile, LeftForBench, Sheet, Text, as_cut, knife_blank, nest_bars, nest_files, nest_sheet,
+    nest_words,
 };
 use crate::units::LengthFormat;
 use crate::window::preview::{Lines, drawn};
@@ -46,6 +46,8 @@ struct Found {
     nest: Nest,
     drawn: Sheet,
     lines: Lines,
+    /// The names of the knives, one for each that is placed.
+    names: Vec<Text>,
 }
 
 /// A search under way.
@@ -180,8 +182,10 @@ impl Nester {
         let Some(wish) = &self.wish else { return };
         let words = nest_words(&nest, &wish.stock, wish.lengths);
         let drawn_sheet = nest_sheet("nest", &words, &self.sheets, &nest, &wish.stock);
+        let mut lines = drawn(&drawn_sheet.entities);
         self.found = Some(Found {
-            lines: drawn(&drawn_sheet.entities),
+            names: std::mem::take(&mut lines.texts),
+            lines,
             drawn: drawn_sheet,
             nest,
         });
@@ -224,10 +228,11 @@ impl Nester {
         self.trouble.as_deref()
     }
 
-    /// The lines of the best nest so far.
+    /// The lines of the best nest so far, and the names of its knives.
     #[must_use]
-    pub(super) fn lines(&self) -> Option<&Lines> {
-        self.found.as_ref().map(|found| &found.lines)
+    pub(super) fn lines(&self) -> Option<(&Lines, &[Text])> {
+        let found = self.found.as_ref()?;
+        Some((&found.lines, found.names.as_slice()))
     }
 
     /// The best nest so far.
@@ -248,10 +253,10 @@ impl Nester {
         self.found.as_ref().map(|found| found.drawn.note.as_str())
     }
 
-    /// What must be said of knives that are not all of one bar.
+    /// The bars the knives are of, each with the first knife of it.
     #[must_use]
-    pub(super) fn several_bars(&self) -> Option<String> {
-        nest_of_several_bars(&self.sheets)
+    pub(super) fn bars(&self) -> Vec<String> {
+        nest_bars(&self.sheets)
     }
 
     /// What is left over, a line for each knife.

@@ -45,13 +45,12 @@ fn quiet(ui: &mut Ui, desk: &Desk<'_>, text: &str) {
     ui.label(RichText::new(text).small().color(desk.shown.palette.quiet));
 }
 
-/// The two that are compared; says why there are none.
-fn two<'a>(ui: &mut Ui, desk: &Desk<'a>) -> Option<[&'a Knife; 2]> {
+/// The two that are compared; else says what a second one is good for.
+fn two<'a>(ui: &mut Ui, desk: &Desk<'a>, hint: &str) -> Option<[&'a Knife; 2]> {
     let set = desk.shown.set;
     let two = desk.session.set.compared(set, desk.session.knife);
     let found = two.and_then(|[a, b]| Some([set.knife(a)?.as_ref(), set.knife(b)?.as_ref()]));
     if found.is_none() {
-        let hint = "Put a second knife in the rack with +, and both are compared here.";
         quiet(ui, desk, hint);
     }
     found
@@ -63,7 +62,8 @@ fn compare_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
     if let Some(over) = one_of_ui(ui, words, desk.session.set.over) {
         desk.session.set.over = over;
     }
-    let Some([here, other]) = two(ui, desk) else {
+    let alone = "Put a second knife in the rack with +, and both are compared here.";
+    let Some([here, other]) = two(ui, desk, alone) else {
         return;
     };
     let shown = desk.shown;
@@ -133,7 +133,8 @@ fn difference(column: RackColumn, a: &RackRow, b: &RackRow, say: Say) -> String 
 
 /// Grind, holes or handle of the other knife for this one.
 fn copy_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
-    let Some([here, other]) = two(ui, desk) else {
+    let alone = "With a second knife in the rack, its grind, holes or handle are copied from here.";
+    let Some([here, other]) = two(ui, desk, alone) else {
         return;
     };
     let words = format!("from {} to {}, in place of its own", other.name, here.name);
@@ -212,7 +213,7 @@ fn materials_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         .collect();
     let words = match users.as_slice() {
         [] => "no knife uses it now".to_owned(),
-        all => format!("changes {}", all.join(", ")),
+        all => format!("a change counts for {}", all.join(", ")),
     };
     quiet(ui, desk, &words);
     material_fields_ui(ui, desk, own);
@@ -321,7 +322,7 @@ fn bar_ui(ui: &mut Ui, desk: &Desk<'_>, need: &BarNeed) {
         n => format!("{n} blanks"),
     };
     let told = format!(
-        "{}, {blanks} {}: {}",
+        "{}; {blanks} {} for {}",
         need.material,
         need.work.name(),
         need.knives.join(", ")

@@ -7,6 +7,8 @@ use crate::knife::CutShape;
 use crate::window::results::{Fill, KnifeResults};
 use crate::window::theme::{self, Palette};
 
+/// A point of a line no farther off the straight way between its neighbors is not needed, screen points.
+const STRAIGHT_PX: f32 = 0.05;
 /// Half the width of a fulcrum, screen points.
 const FULCRUM_PX: f32 = 7.0;
 
@@ -138,6 +140,21 @@ fn round(lie: Lie, shape: &CutShape) -> Option<(Pos2, f32)> {
     Some((at, rim.x - at.x))
 }
 
+/// A line without the points that lie on a straight stretch of it: dashes of several short pieces are drawn with gaps of their own.
+pub(super) fn straightened(line: &[Pos2]) -> Vec<Pos2> {
+    let mut kept: Vec<Pos2> = Vec::with_capacity(line.len());
+    for (i, at) in line.iter().enumerate() {
+        let on_the_way = kept.last().zip(line.get(i + 1)).is_some_and(|(from, to)| {
+            let way = *to - *from;
+            (*at - *from).dot(way.rot90()).abs() <= STRAIGHT_PX * way.length()
+        });
+        if !on_the_way {
+            kept.push(*at);
+        }
+    }
+    kept
+}
+
 fn dashed(painter: &Painter, lie: Lie, points: &[Point], stroke: Stroke) {
     let mut line: Vec<Pos2> = points.iter().map(|p| lie.pos(*p)).collect();
     line.extend(line.first().copied());
@@ -152,4 +169,20 @@ fn fill(painter: &Painter, lie: Lie, fill: &Fill, color: Color32) {
     }
     mesh.indices.clone_from(&fill.triangles);
     painter.add(mesh);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_straight_stretch_keeps_its_ends_and_a_bend_all_its_points() {
+        let level = (0..40).map(|i| pos2(f32::from(u8::try_from(i).unwrap()), 5.0));
+        let bend = [pos2(41.0, 6.0), pos2(42.0, 8.0), pos2(43.0, 11.0)];
+        let line: Vec<Pos2> = level.chain(bend).collect();
+        let kept = straightened(&line);
+        assert_eq!(kept[..2], [pos2(0.0, 5.0), pos2(39.0, 5.0)]);
+        assert_eq!(kept[2..], bend);
+        assert!(straightened(&[]).is_empty());
+    }
 }

@@ -5,7 +5,10 @@ use egui::{
     WidgetInfo, pos2, vec2,
 };
 
-use super::set_draw::{Lie, Look, draw_fulcrum, draw_knife, line_color, upright, words};
+use super::EMPTY;
+use super::set_draw::{
+    Lie, Look, draw_fulcrum, draw_knife, line_color, straightened, upright, words,
+};
 use super::set_table;
 use crate::geometry;
 use crate::knife::Id;
@@ -41,8 +44,7 @@ pub(super) fn page_ui(
 ) {
     let room = ui.max_rect();
     if shown.set.knives.is_empty() {
-        let note = "The rack is empty: press + there and choose a blade to start from.";
-        draw_note(ui.painter(), room, note, shown.palette.quiet);
+        draw_note(ui.painter(), room, EMPTY, shown.palette.quiet);
         return;
     }
     let table = set_table::height(shown.set.knives.len(), ui).min(TABLE_SHARE * room.height());
@@ -308,7 +310,7 @@ fn along_ui(
     }
     if let Some(points) = second {
         let stroke = Stroke::new(1.8, line_color(palette, Look::Dashes));
-        painter.extend(Shape::dashed_line(&points, stroke, 6.0, 4.0));
+        painter.extend(Shape::dashed_line(&straightened(&points), stroke, 6.0, 4.0));
     }
     let preferences = &desk.session.preferences;
     let (per_mm, length) = match preferences.length_unit {

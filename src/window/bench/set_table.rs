@@ -24,9 +24,9 @@ const COLUMNS: [RackColumn; 9] = [
     RackColumn::Finished,
     RackColumn::Balance,
 ];
-/// Width of a column of numbers, and the least of that of names, screen points.
-const NUMBER: f32 = 76.0;
-const LEAST_NAME: f32 = 130.0;
+/// Least and most width of a column of numbers, and of that of names, screen points: wider, the eye loses the row on its way across.
+const NUMBER: (f32, f32) = (76.0, 104.0);
+const NAME: (f32, f32) = (130.0, 300.0);
 /// Room for the mark of the order behind a heading.
 const MARK: f32 = 10.0;
 /// Height of a row, and air around the table.
@@ -39,16 +39,28 @@ pub(super) fn height(knives: usize, ui: &Ui) -> f32 {
     rows * ROW + 2.0 * AIR + ui.spacing().scroll.bar_width + 4.0
 }
 
-/// Where the columns lie.
+/// How many columns hold numbers.
+fn numbers() -> f32 {
+    f32::from(u16::try_from(COLUMNS.len() - 1).unwrap_or(1))
+}
+
+/// Width of the table in so much room: all of it, until every column is as wide as it is read with ease.
+fn width_in(room: f32) -> f32 {
+    let least = numbers() * NUMBER.0 + NAME.0;
+    let most = numbers() * NUMBER.1 + NAME.1;
+    room.clamp(least, most)
+}
+
+/// Where the columns lie: names get what numbers leave, up to their most; beyond it the numbers are set farther apart.
 fn spans(row: Rect) -> impl Iterator<Item = (RackColumn, Rect)> {
-    let numbers = NUMBER * f32::from(u16::try_from(COLUMNS.len() - 1).unwrap_or(1));
-    let name = row.width() - numbers;
+    let number = ((row.width() - NAME.1) / numbers()).clamp(NUMBER.0, NUMBER.1);
+    let name = row.width() - number * numbers();
     let mut x = row.left();
     COLUMNS.into_iter().map(move |column| {
         let wide = if column == RackColumn::Name {
             name
         } else {
-            NUMBER
+            number
         };
         let own = Rect::from_min_size(pos2(x, row.top()), vec2(wide, row.height()));
         x += wide;
@@ -58,14 +70,13 @@ fn spans(row: Rect) -> impl Iterator<Item = (RackColumn, Rect)> {
 
 /// Draws the table.
 pub(super) fn table_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
-    let numbers = NUMBER * f32::from(u16::try_from(COLUMNS.len() - 1).unwrap_or(1));
     let shown = desk.shown;
     ui.add_space(AIR);
     ScrollArea::both()
         .auto_shrink([false, false])
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
-            let width = (ui.available_width() - 2.0 * AIR).max(numbers + LEAST_NAME);
+            let width = width_in(ui.available_width() - 2.0 * AIR);
             heads_ui(ui, desk, width);
             for row in shown.kept.set.rows() {
                 row_ui(ui, desk, width, row);
@@ -75,8 +86,10 @@ pub(super) fn table_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
 }
 
 fn placed(ui: &mut Ui, width: f32) -> Rect {
-    let (rect, _) = ui.allocate_exact_size(vec2(width + 2.0 * AIR, ROW), Sense::hover());
-    Rect::from_min_size(rect.min + vec2(AIR, 0.0), vec2(width, ROW))
+    let room = ui.available_width().max(width + 2.0 * AIR);
+    let (rect, _) = ui.allocate_exact_size(vec2(room, ROW), Sense::hover());
+    // In the middle, as the knives above are.
+    Rect::from_center_size(rect.center(), vec2(width, ROW))
 }
 
 /// The headings; each is a button that puts the table in its order.
@@ -107,11 +120,6 @@ fn heads_ui(ui: &mut Ui, desk: &mut Desk<'_>, width: f32) {
         let written = cell(ui, column, words, column.name(), color);
         if let Some((_, falling)) = sorted {
             order_mark(ui, written.right_center(), falling, color);
-        }
-        if response.has_focus() {
-            let stroke = Stroke::new(1.0, palette.bright);
-            ui.painter()
-                .rect_stroke(rect.shrink(1.0), 4.0, stroke, egui::StrokeKind::Inside);
         }
         if response.on_hover_text(column.hint()).clicked() {
             desk.session.set.sort_by(column);
@@ -158,11 +166,6 @@ fn row_ui(ui: &mut Ui, desk: &mut Desk<'_>, width: f32, row: &RackRow) {
     if here || response.hovered() || response.has_focus() {
         let fill = if here { palette.card } else { palette.field };
         ui.painter().rect_filled(rect, 4.0, fill);
-    }
-    if response.has_focus() {
-        let stroke = Stroke::new(1.0, palette.bright);
-        ui.painter()
-            .rect_stroke(rect, 4.0, stroke, egui::StrokeKind::Inside);
     }
     for ((column, own), (_, text)) in spans(rect).zip(told) {
         let color = match column {

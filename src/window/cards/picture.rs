@@ -45,8 +45,9 @@ fn file_name(file: &str) -> &str {
 }
 
 fn empty_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
-    let lay = Button::new("Lay a picture…").min_size(egui::vec2(ui.available_width(), 26.0));
-    if ui.add(lay).clicked() {
+    let wide = egui::vec2(ui.available_width(), 26.0);
+    let lay = ui.add_sized(wide, Button::new("Lay a picture…"));
+    if lay.clicked() {
         desk.actions.push(Action::Do(Command::LayPicture));
     }
     if desk.shown.kept.pictures.reads() {
@@ -248,12 +249,15 @@ fn sheet_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, picture: &LaidPict
     hint_ui(
         ui,
         desk,
-        "Drag the four marks onto the corners of the sheet, in any order, then square the picture.",
+        "Drag the four marks onto the corners of the sheet, in any order, then square the picture; F shows all four.",
     );
     let bench = &desk.session.picture;
     let sheet = chosen.and_then(|own| SquaredBy::of(bench.corners, own.sides_mm, bench.beside));
     let mut new = None;
     ui.horizontal_wrapped(|ui| {
+        // All three find room in one row.
+        ui.spacing_mut().item_spacing.x = 6.0;
+        ui.spacing_mut().button_padding.x = 6.0;
         let square = ui.add_enabled(sheet.is_some(), Button::new("Square it"));
         if square.clicked()
             && let Some(sheet) = sheet

@@ -119,14 +119,20 @@ fn services_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
 fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, line: &ReadyLine) {
     let palette = desk.shown.palette;
     let finding = &line.ready.finding;
-    let color = palette.finding(finding.severity);
     let fine = |mm: f64| on.say.fine(mm);
     let what = finding.what.text(&fine);
     let looked_at = desk.session.ready.shown == Some(place);
+    // On what is chosen the color of a severity would be faint.
+    let color = if looked_at {
+        palette.line
+    } else {
+        palette.finding(finding.severity)
+    };
     let text = RichText::new(format!("{}: {what}", finding.severity.name()))
         .small()
         .color(color);
-    let row = ui.add(Button::selectable(looked_at, text).wrap().frame(looked_at));
+    let row = Button::selectable(looked_at, text).wrap().frame(looked_at);
+    let row = ui.add(row.min_size(egui::vec2(ui.available_width(), 0.0)));
     let row = row.on_hover_text("Press to see where, and what mends it");
     if row.clicked() {
         desk.session.ready.shown = (!looked_at).then_some(place);
@@ -142,7 +148,8 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, line:
     );
     ui.label(RichText::new(told).small().color(palette.quiet));
     if let (Some(mend), Some(told)) = (&line.ready.mend, &line.told) {
-        ui.label(RichText::new(told.text(&fine)).small().color(palette.guide));
+        let told = told.text_in(&fine, &|mm2| on.say.area_change(mm2));
+        ui.label(RichText::new(told).small().color(palette.guide));
         let button = ui.button(super::sentence(mend.label()).trim_end_matches('.'));
         if button.clicked() {
             desk.session.ready.shown = None;

@@ -1,7 +1,7 @@
 //! Numbers as the cards print them: in the maker's units, and to no more digits than they earn.
 
 use crate::units::{Length, LengthFormat, MISSING, Mass, MassUnit, decimals_earned, print_number};
-use crate::units::{LengthUnit, print_mass, print_mass_with_band};
+use crate::units::{LengthUnit, MM_PER_INCH, print_mass, print_mass_with_band};
 use crate::weighing::{Band, WeighUp};
 use crate::window::session::Preferences;
 
@@ -52,6 +52,19 @@ impl Say {
     /// A distance with a direction.
     pub(in crate::window) fn signed(&self, mm: f64) -> String {
         self.lengths.print_signed(Length::mm(mm))
+    }
+
+    /// More steel or less, seen from the side.
+    pub(in crate::window) fn area_change(&self, mm2: f64) -> String {
+        let (per, decimals, unit) = match self.lengths.unit {
+            LengthUnit::Mm => (1.0, 2, "mm²"),
+            // A hole opened from 3 mm to 3.1 mm is 0.0007 in².
+            LengthUnit::DecimalInch | LengthUnit::FractionInch => {
+                (MM_PER_INCH * MM_PER_INCH, 4, "in²")
+            }
+        };
+        let told = format!("{} {unit}", print_number(mm2 / per, decimals));
+        with_plus(mm2, told)
     }
 
     /// The play of a fit, with a direction: to a thousandth of a millimeter, or a tenth of a thousandth of an inch.
@@ -170,6 +183,23 @@ mod tests {
         assert_eq!(say.mass(Some(428.4)), "428 g");
         assert_eq!(say.mass(Some(3.32)), "3.3 g");
         assert_eq!(say.mass(None), MISSING);
+    }
+
+    #[test]
+    fn a_change_of_area_is_told_in_the_makers_unit() {
+        let of = |length_unit| {
+            let preferences = Preferences {
+                length_unit,
+                ..Preferences::default()
+            };
+            say(&preferences, 0.0)
+        };
+        assert_eq!(of(LengthUnit::Mm).area_change(-0.4634), "−0.46 mm²");
+        // By hand: 6.4516 mm² are a hundredth of a square inch.
+        assert_eq!(
+            of(LengthUnit::FractionInch).area_change(6.4516),
+            "+0.0100 in²"
+        );
     }
 
     #[test]

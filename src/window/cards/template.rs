@@ -86,7 +86,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         super::engrave::engrave_ui(ui, desk, on);
         super::ready::ready_ui(ui, desk, on);
         for pair in WISHES.chunks(2) {
-            ui.columns(2, |columns| {
+            ui.columns(pair.len(), |columns| {
                 for (ui, wish) in columns.iter_mut().zip(pair) {
                     wish_ui(ui, desk, wish);
                 }

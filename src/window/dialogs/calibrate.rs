@@ -223,7 +223,7 @@ fn paint_bar(ui: &Ui, shown: &Shown<'_>, state: &Calibrate, bar: Rect, handle: &
             );
         }
     }
-    let width = if handle.has_focus() || handle.hovered() || handle.dragged() {
+    let width = if handle.hovered() || handle.dragged() {
         4.0
     } else {
         2.0

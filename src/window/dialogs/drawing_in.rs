@@ -146,7 +146,7 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut DrawingIn) {
         ui.radio_value(&mut unit, None, "as the file says");
         ui.radio_value(&mut unit, Some(DrawingUnit::Mm), "mm");
         ui.radio_value(&mut unit, Some(DrawingUnit::Inch), "inch");
-        ui.radio_value(&mut unit, Some(DrawingUnit::Px96), "96 to the inch");
+        ui.radio_value(&mut unit, Some(DrawingUnit::Px96), "pixels, 96 to the inch");
     });
     if unit != dialog.unit {
         dialog.unit = unit;
@@ -168,12 +168,11 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut DrawingIn) {
                 print_number(inch.y, 2)
             );
             ui.label(RichText::new(size).strong().color(palette.line));
-            let told = format!(
-                "{}; {} cut-outs; unit {}",
-                read.placing,
-                read.openings.len(),
-                read.unit
-            );
+            let openings = match read.openings.len() {
+                1 => "1 cut-out".to_owned(),
+                n => format!("{n} cut-outs"),
+            };
+            let told = format!("{}; {openings}; unit {}", read.placing, read.unit);
             ui.label(RichText::new(told).color(palette.quiet));
             list_ui(
                 ui,

@@ -12,8 +12,19 @@ use crate::window::fields::{FieldId, length_field, note_ui, number_field, text_f
 use crate::window::session::Session;
 use crate::window::shown::Shown;
 
-/// Width of a column of fields, points.
-const COLUMN_PX: f32 = 250.0;
+/// The rules two by two, by their keys: what belongs together stands side by side, fields beside fields and words beside words.
+const ROWS: [[&str; 2]; 10] = [
+    ["process", "unit"],
+    ["hole-times", "hole"],
+    ["web-times", "web"],
+    ["inside-radius", "kerf"],
+    ["heat-edge", "left-on"],
+    ["holes-under", "join"],
+    ["tabs", "tab"],
+    ["part", "layers"],
+    ["marks-small", "draws-kerf"],
+    ["dxf", "curves"],
+];
 /// Decimals of a share.
 const DECIMALS: u8 = 2;
 
@@ -82,13 +93,12 @@ fn body_ui(ui: &mut Ui, desk: &mut Desk<'_>, service: &Service, own: bool) {
         ui.label(RichText::new(&service.name).strong().color(palette.line));
     }
     ui.add_space(4.0);
-    for pair in ServiceField::ALL.chunks(2) {
-        ui.horizontal_top(|ui| {
-            for field in pair {
-                ui.vertical(|ui| {
-                    ui.set_width(COLUMN_PX);
+    for row in ROWS {
+        ui.columns(2, |columns| {
+            for (ui, key) in columns.iter_mut().zip(row) {
+                if let Some(field) = ServiceField::ALL.iter().find(|f| f.key == key) {
                     field_ui(ui, desk, service, *field);
-                });
+                }
             }
         });
     }
@@ -117,7 +127,8 @@ fn field_ui(ui: &mut Ui, desk: &mut Desk<'_>, service: &Service, field: ServiceF
     };
     if let Some(hint) = field.hint() {
         let quiet = desk.shown.palette.quiet;
-        ui.label(RichText::new(hint).small().color(quiet));
+        // Not spread over the width, as columns would have it.
+        ui.vertical(|ui| ui.label(RichText::new(hint).small().color(quiet)));
     }
     note_ui(ui, desk, &[id]);
     if let Some(value) = given {
@@ -189,4 +200,18 @@ fn rename(desk: &mut Desk<'_>, service: &Service, name: &str) {
 
 fn wrong(desk: &mut Desk<'_>, field: FieldId, reason: &ServiceError) {
     desk.session.fields.wrong(field, &reason.to_string());
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_rule_stands_in_the_dialog_once() {
+        let mut shown = ROWS.concat();
+        let mut all = ServiceField::ALL.map(|field| field.key);
+        shown.sort_unstable();
+        all.sort_unstable();
+        assert_eq!(shown, all);
+    }
 }

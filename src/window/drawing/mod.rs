@@ -112,7 +112,7 @@ pub(super) fn drawing_ui(
 
     let view = session.view();
     let upper = Rect::from_min_max(whole.min, egui::pos2(whole.right(), canvas.bottom()));
-    let pen = Pen::new(ui.painter_at(upper), canvas, view, shown.palette);
+    let mut pen = Pen::new(ui.painter_at(upper), canvas, view, shown.palette);
     ground::draw_ground(&pen, session);
     session.strip = None;
     let Some((knife, results)) = shown.knife(session.knife) else {
@@ -134,6 +134,7 @@ pub(super) fn drawing_ui(
         return;
     }
     let over_picture = picture::draw_picture(&pen, knife, shown, session);
+    pen.veiled = over_picture;
     steel::draw_steel(&pen, knife, results, session, over_picture);
     fitted::draw_handle(&pen, knife, results);
     fitted::guard_ui(ui, &pen, knife);
@@ -166,6 +167,7 @@ pub(super) fn drawing_ui(
     findings::draw_ready(&pen, shown, results, session);
     let over_all = Pen::new(ui.painter_at(whole), canvas, view, shown.palette);
     overlay::draw_gesture(ui, &over_all, shown, session);
+    pen.veiled = false;
     ground::draw_ruler(&pen, whole, session);
     toolbar::toolbar_ui(ui, canvas, shown, session, actions);
 }

@@ -13,6 +13,8 @@ use crate::window::view::View;
 
 /// How far the plate under words reaches beyond them at either side, screen points.
 const PLATE_PX: f32 = 3.0;
+/// How much of a picture a veil hides: under it every color of words keeps its contrast, whatever the picture shows.
+const VEIL: f32 = 0.92;
 
 /// Paints in model millimeters on the screen.
 pub(super) struct Pen<'a> {
@@ -20,6 +22,8 @@ pub(super) struct Pen<'a> {
     pub canvas: Rect,
     pub view: View,
     pub palette: &'a Palette,
+    /// Whether a picture lies under what is drawn: words stand on a veil of the ground then.
+    pub veiled: bool,
 }
 
 impl<'a> Pen<'a> {
@@ -29,6 +33,7 @@ impl<'a> Pen<'a> {
             canvas,
             view,
             palette,
+            veiled: false,
         }
     }
 
@@ -83,8 +88,16 @@ impl<'a> Pen<'a> {
         size: f32,
         color: Color32,
     ) -> Rect {
-        self.painter
-            .text(at, align, text, FontId::proportional(size), color)
+        let font = FontId::proportional(size);
+        if !self.veiled {
+            return self.painter.text(at, align, text, font, color);
+        }
+        self.plated(
+            at,
+            align,
+            (text, size, color),
+            self.palette.ground.gamma_multiply(VEIL),
+        )
     }
 
     /// Words that lie over lines: a plate of the ground under them keeps them from being struck through.
@@ -96,11 +109,21 @@ impl<'a> Pen<'a> {
         size: f32,
         color: Color32,
     ) -> Rect {
+        self.plated(at, align, (text, size, color), self.palette.ground)
+    }
+
+    fn plated(
+        &self,
+        at: Pos2,
+        align: Align2,
+        (text, size, color): (&str, f32, Color32),
+        fill: Color32,
+    ) -> Rect {
         let font = FontId::proportional(size);
         let galley = self.painter.layout_no_wrap(text.to_owned(), font, color);
         let rect = align.anchor_size(at, galley.size());
         let plate = rect.expand2(vec2(PLATE_PX, 0.0));
-        self.painter.rect_filled(plate, 3.0, self.palette.ground);
+        self.painter.rect_filled(plate, 3.0, fill);
         self.painter.galley(rect.min, galley, color);
         rect
     }

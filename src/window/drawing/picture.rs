@@ -1,7 +1,7 @@
 //! The picture under the drawing, what can be held of it, and the outline that was found in it.
 
 use egui::{Color32, CursorIcon, Id, Mesh, Rect, Response, Role, Sense, Stroke, Ui, WidgetInfo};
-use egui::{StrokeKind, pos2, vec2};
+use egui::{pos2, vec2};
 
 use super::Pen;
 use super::grips::arrow_steps;
@@ -136,18 +136,13 @@ pub(super) fn grips_ui(
     marks_ui(ui, pen, picture, &way, session);
 }
 
-/// A place that can be held; it shows the focus.
+/// A place that can be held.
 fn grip_ui(ui: &Ui, pen: &Pen<'_>, at: Point, key: (&str, usize), name: String) -> Response {
     let rect = Rect::from_center_size(pen.pos(at), vec2(GRIP_PX, GRIP_PX));
     let response = ui.interact(rect, Id::unique(("picture", key)), Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, name.clone()));
     if response.clicked() {
         response.request_focus();
-    }
-    if response.has_focus() {
-        let stroke = Stroke::new(1.5, pen.palette.bright);
-        pen.painter
-            .rect_stroke(rect.expand(2.0), 4.0, stroke, StrokeKind::Outside);
     }
     response.on_hover_cursor(CursorIcon::Grab)
 }

@@ -96,7 +96,7 @@ pub(super) fn wish_ui(
     if settled && let Some(wanted) = session.plan.wanted_of(knife.id) {
         actions.push(Action::Plan(wanted));
     }
-    let lit = response.hovered() || response.has_focus() || response.dragged();
+    let lit = response.hovered() || response.dragged();
     let color = match (wanted, lit) {
         (Some(_), _) | (None, true) => pen.palette.bright,
         (None, false) => pen.palette.quiet,

@@ -9,6 +9,7 @@ use crate::edit::History;
 use crate::files::{OpenError, Over, SaveError, Stamp, open_design, save_design};
 use crate::knife::KnifeSet;
 use crate::reading::drawing::is_drawing;
+use crate::reading::picture::is_picture;
 use crate::sheet::slug;
 use crate::window::action::Action;
 use crate::window::app::Workshop;
@@ -127,6 +128,11 @@ impl Workshop {
         if is_drawing(&path) {
             // Not opened in place of the set, but offered to its rack.
             self.look_at_drawing(&path);
+            return;
+        }
+        if is_picture(&path) {
+            // Nor is a picture: it goes under the drawing, as one that is dropped.
+            self.act(Action::Picture(PictureWish::Lay(path)));
             return;
         }
         match open_design(&path) {

@@ -79,6 +79,7 @@ mod tests {
             "notes.txt",
             ".d.tangwright",
             "e.JPG",
+            "f.svg",
         ] {
             fs::File::create(home.path().join(file)).unwrap();
         }
@@ -86,7 +87,10 @@ mod tests {
             let entries = listing(home.path(), |path| purpose.shows(path)).unwrap();
             entries.into_iter().map(|entry| entry.name).collect()
         };
-        assert_eq!(names(Purpose::Open), ["b", "a.tangwright", "c.tangwright"]);
+        assert_eq!(
+            names(Purpose::Open),
+            ["b", "a.tangwright", "c.tangwright", "f.svg"]
+        );
         assert_eq!(names(Purpose::Export(ExportWish::All)), ["b"]);
         assert_eq!(names(Purpose::Picture), ["b", "e.JPG"]);
         let missing = listing(&home.path().join("nowhere"), |_| true).unwrap_err();

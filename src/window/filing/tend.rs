@@ -357,9 +357,14 @@ impl Purpose {
     /// Whether a file is one to choose.
     pub(in crate::window) fn shows(&self, file: &Path) -> bool {
         match self {
-            Self::Open | Self::Save(_) => file.extension().is_some_and(|e| e == ENDING),
+            Self::Open => is_design(file) || is_drawing(file),
+            Self::Save(_) => is_design(file),
             Self::Export(_) => false,
             Self::Picture => is_picture(file),
         }
     }
+}
+
+fn is_design(file: &Path) -> bool {
+    file.extension().is_some_and(|e| e == ENDING)
 }
