@@ -1,127 +1,121 @@
-//! How long the window works on one frame of a drag, without rendering: three knives with 500 holes in all, a node or a hole dragged.
+//! How long the window works on one frame, without rendering: three ground, laminated knives with handles and 500 holes in all, all views open.
 //!
-//! `cargo bench --bench window` prints the median, the 99th percentile and the longest frame. The goal is a 99th percentile of 4 ms.
+//! `cargo bench --bench window` prints the median, the 99th percentile and the longest frame of drags of a node and of a hole, with the cards open in turn, and of
+//! frames while the hole planner, nesting or tracing works beside. The goals: a 99th percentile of 4 ms, and no frame over 16 ms beside a work.
+//! `cargo bench --bench window -- drags`, or `planner`, `nester`, `tracer`, does one part.
+//!
+//! Frames of a drag follow each other at once. Beside a work they come as a screen of 60 frames a second asks for them, and count from then on. The harness
+//! has what a screen reader is told made in every frame, as the window does only while one listens.
 
 #![expect(clippy::print_stdout, reason = "a benchmark prints its table")]
+#![expect(
+    clippy::expect_used,
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "what must not be stops the bench with a message"
+)]
 
-use std::sync::Arc;
-use std::time::{Duration, Instant};
+#[path = "window/beside.rs"]
+mod beside;
+#[path = "window/hand.rs"]
+mod hand;
+#[path = "window/knives.rs"]
+mod knives;
+#[path = "../tests/common/mask.rs"]
+mod mask;
+#[path = "../tests/common/pictured.rs"]
+#[expect(dead_code, reason = "shared with tests")]
+mod pictured;
+#[path = "../tests/common/scene.rs"]
+mod scene;
+#[path = "window/timing.rs"]
+mod timing;
+#[path = "../tests/traces/bench.rs"]
+#[expect(dead_code, reason = "shared with tests")]
+mod traces;
 
-use egui::{Event, Modifiers, PointerButton, Pos2};
-use egui_kittest::Harness;
-use tangwright::edit::{Thing, thing_point};
-use tangwright::geometry::Point;
-use tangwright::knife::{
-    CutOut, CutShape, Filling, Knife, KnifeSet, Material, Purpose, default_sizes, make_starter,
-};
-use tangwright::window::Workshop;
+use hand::{CARDS, Held, Window, dragged, open_every_part, open_only, place, take_hold};
+use tangwright::knife::{KnifeSet, set_faults};
+use tangwright::window::Action;
+use timing::Frames;
 
-const FRAMES: u16 = 1500;
-const HOLES: u16 = 500;
+const FRAMES: usize = 1000;
 
-/// A chopper with so many small holes in a lattice over its blade.
-fn sieve(id: u32, holes: u16) -> Option<Knife> {
-    let sizes = default_sizes("chopper")?;
-    let mut knife = make_starter("chopper", &sizes, "steel").ok()?;
-    knife.id = id;
-    for i in 0..holes {
-        let (column, row) = (f64::from(i / 7), f64::from(i % 7));
-        let center = Point::new(30.0 + column * 7.5, -16.0 + row * 4.4);
-        let id = knife.take_id();
-        knife.cut_outs.push(CutOut {
-            id,
-            shape: CutShape::Round {
-                center,
-                diameter_mm: 2.5,
-            },
-            purpose: Purpose::Lightening,
-            filling: Filling::Nothing,
-        });
+/// Drags with these cards open, and all their parts if that is wanted too. What is taken opens its own card, so cards are opened and shut while it is held.
+fn drag(name: &str, window: &mut Window, held: Held, cards: &[&str], parts: bool) {
+    window.state_mut().ask(Action::Pick(Vec::new()));
+    window.run_steps(2);
+    let depth = window.state().history().undo_depth();
+    let from = place(window, held).expect("what is held is seen");
+    take_hold(window, from);
+    open_only(window, cards);
+    if parts {
+        open_every_part(window);
     }
-    Some(knife)
-}
-
-fn set() -> KnifeSet {
-    let counts = [HOLES / 3, HOLES / 3, HOLES - 2 * (HOLES / 3)];
-    KnifeSet {
-        name: "sieves".into(),
-        knives: (1u32..)
-            .zip(counts)
-            .filter_map(|(id, holes)| sieve(id, holes))
-            .map(Arc::new)
-            .collect(),
-        materials: vec![Material {
-            key: "steel".into(),
-            name: "steel".into(),
-            density_g_cm3: 7.85,
-            density_low: 7.8,
-            density_high: 7.9,
-            data_sheet: String::new(),
-        }],
-        next_id: 4,
+    // Frames in which a snap holds on to where the thing is have little to do, and are not counted.
+    let mut frames = Frames::default();
+    let mut i = 0;
+    while frames.n() < FRAMES {
+        i += 1;
+        assert!(i < 10 * FRAMES, "the knife changes");
+        hand::point_at(window, from + dragged(i));
+        let before = window.state().history().revision();
+        frames.step(window);
+        if window.state().history().revision() == before {
+            frames.forget_last();
+        }
     }
+    let end = from + dragged(i);
+    hand::point_at(window, end);
+    window.step();
+    // Letting go is a frame like the others; at it the knife is weighed as it is told.
+    hand::let_go(window, end);
+    frames.step(window);
+    window.run_steps(2);
+    frames.tell(&format!("{held:?} dragged, {name}").to_lowercase());
+    let now = window.state().history().undo_depth();
+    assert_eq!(now, depth + 1, "the drag was one gesture");
+    window.state_mut().ask(Action::Undo);
+    window.run_steps(2);
 }
 
-fn place(harness: &Harness<'_, Workshop>, thing: Thing) -> Option<Pos2> {
-    let app = harness.state();
-    let at = thing_point(app.history().set().knives.first()?, thing)?;
-    let session = app.session();
-    Some(session.view().screen_from_model(session.canvas?, at))
-}
-
-fn button(harness: &Harness<'_, Workshop>, pos: Pos2, pressed: bool) {
-    harness.event(Event::PointerButton {
-        pos,
-        button: PointerButton::Primary,
-        pressed,
-        modifiers: Modifiers::NONE,
-    });
-}
-
-fn drag(name: &str, pick: impl Fn(&Knife) -> Option<Thing>) -> Option<()> {
-    let mut harness = Harness::builder()
-        .with_size(egui::vec2(1440.0, 900.0))
-        .build_eframe(|_| Workshop::new(set()));
-    harness.run_steps(4);
-    let thing = pick(harness.state().history().set().knives.first()?)?;
-    let from = place(&harness, thing)?;
-    harness.event(Event::PointerMoved(from));
-    harness.step();
-    button(&harness, from, true);
-    harness.step();
-    let mut frames: Vec<Duration> = Vec::new();
-    for i in 0..FRAMES {
-        let turn = f32::from(i) * 0.05;
-        let to = from + egui::vec2(12.0 * turn.sin(), 8.0 * (1.3 * turn).cos());
-        harness.event(Event::PointerMoved(to));
-        let start = Instant::now();
-        harness.step();
-        frames.push(start.elapsed());
+/// Drags with one card open after the other, then with all, and all their parts.
+fn drags(set: &KnifeSet) {
+    let mut window = hand::window(set.clone());
+    let findings = window.state().results().of(1).map(|r| r.findings.len());
+    println!("{} findings on the first knife", findings.unwrap_or(0));
+    for held in [Held::Node, Held::Hole] {
+        drag("no card open", &mut window, held, &[], false);
+        for card in CARDS {
+            drag(&format!("{card} open"), &mut window, held, &[card], false);
+        }
+        drag("all cards open", &mut window, held, &CARDS, false);
+        drag("all parts open", &mut window, held, &CARDS, true);
     }
-    button(&harness, from, false);
-    harness.run_steps(2);
-    assert_eq!(
-        harness.state().history().undo_depth(),
-        1,
-        "the drag was one gesture that changed something"
-    );
-    frames.sort();
-    let at = |percent: usize| {
-        let frame = frames.get((frames.len() - 1) * percent / 100);
-        frame.map_or(f64::NAN, |f| f.as_secs_f64() * 1e3)
-    };
-    println!(
-        "{name}: median {:.2} ms, 99th percentile {:.2} ms, longest {:.2} ms",
-        at(50),
-        at(99),
-        at(100)
-    );
-    Some(())
 }
 
 fn main() {
-    println!("one frame of a drag, {HOLES} holes on three knives, {FRAMES} frames, no rendering");
-    let node = drag("a node", |k| Some(Thing::Node(k.outline.nodes.get(1)?.id)));
-    let hole = drag("a hole", |k| Some(Thing::CutOut(k.cut_outs.get(40)?.id)));
-    assert!(node.is_some() && hole.is_some(), "the bench was not set up");
+    let part = std::env::args().skip(1).find(|a| !a.starts_with('-'));
+    let asked = |name: &str| part.as_deref().is_none_or(|part| part == name);
+    let set = knives::set();
+    assert_eq!(set.knives.len(), 3, "three knives");
+    assert_eq!(set_faults(&set), vec![], "the knives are sound");
+    println!(
+        "one frame of the window, {} holes on three knives, all views open, no rendering",
+        knives::HOLES
+    );
+    timing::tell_head();
+    if asked("drags") {
+        drags(&set);
+    }
+    if asked("planner") {
+        beside::planner(set.clone());
+    }
+    if asked("nester") {
+        beside::nester(set.clone());
+    }
+    if asked("tracer") {
+        let folder = tempfile::tempdir().expect("a folder can be made");
+        beside::tracer(set, folder.path());
+    }
 }

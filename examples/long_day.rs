@@ -1,5 +1,5 @@
 //! A long day at the bench: `cargo run --example long_day -- actions 10000`, `-- edits 10000` or `-- frames 100000`. Says what it found and how much
-//! memory was held; stops with a message at the first thing that must not be.
+//! memory was held; stops with a message at the first thing that must not be, growth of memory among it.
 
 #![expect(clippy::print_stdout, reason = "a measurement prints its result")]
 #![expect(
@@ -16,8 +16,9 @@ mod resident;
 
 use std::time::Instant;
 
-use egui::{Event, Pos2};
 use hail::Hail;
+use many_edits::BYTES_A_STEP;
+use resident::{SLACK, assert_grown_by_at_most, resident};
 use tangwright::edit::History;
 use tangwright::knife::orchard_set;
 
@@ -41,12 +42,17 @@ fn main() {
     println!("{:.0} s", start.elapsed().as_secs_f64());
 }
 
+/// Frames, and actions, after which what is kept from one to the next is there; memory must not grow from then on.
+const FIRST_FRAMES: u64 = 5_000;
+const FIRST_ACTIONS: u64 = 2_500;
+
 fn megabytes() -> f64 {
-    resident::resident().unwrap_or_default() as f64 / 1e6
+    resident().unwrap_or_default() as f64 / 1e6
 }
 
 fn actions(n: u64) {
     let mut done = 0;
+    let mut first = None;
     for seed in 0.. {
         let folder = tempfile::tempdir().expect("a folder can be made");
         let mut hail = Hail::new(folder.path(), seed);
@@ -60,11 +66,16 @@ fn actions(n: u64) {
         if done >= n {
             break;
         }
+        if done == FIRST_ACTIONS {
+            first = resident();
+        }
     }
+    assert_grown_by_at_most(SLACK, first, "actions");
 }
 
 fn edits(n: u64) {
     let mut history = History::new(orchard_set());
+    let before = resident();
     println!("before: {:.1} MB", megabytes());
     for i in 0..usize::try_from(n).unwrap_or(usize::MAX) {
         let edit = many_edits::edit(history.set(), i);
@@ -78,6 +89,7 @@ fn edits(n: u64) {
             );
         }
     }
+    assert_grown_by_at_most(n * BYTES_A_STEP + SLACK, before, "steps of undo");
     while history.undo() {}
     assert!(*history.set() == orchard_set(), "all undone");
 }
@@ -85,17 +97,15 @@ fn edits(n: u64) {
 fn frames(n: u64) {
     let folder = tempfile::tempdir().expect("a folder can be made");
     let mut hail = Hail::new(folder.path(), 1);
+    let mut first = None;
     for i in 0..n {
-        // The pointer wanders over the whole window, as a hand does.
-        let turn = i as f32 * 0.01;
-        let at = Pos2::new(
-            640.0 + 600.0 * turn.cos(),
-            360.0 + 340.0 * (0.7 * turn).sin(),
-        );
-        hail.window.event(Event::PointerMoved(at));
-        hail.window.step();
+        hail.wander(i);
         if (i + 1).is_multiple_of(n.div_ceil(20)) {
             println!("{} frames: {:.1} MB", i + 1, megabytes());
         }
+        if i + 1 == FIRST_FRAMES {
+            first = resident();
+        }
     }
+    assert_grown_by_at_most(SLACK, first, "frames");
 }

@@ -20,6 +20,8 @@ mod mesh;
 mod openings;
 #[path = "ground_truths/plunges.rs"]
 mod plunges;
+#[path = "ground_truths/rough.rs"]
+mod rough;
 #[path = "ground_truths/sections.rs"]
 mod sections;
 #[path = "ground_truths/solids.rs"]

@@ -14,7 +14,8 @@ mod many_edits;
 mod resident;
 
 use hail::Hail;
-use resident::resident;
+use many_edits::BYTES_A_STEP;
+use resident::{SLACK, assert_grown_by_at_most, resident};
 use tangwright::edit::History;
 use tangwright::knife::orchard_set;
 
@@ -25,13 +26,11 @@ const ACTIONS_VARIABLE: &str = "TANGWRIGHT_ACTIONS";
 const WINDOWS: u32 = 2;
 const MOST_A_WINDOW: u32 = 500;
 const EDITS: usize = 1_500;
-const FRAMES: u32 = 300;
-/// 200 MB for 10 000 steps of undo.
-const BYTES_A_STEP: u64 = 20_000;
+const FRAMES: u64 = 300;
+/// The first frames fill what is kept from frame to frame.
+const FIRST_FRAMES: u64 = 100;
 /// What a growing program would pass by far: a thousand bytes a frame.
 const BYTES_A_FRAME: u64 = 1_000;
-/// What the allocator may take at once without any of it being kept.
-const SLACK: u64 = 8_000_000;
 
 /// One test, for memory is that of the whole process.
 #[test]
@@ -49,11 +48,8 @@ fn many_edits_cost_little() {
         history.apply(&edit).expect("the edits are sound");
     }
     assert!(history.undo_depth() > EDITS * 9 / 10, "each is a step");
-    if let Some((before, after)) = before.zip(resident()) {
-        let most = BYTES_A_STEP * EDITS as u64 + SLACK;
-        let grown = after.saturating_sub(before);
-        assert!(grown <= most, "{grown} bytes for {EDITS} steps");
-    }
+    let most = BYTES_A_STEP * EDITS as u64 + SLACK;
+    assert_grown_by_at_most(most, before, &format!("{EDITS} steps"));
     while history.undo() {}
     assert_eq!(*history.set(), orchard_set());
 }
@@ -81,17 +77,9 @@ fn random_hands_break_nothing() {
 fn frames_cost_nothing() {
     let folder = tempfile::tempdir().expect("a folder");
     let mut hail = Hail::new(folder.path(), 1);
-    // The first frames fill what is kept from frame to frame.
-    for _ in 0..60 {
-        hail.window.step();
-    }
+    (0..FIRST_FRAMES).for_each(|i| hail.wander(i));
     let before = resident();
-    for _ in 0..FRAMES {
-        hail.window.step();
-    }
-    if let Some((before, after)) = before.zip(resident()) {
-        let most = BYTES_A_FRAME * u64::from(FRAMES) + SLACK;
-        let grown = after.saturating_sub(before);
-        assert!(grown <= most, "{grown} bytes for {FRAMES} frames");
-    }
+    (FIRST_FRAMES..FIRST_FRAMES + FRAMES).for_each(|i| hail.wander(i));
+    let most = BYTES_A_FRAME * FRAMES + SLACK;
+    assert_grown_by_at_most(most, before, &format!("{FRAMES} frames"));
 }

@@ -163,6 +163,13 @@ impl<'a> Surveyor<'a> {
         self
     }
 
+    /// The same surveyor made rougher: each panel may be off by so many times what it usually may, and the bound on the error tells of it.
+    #[must_use]
+    pub fn rougher(mut self, times: f64) -> Self {
+        self.panel_error *= times;
+        self
+    }
+
     /// What the grinds take from the whole blade, with the lines and patches of its faces, from the same rays.
     ///
     /// # Errors

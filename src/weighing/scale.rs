@@ -1,7 +1,7 @@
 //! The scale: weighs a knife, and keeps what stays while only its cut-outs change.
 
 use super::flat::{Bench, Filled, Taken};
-use super::ground::{GroundBlank, OpeningSolid};
+use super::ground::{Care, GroundBlank, OpeningSolid};
 use super::guard_slot::guard_slot;
 use super::handle::HandleBlank;
 use super::opening::OpeningTaken;
@@ -33,6 +33,7 @@ pub struct Scale {
 /// What one weigh-up leaves for the next.
 #[derive(Clone, Debug)]
 struct Kept {
+    care: Care,
     outline: Outline,
     landmarks: Vec<Landmark>,
     stock: Stock,
@@ -62,15 +63,16 @@ struct Seat {
 }
 
 impl Kept {
-    fn fits(&self, knife: &Knife, set: &KnifeSet) -> bool {
-        self.outline == knife.outline
+    fn fits(&self, knife: &Knife, set: &KnifeSet, care: Care) -> bool {
+        self.care <= care
+            && self.outline == knife.outline
             && self.landmarks == knife.landmarks
             && self.stock == knife.stock
             && self.grinding == knife.grinding
             && self.materials == set.materials
     }
 
-    fn new(knife: &Knife, set: &KnifeSet) -> Self {
+    fn new(knife: &Knife, set: &KnifeSet, care: Care) -> Self {
         let contour = knife.contour();
         let wild = not_finite(&contour.pieces);
         let finite = wild.is_empty();
@@ -94,9 +96,11 @@ impl Kept {
         let ground = layers.filter(|_| sound).map(|layers| {
             let densities = layers.iter().map(|(_, m)| m.density_g_cm3).collect();
             let laid = layers.into_iter().map(|(laid, _)| laid).collect();
-            GroundBlank::new(knife, &contour, &index, &moments, laid, densities)
+            let layers = (laid, densities);
+            GroundBlank::new(knife, &contour, &index, &moments, layers, care)
         });
         Self {
+            care,
             outline: knife.outline.clone(),
             landmarks: knife.landmarks.clone(),
             stock: knife.stock.clone(),
@@ -199,8 +203,27 @@ impl Scale {
     /// The weigh-up of a knife.
     #[must_use]
     pub fn weigh(&mut self, knife: &Knife, set: &KnifeSet) -> WeighUp {
-        if !self.kept.as_ref().is_some_and(|kept| kept.fits(knife, set)) {
-            self.kept = Some(Kept::new(knife, set));
+        self.weigh_with(knife, set, Care::Usual)
+    }
+
+    /// The weigh-up of a knife of which the next frame of a drag makes another: ground steel that is not known yet is surveyed more roughly, and tells the bound
+    /// of that error.
+    #[must_use]
+    pub fn weigh_roughly(&mut self, knife: &Knife, set: &KnifeSet) -> WeighUp {
+        self.weigh_with(knife, set, Care::Rough)
+    }
+
+    /// Whether ground steel was surveyed roughly for the last weigh-up.
+    #[must_use]
+    pub fn is_rough(&self) -> bool {
+        let kept = self.kept.as_ref();
+        kept.is_some_and(|kept| kept.care == Care::Rough && kept.ground.is_some())
+    }
+
+    fn weigh_with(&mut self, knife: &Knife, set: &KnifeSet, care: Care) -> WeighUp {
+        let fits = |kept: &Kept| kept.fits(knife, set, care);
+        if !self.kept.as_ref().is_some_and(fits) {
+            self.kept = Some(Kept::new(knife, set, care));
         }
         let mut up = WeighUp::default();
         let Some(kept) = &mut self.kept else {

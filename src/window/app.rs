@@ -217,8 +217,10 @@ impl eframe::App for Workshop {
         if self.session.page == BenchPage::Drawing {
             tools::follow(ctx, &shown, &mut self.session, &mut actions);
         }
-        self.refresh_section();
-        if !actions.is_empty() {
+        // Once: a knife that is dragged is another one after this than before it.
+        if actions.is_empty() {
+            self.refresh_section();
+        } else {
             self.actions = actions;
             self.settle();
         }

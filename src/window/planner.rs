@@ -8,6 +8,8 @@ use crate::edit::{Change, Edit};
 use crate::knife::{Filling, Id, Knife, KnifeSet, Purpose};
 use crate::planning::{NoPlan, Plan, PlanRules, Planning, Wanted, plan};
 
+use super::beside::work_beside;
+
 /// What the planner has been asked, does and has found.
 #[derive(Debug, Default)]
 pub(super) struct Planner {
@@ -56,8 +58,7 @@ impl Planner {
             let _ = sender.send(planning);
             awake();
         };
-        let thread = std::thread::Builder::new().name("hole planner".to_owned());
-        if thread.spawn(work).is_ok() {
+        if work_beside("hole planner", work).is_ok() {
             self.run = Some(Run { stop, answer, of });
         }
     }

@@ -17,10 +17,9 @@ pub struct ReadyView {
     pub shown: Option<usize>,
 }
 
-/// A finding, with what its mend would do.
+/// What the mend of a finding would do: tried on a copy of the knife, so only of the one that is looked at.
 #[derive(Clone, Debug)]
-pub(super) struct ReadyLine {
-    pub ready: Ready,
+pub(super) struct ReadyMended {
     /// Before and after in words, when there is a mend.
     pub told: Option<Words>,
     /// The closed lines of the knife after a mend of the design.
@@ -31,13 +30,21 @@ pub(super) struct ReadyLine {
 #[derive(Debug, Default)]
 pub(super) struct ReadyShelf {
     of: Option<(Arc<Knife>, Service)>,
-    lines: Vec<ReadyLine>,
+    lines: Vec<Ready>,
+    /// The place of the finding that is looked at, with its mend.
+    mended: Option<(usize, ReadyMended)>,
 }
 
 impl ReadyShelf {
     /// The findings, the gravest first; nothing while the card is closed.
-    pub(super) fn lines(&self) -> &[ReadyLine] {
+    pub(super) fn lines(&self) -> &[Ready] {
         &self.lines
+    }
+
+    /// What the mend of the finding at a place would do, if that is the one looked at.
+    pub(super) fn mended(&self, place: usize) -> Option<&ReadyMended> {
+        let (own, mended) = self.mended.as_ref()?;
+        (*own == place).then_some(mended)
     }
 
     /// Whether the findings are those of this knife.
@@ -45,8 +52,14 @@ impl ReadyShelf {
         self.of.as_ref().is_some_and(|(of, _)| of.id == knife)
     }
 
-    /// Looks for findings on a knife, unless they are there already; without a knife forgets them.
-    pub(super) fn refresh(&mut self, set: &KnifeSet, id: Option<Id>, results: &Results) {
+    /// Looks for findings on a knife, and for the mend of the one that is looked at, unless they are there already; without a knife forgets them.
+    pub(super) fn refresh(
+        &mut self,
+        set: &KnifeSet,
+        id: Option<Id>,
+        looked_at: Option<usize>,
+        results: &Results,
+    ) {
         let found = id.and_then(|id| set.knife(id).zip(results.of(id)));
         let (Some((knife, own)), Some(service)) = (found, results.service()) else {
             *self = Self::default();
@@ -56,19 +69,21 @@ impl ReadyShelf {
             .of
             .as_ref()
             .is_some_and(|(of, by)| Arc::ptr_eq(of, knife) && *by == service);
-        if known {
-            return;
+        if !known {
+            self.lines = ready_check(knife, set, &own.weigh, results.thresholds(), &service);
+            self.mended = None;
+            self.of = Some((Arc::clone(knife), service.clone()));
         }
-        let found = ready_check(knife, set, &own.weigh, results.thresholds(), &service);
-        self.lines = found
-            .into_iter()
-            .map(|ready| line(ready, knife, &service))
-            .collect();
-        self.of = Some((Arc::clone(knife), service));
+        if self.mended.as_ref().map(|(place, _)| *place) != looked_at {
+            self.mended = looked_at.and_then(|place| {
+                let ready = self.lines.get(place)?;
+                Some((place, mended(ready, knife, &service)))
+            });
+        }
     }
 }
 
-fn line(ready: Ready, knife: &Knife, service: &Service) -> ReadyLine {
+fn mended(ready: &Ready, knife: &Knife, service: &Service) -> ReadyMended {
     let told = ready.mend.as_ref().map(|mend| mend.told(knife, service));
     let after = match &ready.mend {
         Some(ReadyMend::Knife(mend)) => {
@@ -82,7 +97,7 @@ fn line(ready: Ready, knife: &Knife, service: &Service) -> ReadyLine {
         }
         _ => Vec::new(),
     };
-    ReadyLine { ready, told, after }
+    ReadyMended { told, after }
 }
 
 /// The outline and the cut-outs, flattened.

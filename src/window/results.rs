@@ -15,7 +15,7 @@ use crate::geometry::{Contour, Point, Rect, SpanIndex};
 use crate::knife::{
     CutOut, CutShape, Engraved, EngravingError, Face, GuardSlot, Id, Knife, KnifeSet, Material,
 };
-use crate::thickness::{LineKind, Relief, RevealPart};
+use crate::thickness::{LineKind, Relief, RevealPart, SurfaceLine};
 use crate::weighing::{ForgeStock, ForgingError, Scale, WeighUp, forge_stock};
 
 use super::bar::Bar;
@@ -23,6 +23,9 @@ use super::opening::{OpeningGroup, opening_groups};
 
 /// Chords of drawn curves leave them by at most this, mm: half a screen point at the closest useful look.
 pub(super) const DRAWN_WITHIN_MM: f64 = 0.005;
+
+/// From one place of a drawn line on a ground face to the next, mm.
+const GROUND_STEP_MM: f64 = 2.0;
 
 /// A filled shape as triangles in model millimeters.
 #[derive(Clone, Debug, Default)]
@@ -75,6 +78,8 @@ pub struct KnifeResults {
     pub openings: Vec<OpeningGroup>,
     /// Where hammered boundaries between layers wander on the face toward the viewer: the boundary over the mid-plane, mm, and the band.
     pub wandering: Vec<(f64, Fill)>,
+    /// The lines on the ground faces as they are drawn, in the order of [`Relief::lines`]; empty for the bounds of wandering boundaries.
+    pub ground_lines: Vec<Vec<Point>>,
     /// The bar from above.
     pub bar: Bar,
     /// The handle's own outline, flattened for drawing; empty when it has none.
@@ -153,17 +158,27 @@ impl Results {
 
     /// Brings everything up to date with the set; knives that did not change are not looked at again.
     pub fn refresh(&mut self, set: &KnifeSet) {
+        self.refresh_with(set, false);
+    }
+
+    /// The same for one frame of a drag: a knife that has changed may be weighed roughly, until [`Self::refresh`] is asked for.
+    pub fn refresh_roughly(&mut self, set: &KnifeSet) {
+        self.refresh_with(set, true);
+    }
+
+    fn refresh_with(&mut self, set: &KnifeSet, roughly: bool) {
         if self.materials != set.materials {
             self.materials.clone_from(&set.materials);
             self.by_knife.clear();
         }
         for knife in &set.knives {
             let known = self.by_knife.get(&knife.id);
-            if known.is_some_and(|results| Arc::ptr_eq(&results.knife, knife)) {
+            let good = |results: &KnifeResults| roughly || !results.scale.is_rough();
+            if known.is_some_and(|r| Arc::ptr_eq(&r.knife, knife) && good(r)) {
                 continue;
             }
             let old = self.by_knife.remove(&knife.id);
-            let results = compute(knife, set, &self.thresholds, old);
+            let results = compute(knife, set, &self.thresholds, old, roughly);
             self.by_knife.insert(knife.id, results);
         }
         self.by_knife.retain(|id, _| set.knife(*id).is_some());
@@ -175,18 +190,29 @@ fn compute(
     set: &KnifeSet,
     thresholds: &Thresholds,
     old: Option<KnifeResults>,
+    roughly: bool,
 ) -> KnifeResults {
     let mut old = old;
     let mut scale = old
         .as_mut()
         .map(|old| std::mem::take(&mut old.scale))
         .unwrap_or_default();
-    let weigh = scale.weigh(knife, set);
+    let was_rough = scale.is_rough();
+    let weigh = if roughly {
+        scale.weigh_roughly(knife, set)
+    } else {
+        scale.weigh(knife, set)
+    };
     let findings = check(knife, set, &weigh, thresholds);
-    // While holes are dragged the outline stays; its triangles need not be made again.
+    // While holes are dragged the outline and what is ground of it stay; their triangles and lines need not be made again.
     let kept = old.filter(|old| old.knife.outline == knife.outline);
+    let mut ground = None;
     let (contour, steel, points, fill) = match kept {
-        Some(old) => (old.contour, old.steel, old.points, old.fill),
+        Some(old) => {
+            let same = was_rough == scale.is_rough() && ground_alike(&old.knife, knife);
+            ground = same.then_some((old.wandering, old.ground_lines));
+            (old.contour, old.steel, old.points, old.fill)
+        }
         None => {
             let contour = knife.contour();
             let points = contour.flattened(DRAWN_WITHIN_MM);
@@ -201,7 +227,13 @@ fn compute(
     let bounds = steel.bounds();
     let bar = Bar::of(knife, bounds.x0, bounds.x1);
     let forge = forge_stock(knife, &contour, &weigh);
-    let wandering = scale.relief().map(wandering_bands).unwrap_or_default();
+    let (wandering, ground_lines) = ground.unwrap_or_else(|| {
+        let relief = scale.relief();
+        (
+            relief.map(wandering_bands).unwrap_or_default(),
+            relief.map(drawn_lines).unwrap_or_default(),
+        )
+    });
     let engraving = knife.engraving.as_ref();
     let engraving_held = engraving.map(|name| name.held_at(knife));
     let engraving = engraving.map(|name| name.on(knife, &contour, &steel));
@@ -228,9 +260,31 @@ fn compute(
         findings,
         openings,
         wandering,
+        ground_lines,
         bar,
         guard_slot,
     }
+}
+
+/// Whether two knives of one outline are ground alike.
+fn ground_alike(a: &Knife, b: &Knife) -> bool {
+    a.landmarks == b.landmarks && a.stock == b.stock && a.grinding == b.grinding
+}
+
+/// The lines on the ground faces, bent as they are drawn. Only the middle of a wandering boundary is a line.
+fn drawn_lines(relief: &Relief) -> Vec<Vec<Point>> {
+    let seen = |kind: LineKind| match kind {
+        LineKind::Grind { .. } => true,
+        LineKind::Reveal { part, .. } => part == RevealPart::Middle,
+    };
+    let drawn = |line: &SurfaceLine| {
+        if seen(line.kind) {
+            line.drawn(GROUND_STEP_MM)
+        } else {
+            Vec::new()
+        }
+    };
+    relief.lines.iter().map(drawn).collect()
 }
 
 /// The bands between the inner and the outer line of each wandering boundary on the right face, where both are whole.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::bar::{Bar, LayerAt};
 use super::results::KnifeResults;
 use crate::geometry::Point;
-use crate::knife::Knife;
+use crate::knife::{CutShape, Knife};
 use crate::thickness::{EdgeShape, SectionPiece, SectionPlace};
 use crate::weighing::{CoreBand, core_mm};
 
@@ -94,6 +94,9 @@ fn section_at(results: &KnifeResults, x_mm: f64, behind: [f64; 3]) -> Option<Sec
         .zip(section.steel.first())
         .and_then(|(edge, piece)| core_of(results, &edge, piece));
     let openings = results.cut_outs.iter().flat_map(|cut| {
+        if !reaches(&cut.cut_out.shape, x_mm) {
+            return Vec::new();
+        }
         let heights = cut.cut_out.shape.contour().index().heights_at(x_mm);
         heights
             .chunks_exact(2)
@@ -113,6 +116,20 @@ fn section_at(results: &KnifeResults, x_mm: f64, behind: [f64; 3]) -> Option<Sec
         false_edge: section.false_edge,
         behind_edge_mm,
     })
+}
+
+/// Whether a cut-out may reach a place along the knife; told without its contour, for there may be hundreds.
+fn reaches(shape: &CutShape, x_mm: f64) -> bool {
+    let half_mm = match shape {
+        CutShape::Round { diameter_mm, .. } => diameter_mm / 2.0,
+        CutShape::Slot {
+            length_mm,
+            width_mm,
+            ..
+        } => (length_mm + width_mm) / 2.0,
+        CutShape::Free { .. } => return true,
+    };
+    (shape.center().x - x_mm).abs() <= half_mm
 }
 
 fn layers(results: &KnifeResults, piece: &SectionPiece) -> Bar {

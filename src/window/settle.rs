@@ -69,7 +69,12 @@ impl Workshop {
         let preferences = &self.session.preferences;
         self.results
             .go_by(&preferences.figures, preferences.services.chosen());
-        self.results.refresh(self.history.set());
+        // Each frame of a drag makes another knife of it; at its end all is weighed as it is told.
+        if self.history.in_gesture() && self.session.gesture.drags() {
+            self.results.refresh_roughly(self.history.set());
+        } else {
+            self.results.refresh(self.history.set());
+        }
         self.filing.compare(&self.history);
         let set = self.history.set();
         let here = self.session.knife.and_then(|id| set.knife(id));
@@ -94,10 +99,12 @@ impl Workshop {
             .set
             .refresh(self.history.set(), &self.results, table);
         self.refresh_section();
-        let on_card = self.session.knife.filter(|_| self.session.ready.open);
+        let ready = self.session.ready;
+        let on_card = self.session.knife.filter(|_| ready.open);
+        let set = self.history.set();
         self.kept
             .ready
-            .refresh(self.history.set(), on_card, &self.results);
+            .refresh(set, on_card, ready.shown, &self.results);
         self.look_anew();
         self.look_for_mend();
         self.point_on();

@@ -6,7 +6,28 @@ use crate::checks::{Finding, Severity};
 use crate::planning::{PlanRules, drills_named};
 use crate::units::Length;
 
+/// What can work beside the window, on threads of its own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Beside {
+    /// The hole planner.
+    Planner,
+    /// The search for a nest.
+    Nester,
+    /// The search for an outline in a picture.
+    Tracer,
+}
+
 impl Workshop {
+    /// Whether something worked beside the window when the last frame began: it was asked for, and its last answer was not taken over yet.
+    #[must_use]
+    pub fn is_at_work(&self, beside: Beside) -> bool {
+        match beside {
+            Beside::Planner => self.kept.planner.works(),
+            Beside::Nester => self.kept.nest.works(),
+            Beside::Tracer => self.kept.tracer.progress().is_some(),
+        }
+    }
+
     /// Starts planning for a wish, and looks for an answer.
     pub(super) fn tend_planner(&mut self, ctx: &egui::Context) {
         if let Some(wanted) = self.wish.take()

@@ -6,23 +6,25 @@
 )]
 
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, PointerButton, Pos2, vec2};
 use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
 
 use tangwright::checks::{Finding, Thresholds, check};
 use tangwright::files::{Folders, Over, save_design};
 use tangwright::knife::{Id, Knife, KnifeSet, LaidPicture, Material, orchard_set, set_faults};
 use tangwright::weighing::{WeighUp, weigh};
-use tangwright::window::{Action, Command, StartOptions, Workshop};
+use tangwright::window::{Action, Command, Dialog, StartOptions, Workshop};
 
 /// Size of the window, points.
 const SIZE: (f32, f32) = (1280.0, 720.0);
 
-/// Keys hands may hit; none of them opens a way out of the folder of the test.
-const KEYS: [Key; 44] = [
+/// Keys hands may hit: all that a command has, and all letters, digits and function keys.
+const KEYS: [Key; 67] = [
     Key::Escape,
     Key::Enter,
     Key::Tab,
@@ -37,36 +39,59 @@ const KEYS: [Key; 44] = [
     Key::End,
     Key::PageUp,
     Key::PageDown,
+    Key::Plus,
+    Key::Minus,
+    Key::Equals,
+    Key::Comma,
+    Key::Period,
+    Key::Num0,
     Key::Num1,
     Key::Num2,
     Key::Num3,
     Key::Num4,
     Key::Num5,
     Key::Num6,
+    Key::Num7,
+    Key::Num8,
+    Key::Num9,
     Key::F1,
     Key::F2,
+    Key::F3,
+    Key::F4,
+    Key::F5,
     Key::F6,
     Key::F7,
     Key::F8,
     Key::F9,
     Key::F10,
+    Key::F11,
+    Key::F12,
     Key::A,
+    Key::B,
     Key::C,
     Key::D,
     Key::E,
     Key::F,
     Key::G,
+    Key::H,
+    Key::I,
+    Key::J,
     Key::K,
     Key::L,
     Key::M,
     Key::N,
+    Key::O,
+    Key::P,
+    Key::Q,
     Key::R,
     Key::S,
     Key::T,
+    Key::U,
+    Key::V,
+    Key::W,
+    Key::X,
     Key::Y,
     Key::Z,
-    Key::Plus,
-    Key::Minus,
 ];
 const WORDS: [&str; 12] = [
     "3", "12.5", "-4", "1/8\"", "abc", "0", "1e9", "25 mm", "NaN", "7.85", "é ½ ß", "100",
@@ -75,6 +100,8 @@ const WORDS: [&str; 12] = [
 /// A window and the dice that play on it.
 pub(crate) struct Hail {
     pub(crate) window: Harness<'static, Workshop>,
+    /// Nothing is read or written outside it.
+    folder: PathBuf,
     state: u64,
     fresh: BTreeMap<Id, Fresh>,
 }
@@ -143,6 +170,7 @@ impl Hail {
         window.step();
         Self {
             window,
+            folder: folder.to_owned(),
             state: seed,
             fresh: BTreeMap::new(),
         }
@@ -175,8 +203,33 @@ impl Hail {
         });
     }
 
+    /// The pointer goes on over the whole window, as a hand does, for one frame.
+    pub(crate) fn wander(&mut self, i: u64) {
+        let turn = i as f32 * 0.01;
+        let (half_x, half_y) = (SIZE.0 / 2.0, SIZE.1 / 2.0);
+        let at = Pos2::new(
+            half_x * (1.0 + 0.94 * turn.cos()),
+            half_y * (1.0 + 0.94 * (0.7 * turn).sin()),
+        );
+        self.window.event(Event::PointerMoved(at));
+        self.window.step();
+    }
+
+    /// Shuts the dialog of a path that has left the folder, before hands take it.
+    fn stay_inside(&mut self) {
+        if !matches!(self.window.state().session().dialog, Dialog::Path(_)) {
+            return;
+        }
+        let field = self.window.query_by_role_and_label(Role::TextInput, "Path");
+        let typed = field.and_then(|field| field.value()).unwrap_or_default();
+        if !Path::new(&typed).starts_with(&self.folder) {
+            self.window.state_mut().session_mut().dialog = Dialog::None;
+        }
+    }
+
     /// One random action, and the frames it takes.
     pub(crate) fn act(&mut self) {
+        self.stay_inside();
         match self.below(10) {
             0 | 1 => {
                 let at = self.place();
@@ -226,10 +279,13 @@ impl Hail {
 
     fn key(&mut self) {
         let key = KEYS[self.below(KEYS.len())];
-        let modifiers = match self.below(6) {
+        let modifiers = match self.below(8) {
+            // A window that is closed has nothing to look at any more.
+            0 | 1 if matches!(key, Key::Q | Key::W) => Modifiers::NONE,
             0 => Modifiers::COMMAND,
-            1 => Modifiers::SHIFT,
-            2 => Modifiers::ALT,
+            1 => Modifiers::COMMAND | Modifiers::SHIFT,
+            2 => Modifiers::SHIFT,
+            3 => Modifiers::ALT,
             _ => Modifiers::NONE,
         };
         self.window.key_press_modifiers(modifiers, key);

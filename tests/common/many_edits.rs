@@ -4,6 +4,9 @@ use tangwright::edit::{Change, Edit, Thing};
 use tangwright::geometry::Vec2;
 use tangwright::knife::KnifeSet;
 
+/// 200 MB for 10 000 steps of undo.
+pub(crate) const BYTES_A_STEP: u64 = 20_000;
+
 /// The edit made as the `i`-th: nodes and holes moved there and back, words, figures and materials changed.
 pub(crate) fn edit(set: &KnifeSet, i: usize) -> Edit {
     let knife = &set.knives[i % set.knives.len()];

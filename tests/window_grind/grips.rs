@@ -216,3 +216,26 @@ fn a_plunge_line_is_turned_and_both_obey_the_arrow_keys() {
     assert!((height(&bench) - 20.9).abs() < 1e-9, "{}", height(&bench));
     assert_eq!(bench.0.state().history().undo_depth(), 4);
 }
+
+/// Each frame of a drag weighs roughly, within the digits that are told; let go, the knife is weighed as it is anywhere else.
+#[test]
+fn what_is_dragged_is_weighed_roughly_until_it_is_let_go() {
+    let mut bench = Bench::new(beveled());
+    let from = bench.place_of("height 1 of bevel");
+    let rough = |bench: &Bench| {
+        let results = bench.0.state().results().of(1).unwrap();
+        results.scale.is_rough()
+    };
+    assert!(!rough(&bench));
+    let mut seen = 0;
+    bench.drag(from, egui::vec2(0.0, -30.0), |bench| {
+        seen += u32::from(rough(bench));
+        let exact = tangwright::weighing::weigh(&bench.knife(), &bench.set());
+        assert!((bench.mass() - exact.total.unwrap().mass_g).abs() < 0.05);
+    });
+    assert!(seen > 0, "the drag was weighed roughly");
+    assert!(!rough(&bench));
+    let exact = tangwright::weighing::weigh(&bench.knife(), &bench.set());
+    let results = bench.0.state().results().of(1).unwrap();
+    assert_eq!(results.weigh, exact);
+}

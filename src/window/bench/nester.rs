@@ -12,6 +12,7 @@ use crate::sheet::{
     nest_words,
 };
 use crate::units::LengthFormat;
+use crate::window::beside::work_beside;
 use crate::window::preview::{Lines, drawn};
 
 /// Searches that run side by side, each with its own seed; the best nest is kept.
@@ -117,8 +118,8 @@ impl Nester {
                 tell: tell.clone(),
             };
             let awake = awake.clone();
-            let thread = std::thread::Builder::new().name(format!("nesting {seed}"));
-            if thread.spawn(move || search.run(&awake)).is_ok() {
+            let name = format!("nesting {seed}");
+            if work_beside(&name, move || search.run(&awake)).is_ok() {
                 left += 1;
             }
         }
@@ -212,7 +213,7 @@ impl Nester {
 
     /// Whether a search goes on.
     #[must_use]
-    pub(super) fn works(&self) -> bool {
+    pub(in crate::window) fn works(&self) -> bool {
         self.run.is_some()
     }
 

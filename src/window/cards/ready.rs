@@ -7,13 +7,12 @@ use egui::{Button, RichText, Ui};
 use super::OnCard;
 use super::choice::choice_ui;
 use crate::catalog::{Service, ServiceMend, usual_services};
-use crate::checks::ReadyMend;
+use crate::checks::{Ready, ReadyMend};
 use crate::edit::{Change, first_free};
 use crate::files::Services;
 use crate::window::desk::Desk;
 use crate::window::dialogs::Dialog;
 use crate::window::fields::{FieldId, count_field};
-use crate::window::ready_shelf::ReadyLine;
 
 /// Most copies of one knife: more than one order of a lone maker has.
 const MOST_COPIES: u32 = 999;
@@ -63,8 +62,8 @@ pub(super) fn ready_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             }
         });
     });
-    for (place, line) in shelf.lines().iter().take(MOST_TOLD).enumerate() {
-        line_ui(ui, desk, on, place, line);
+    for (place, ready) in shelf.lines().iter().take(MOST_TOLD).enumerate() {
+        line_ui(ui, desk, on, place, ready);
     }
     if n > MOST_TOLD {
         let more = format!("and {} more", n - MOST_TOLD);
@@ -116,9 +115,9 @@ fn services_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
 }
 
 /// A finding: pressed, it is marked on the drawing and tells what its mend would do.
-fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, line: &ReadyLine) {
+fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, ready: &Ready) {
     let palette = desk.shown.palette;
-    let finding = &line.ready.finding;
+    let finding = &ready.finding;
     let fine = |mm: f64| on.say.fine(mm);
     let what = finding.what.text(&fine);
     let looked_at = desk.session.ready.shown == Some(place);
@@ -144,10 +143,13 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, line:
         "{} {}. By {}.",
         super::sentence(&finding.why.text(&fine)),
         finding.mend.text(&fine),
-        line.ready.rule
+        ready.rule
     );
     ui.label(RichText::new(told).small().color(palette.quiet));
-    if let (Some(mend), Some(told)) = (&line.ready.mend, &line.told) {
+    // Looked at only now, its mend is there in the next frame.
+    let told = desk.shown.kept.ready.mended(place);
+    let told = told.and_then(|mended| mended.told.as_ref());
+    if let (Some(mend), Some(told)) = (&ready.mend, told) {
         let told = told.text_in(&fine, &|mm2| on.say.area_change(mm2));
         ui.label(RichText::new(told).small().color(palette.guide));
         let button = ui.button(super::sentence(mend.label()).trim_end_matches('.'));

@@ -77,14 +77,14 @@ pub(super) fn draw_ready(
     if !session.knife.is_some_and(|id| shelf.speaks_of(id)) {
         return;
     }
-    for (place, line) in shelf.lines().iter().enumerate() {
+    for (place, ready) in shelf.lines().iter().enumerate() {
         if session.ready.shown == Some(place) {
-            for points in &line.after {
+            for points in shelf.mended(place).iter().flat_map(|own| &own.after) {
                 after(pen, points);
             }
-            mark(pen, &line.ready.finding, LOOKED_AT + 2.0, 2.2);
-        } else if !told_by_the_shop(&line.ready.finding, results) {
-            mark(pen, &line.ready.finding, SERVICE, 1.4);
+            mark(pen, &ready.finding, LOOKED_AT + 2.0, 2.2);
+        } else if !told_by_the_shop(&ready.finding, results) {
+            mark(pen, &ready.finding, SERVICE, 1.4);
         }
     }
 }

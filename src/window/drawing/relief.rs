@@ -5,7 +5,7 @@ use egui::{Color32, Mesh, Shape, Stroke};
 use super::Pen;
 use crate::geometry::{Point, Vec2};
 use crate::knife::Face;
-use crate::thickness::{LineKind, Patch, RevealPart, SurfaceLine};
+use crate::thickness::{LineKind, Patch, RevealPart};
 use crate::window::results::KnifeResults;
 
 /// Where the light comes from: over the spine, from the tip's side; low, so that slopes of a few degrees can be told apart.
@@ -13,9 +13,6 @@ const LIGHT: [f64; 3] = [0.25, 0.85, 0.75];
 
 /// How much the differences in light are spread: bevels are nearly level.
 const CONTRAST: f32 = 6.0;
-
-/// From one place of a drawn line to the next, mm.
-const STEP_MM: f64 = 2.0;
 
 /// Light on a surface that climbs so toward the viewer, against that on a level one: the cosine to its normal.
 fn light(climb: Vec2) -> f64 {
@@ -44,15 +41,15 @@ pub(super) fn draw_ground_lines(pen: &Pen<'_>, results: &KnifeResults) {
         return;
     };
     let alike = results.scale.blade().is_some_and(|b| b.is_mirrored());
-    for line in &relief.lines {
+    for (line, points) in relief.lines.iter().zip(&results.ground_lines) {
         match line.kind {
             LineKind::Grind { .. } if line.face == Face::Right => {
                 let color = pen.palette.line.gamma_multiply(0.75);
-                draw_line(pen, line, Stroke::new(1.1, color));
+                draw_line(pen, points, Stroke::new(1.1, color));
             }
             // What the far face has otherwise shows through, dotted.
             LineKind::Grind { .. } if !alike => {
-                let points: Vec<_> = line.drawn(STEP_MM).iter().map(|p| pen.pos(*p)).collect();
+                let points: Vec<_> = points.iter().map(|p| pen.pos(*p)).collect();
                 let stroke = Stroke::new(1.0, pen.palette.quiet);
                 pen.dashed_path(&points, stroke, (2.0, 4.0));
             }
@@ -61,7 +58,7 @@ pub(super) fn draw_ground_lines(pen: &Pen<'_>, results: &KnifeResults) {
                 part: RevealPart::Middle,
             } if line.face == Face::Right => {
                 let color = reveal_color(pen, results, boundary_mm);
-                draw_line(pen, line, Stroke::new(1.4, color));
+                draw_line(pen, points, Stroke::new(1.4, color));
             }
             _ => {}
         }
@@ -79,9 +76,8 @@ fn reveal_color(pen: &Pen<'_>, results: &KnifeResults, boundary_mm: f64) -> Colo
     }
 }
 
-fn draw_line(pen: &Pen<'_>, line: &SurfaceLine, stroke: Stroke) {
-    let on_screen = |p: &Point| pen.pos(*p);
-    let points = line.drawn(STEP_MM).iter().map(on_screen).collect();
+fn draw_line(pen: &Pen<'_>, points: &[Point], stroke: Stroke) {
+    let points = points.iter().map(|p| pen.pos(*p)).collect();
     pen.painter.add(Shape::line(points, stroke));
 }
 

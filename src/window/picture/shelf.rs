@@ -11,6 +11,7 @@ use crate::files::{open_picture, picture_places};
 use crate::geometry::Vec2;
 use crate::knife::{Id, LaidPicture};
 use crate::tracing::Pixels;
+use crate::window::beside::work_beside;
 
 /// So many pictures are kept; each takes up to some hundred megabytes.
 const MOST_KEPT: usize = 2;
@@ -139,8 +140,7 @@ impl PictureShelf {
         let (tell, told) = channel();
         let most = ctx.input(|i| i.max_texture_side).min(MOST_DRAWN_PX);
         let (ctx, own) = (ctx.clone(), places.clone());
-        let thread = std::thread::Builder::new().name("picture".to_owned());
-        let begun = thread.spawn(move || {
+        let begun = work_beside("picture", move || {
             read(&own, most, &tell);
             ctx.request_repaint();
         });

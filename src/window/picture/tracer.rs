@@ -8,6 +8,7 @@ use crate::geometry::{Motion, Point, Projection};
 use crate::knife::{Id, LaidPicture};
 use crate::reading::drawing::level_motion;
 use crate::tracing::{GroundArea, Pixels, TraceError, TraceJob, Traced, trace};
+use crate::window::beside::work_beside;
 
 /// Chords of what is shown leave the outline by at most this, mm.
 const DRAWN_WITHIN_MM: f64 = 0.02;
@@ -68,8 +69,7 @@ impl Tracer {
         let stop = Arc::new(AtomicBool::new(false));
         let done = Arc::new(AtomicU32::new(0));
         let (own_stop, own_done) = (Arc::clone(&stop), Arc::clone(&done));
-        let thread = std::thread::Builder::new().name("tracing".to_owned());
-        let begun = thread.spawn(move || {
+        let begun = work_beside("tracing", move || {
             let found = look(&wish, bench_from_picture, &own_stop, &own_done);
             // Nobody listens any more once it was dropped.
             let _ = tell.send(found);

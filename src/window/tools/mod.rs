@@ -124,6 +124,21 @@ pub enum Gesture {
     Nudge,
 }
 
+impl Gesture {
+    /// Whether the pointer changes the knife from frame to frame.
+    #[must_use]
+    pub fn drags(&self) -> bool {
+        matches!(
+            self,
+            Self::Move { .. }
+                | Self::Station { .. }
+                | Self::Grind { .. }
+                | Self::Round { .. }
+                | Self::Pull { .. }
+        )
+    }
+}
+
 /// Smallest slot that a drag makes, mm: less is a click that slipped.
 const LEAST_SLOT_RUN_MM: f64 = 0.5;
 

@@ -1,0 +1,96 @@
+//! What frames take: by the clock, and of the processor's own time.
+
+use std::time::{Duration, Instant};
+
+use egui_kittest::Harness;
+use tangwright::window::Workshop;
+
+/// A screen shows so many frames in a second.
+const FRAMES_A_SECOND: f64 = 60.0;
+
+/// Frames that were timed.
+#[derive(Debug, Default)]
+pub(crate) struct Frames {
+    /// By the clock.
+    wall: Vec<Duration>,
+    /// What the thread itself worked of it; shorter where others had the processor.
+    own: Vec<Duration>,
+    /// When the next frame is due, if frames come as a screen asks for them.
+    due: Option<Instant>,
+}
+
+impl Frames {
+    /// How many.
+    pub(crate) fn n(&self) -> usize {
+        self.wall.len()
+    }
+
+    /// Works on one frame at once.
+    pub(crate) fn step(&mut self, window: &mut Harness<'_, Workshop>) {
+        self.timed(Instant::now(), window);
+    }
+
+    /// Takes the last frame out of the count.
+    pub(crate) fn forget_last(&mut self) {
+        self.wall.pop();
+        self.own.pop();
+    }
+
+    /// Waits until the screen wants the next frame, and works on it. Its time counts from when it was due: to be woken late is to be late.
+    pub(crate) fn step_when_due(&mut self, window: &mut Harness<'_, Workshop>) {
+        let due = self.due.unwrap_or_else(Instant::now).max(Instant::now());
+        std::thread::sleep(due.saturating_duration_since(Instant::now()));
+        self.timed(due, window);
+        self.due = Some(due + Duration::from_secs_f64(1.0 / FRAMES_A_SECOND));
+    }
+
+    fn timed(&mut self, from: Instant, window: &mut Harness<'_, Workshop>) {
+        let worked = thread_time();
+        window.step();
+        self.wall.push(from.elapsed());
+        let both = worked.zip(thread_time());
+        self.own
+            .extend(both.map(|(before, now)| now.saturating_sub(before)));
+    }
+
+    /// A line of the table.
+    pub(crate) fn tell(&self, name: &str) {
+        let own = if self.own.is_empty() {
+            "not told by this system".to_owned()
+        } else {
+            told(&self.own)
+        };
+        println!(
+            "{name:<44} {:>5} frames, by the clock {}; own work {own}",
+            self.n(),
+            told(&self.wall)
+        );
+    }
+}
+
+/// The head of the table.
+pub(crate) fn tell_head() {
+    println!("median / 99th percentile / longest, ms");
+}
+
+fn told(frames: &[Duration]) -> String {
+    let mut frames = frames.to_vec();
+    frames.sort();
+    let at = |percent: usize| {
+        let frame = frames.get(frames.len().saturating_sub(1) * percent / 100);
+        frame.map_or(f64::NAN, |f| f.as_secs_f64() * 1e3)
+    };
+    format!("{:.2} / {:.2} / {:.2}", at(50), at(99), at(100))
+}
+
+/// Time the processor gave to this thread so far.
+#[cfg(target_os = "linux")]
+fn thread_time() -> Option<Duration> {
+    use rustix::time::{ClockId, clock_gettime};
+    Duration::try_from(clock_gettime(ClockId::ThreadCPUTime)).ok()
+}
+
+#[cfg(not(target_os = "linux"))]
+fn thread_time() -> Option<Duration> {
+    None
+}
