@@ -9,7 +9,9 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 
 use common::{choose, press, set, window};
+use tangwright::edit::Thing;
 use tangwright::files::{Folders, Settings};
+use tangwright::knife::orchard_set;
 use tangwright::units::{LengthUnit, MassUnit};
 use tangwright::window::{Action, Command, Dialog, StartOptions, Tool, Workshop};
 
@@ -184,6 +186,24 @@ fn a_knife_the_maker_left_as_it_was_fitted_is_fitted_again() {
     harness.set_size(egui::vec2(1300.0, 800.0));
     harness.run();
     assert_eq!(harness.state().session().view(), own);
+}
+
+/// The Drill card lies below the fold of a low window; its numbers come into sight when the pointer lets go of what was picked.
+#[test]
+fn what_is_picked_is_brought_into_sight_on_its_card() {
+    let mut harness = window(Workshop::new(orchard_set()));
+    let set = harness.state().history().set().clone();
+    let hole = Thing::CutOut(set.knives[0].cut_outs[0].id);
+    // The pointer is still down, on an empty place of the bar at the top.
+    let empty = egui::pos2(850.0, 20.0);
+    harness.drag_at(empty);
+    harness.state_mut().ask(Action::Pick(vec![hole]));
+    harness.run_steps(8);
+    let low = |harness: &Harness<'_, Workshop>| harness.get_by_label("diameter").rect().bottom();
+    assert!(low(&harness) > 690.0, "{}", low(&harness));
+    harness.drop_at(empty);
+    harness.run();
+    assert!(low(&harness) < 690.0, "{}", low(&harness));
 }
 
 /// With text at twice its size 1280 pixels are 640 points: nothing of the bar at the top lies over anything else.

@@ -1,5 +1,10 @@
 //! Every code in the source of the checks is raised by a test: a new check has to bring its knife along.
 
+#![expect(
+    clippy::expect_used,
+    reason = "helpers of a test may stop it with a message"
+)]
+
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 

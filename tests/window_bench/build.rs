@@ -71,7 +71,8 @@ fn the_same_place_is_read_on_when_the_window_is_resized() {
     for _ in 0..3 {
         press(&mut window, Modifiers::NONE, Key::PageDown);
     }
-    window.run();
+    // Pages are rolled to with motion.
+    window.run_steps(40);
     let lies = |window: &Window| {
         let page = window
             .get_by_label_contains("build sheet, page 4 of ")
@@ -82,7 +83,7 @@ fn the_same_place_is_read_on_when_the_window_is_resized() {
     let before = lies(&window);
     for size in [egui::vec2(900.0, 700.0), egui::vec2(2200.0, 1300.0)] {
         window.set_size(size);
-        window.run();
+        window.run_steps(40);
         assert_eq!(window.state().session().build.page, 3, "{size}");
         let now = lies(&window);
         // The air between pages keeps its size, and the bars above the page do.

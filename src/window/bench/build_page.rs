@@ -33,6 +33,10 @@ pub struct BuildView {
     pub go_to: Option<usize>,
     /// How far it was rolled in the last frame, screen points, and the scale of its first page then.
     rolled: (f32, f32),
+    /// The same as it shall be, while the window is being resized.
+    anew: Option<(f32, f32)>,
+    /// How far it can be rolled, as of the last frame, screen points.
+    farthest: f32,
 }
 
 /// Draws the pages.
@@ -60,13 +64,21 @@ pub(super) fn page_ui(
     let mut area = ScrollArea::vertical()
         .id_salt("build sheet")
         .auto_shrink([false, false]);
-    let (offset, scale) = view.rolled;
+    // In a window of another size the same place of the sheet is read on. It is rolled there twice: at first only as far as the old pages reach, for what is
+    // rolled beyond the last one springs back.
+    let again = view.anew.take();
+    let (offset, scale) = again.unwrap_or(view.rolled);
     if let Some(page) = shelf.pages().first()
+        && go_to.is_none()
         && scale > 0.0
         && scale != first
     {
-        // In a window of another size the same place of the sheet is read on.
-        area = area.vertical_scroll_offset(rolled_anew(page, offset, scale, first));
+        let offset = rolled_anew(page, offset, scale, first);
+        area = area.vertical_scroll_offset(offset.min(view.farthest));
+        view.anew = Some((offset, first));
+        ui.ctx().request_repaint();
+    } else if again.is_some() {
+        area = area.vertical_scroll_offset(offset);
     }
     let rolled = area.show(ui, |ui| {
         let arrows = arrows(ui);
@@ -92,6 +104,7 @@ pub(super) fn page_ui(
         keep_in_sight(ui);
     });
     view.rolled = (rolled.state.clamped_offset().y, first);
+    view.farthest = (rolled.content_size.y - rolled.inner_rect.height()).max(0.0);
 }
 
 /// How far the pages are rolled at another scale when the same place lies at the top: pages grow, the air between them does not.
