@@ -51,24 +51,98 @@ pub(super) fn keys_ui(ctx: &Context, shown: &Shown<'_>, fresh: bool) -> Turn {
             .num_columns(2)
             .spacing([24.0, 4.0])
             .show(ui, |ui| {
-                for (keys, what) in key_rows(ui.ctx()) {
-                    ui.label(RichText::new(keys).color(shown.palette.bright));
-                    ui.label(what);
+                let mut heading = "";
+                for row in key_rows(ui.ctx()) {
+                    if row.heading != heading {
+                        heading = row.heading;
+                        ui.label(RichText::new(heading).strong().color(shown.palette.warn));
+                        ui.end_row();
+                    }
+                    ui.label(RichText::new(row.keys).color(shown.palette.bright));
+                    ui.label(row.what);
                     ui.end_row();
                 }
             });
     })
 }
 
+/// A line of the list of keys.
+#[derive(Debug, PartialEq)]
+struct KeyRow {
+    heading: &'static str,
+    keys: String,
+    what: &'static str,
+}
+
 /// Every key there is with what it does: commands first, then what no menu names.
-fn key_rows(ctx: &Context) -> Vec<(String, &'static str)> {
+fn key_rows(ctx: &Context) -> Vec<KeyRow> {
     let commands = Command::ALL.into_iter().filter_map(|command| {
         let keys = command.keys().iter().map(|keys| ctx.format_shortcut(keys));
         let keys = keys.collect::<Vec<_>>().join(" or ");
-        (!keys.is_empty()).then(|| (keys, command.name()))
+        (!keys.is_empty()).then(|| KeyRow {
+            heading: heading_of(command),
+            keys,
+            what: command.name(),
+        })
     });
-    let hands = hands::ALL.iter().map(|hand| (hand.told(ctx), hand.does));
+    let hands = hands::ALL.iter().map(|hand| KeyRow {
+        heading: "Hands",
+        keys: hand.told(ctx),
+        what: hand.does,
+    });
     commands.chain(hands).collect()
+}
+
+/// Under which heading a command's keys are listed.
+fn heading_of(command: Command) -> &'static str {
+    match command {
+        Command::NewSet
+        | Command::NewKnife
+        | Command::Open
+        | Command::OpenByPath
+        | Command::LayPicture
+        | Command::Save
+        | Command::SaveAs
+        | Command::SaveByPath
+        | Command::Export(_)
+        | Command::Close => "Files",
+        Command::Undo | Command::Redo | Command::PickAll | Command::RemovePicked => "Edit",
+        Command::Work(_) | Command::DrawOver | Command::Both(_) => "Work on what is picked",
+        Command::DoubleKnife
+        | Command::RemoveKnife
+        | Command::KnifeUp
+        | Command::KnifeDown
+        | Command::KnifeAbove
+        | Command::KnifeBelow => "Knives",
+        Command::Take(_) => "Tools",
+        Command::Page(_) => "Pages",
+        Command::Snap(_) => "Snaps",
+        Command::Fit
+        | Command::TrueSize
+        | Command::Closer
+        | Command::Farther
+        | Command::Rack
+        | Command::Cards
+        | Command::Comb
+        | Command::FromAbove
+        | Command::Section
+        | Command::Ground
+        | Command::Picture => "What is seen",
+        Command::Theme(_)
+        | Command::Lengths(_)
+        | Command::Masses(_)
+        | Command::LargerText
+        | Command::SmallerText
+        | Command::UsualText
+        | Command::Still
+        | Command::Calibrate
+        | Command::Printer
+        | Command::Figures
+        | Command::NextStep
+        | Command::Keys
+        | Command::Cautions
+        | Command::About => "Window",
+    }
 }
 
 /// Working safely.
@@ -93,7 +167,7 @@ pub(super) fn cautions_ui(ctx: &Context, shown: &Shown<'_>, fresh: bool) -> Turn
 pub(super) fn about_ui(ctx: &Context, shown: &Shown<'_>, fresh: bool) -> Turn {
     reading_ui(ctx, shown, "Tangwright", fresh, |ui| {
         ui.label(format!("Version {}", env!("CARGO_PKG_VERSION")));
-        ui.label(env!("CARGO_PKG_DESCRIPTION"));
+        ui.label(format!("{}.", env!("CARGO_PKG_DESCRIPTION")));
         ui.add_space(6.0);
         ui.label(
             "Areas, masses and balance points of flat steel are exact for the outline as drawn, and those of ground steel are held within a bound \
@@ -139,8 +213,8 @@ mod tests {
         let ctx = Context::default();
         let rows = key_rows(&ctx);
         for command in Command::ALL {
-            let listed = rows.iter().filter(|(_, what)| *what == command.name());
-            let keys: Vec<&str> = listed.map(|(keys, _)| keys.as_str()).collect();
+            let listed = rows.iter().filter(|row| row.what == command.name());
+            let keys: Vec<&str> = listed.map(|row| row.keys.as_str()).collect();
             let [keys] = keys.as_slice() else {
                 assert!(keys.is_empty() && command.keys().is_empty(), "{command:?}");
                 continue;
@@ -151,8 +225,14 @@ mod tests {
         }
         for hand in hands::ALL {
             let row = (hand.told(&ctx), hand.does);
-            assert_eq!(rows.iter().filter(|r| **r == row).count(), 1, "{row:?}");
+            let listed = rows.iter().filter(|r| (r.keys.clone(), r.what) == row);
+            assert_eq!(listed.count(), 1, "{row:?}");
         }
+        // A heading stands once, over all of its own.
+        let mut headings: Vec<&str> = rows.iter().map(|row| row.heading).collect();
+        headings.dedup();
+        let each: std::collections::HashSet<&str> = headings.iter().copied().collect();
+        assert_eq!(each.len(), headings.len(), "{headings:?}");
     }
 
     #[test]
