@@ -2,6 +2,8 @@
 
 #[path = "common/shell.rs"]
 mod common;
+#[path = "window_shell/motion.rs"]
+mod motion;
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
@@ -10,10 +12,9 @@ use egui_kittest::kittest::{NodeT, Queryable};
 
 use common::{choose, press, set, window};
 use tangwright::edit::Thing;
-use tangwright::files::{Folders, Settings};
 use tangwright::knife::orchard_set;
 use tangwright::units::{LengthUnit, MassUnit};
-use tangwright::window::{Action, Command, Dialog, StartOptions, Tool, Workshop};
+use tangwright::window::{Action, Dialog, Tool, Workshop};
 
 #[test]
 fn the_edit_menu_says_what_undo_takes_back() {
@@ -392,117 +393,4 @@ fn a_way_of_cutting_is_chosen_among_the_shop_figures() {
     harness.get_by_label(&usual.name).click_accesskit();
     harness.run();
     assert!(harness.state().session().preferences.figures.is_empty());
-}
-
-#[test]
-fn motion_is_reduced_when_asked_and_comes_back() {
-    let mut harness = window(Workshop::new(set()));
-    let time = |harness: &Harness<'_, Workshop>| {
-        let style = harness.ctx.style_of(egui::Theme::Dark);
-        style.animation_time
-    };
-    let ask = |harness: &mut Harness<'_, Workshop>| {
-        harness.state_mut().ask(Action::Do(Command::Still));
-        harness.run_steps(4);
-    };
-    ask(&mut harness);
-    assert!(harness.state().session().preferences.still);
-    assert_eq!(time(&harness), 0.0);
-    let style = harness.ctx.style_of(egui::Theme::Light);
-    assert_eq!(style.scroll_animation, egui::style::ScrollAnimation::none());
-    ask(&mut harness);
-    assert!(time(&harness) > 0.0);
-}
-
-/// A window over a folder, in frames as short as a screen's.
-fn started(home: &std::path::Path) -> Harness<'static, Workshop> {
-    let workshop = Workshop::start(StartOptions {
-        file: None,
-        folders: Some(Folders::under(home)),
-        native_dialogs: false,
-        set: Some(set()),
-    });
-    let mut harness = Harness::builder()
-        .with_size(egui::vec2(1280.0, 720.0))
-        .with_step_dt(1.0 / 60.0)
-        .build_eframe(|_| workshop);
-    harness.run_steps(4);
-    harness
-}
-
-#[test]
-fn a_restart_keeps_motion_reduced_and_brings_it_back() {
-    let home = tempfile::tempdir().expect("a folder");
-    for still in [true, false] {
-        let mut harness = started(home.path());
-        assert_eq!(harness.state().session().preferences.still, !still);
-        harness.state_mut().ask(Action::Do(Command::Still));
-        harness.run_steps(4);
-        assert_eq!(harness.state().session().preferences.still, still);
-        harness.state_mut().end_session();
-        drop(harness);
-        let again = started(home.path());
-        assert_eq!(again.state().session().preferences.still, still);
-        let style = again.ctx.style_of(egui::Theme::Dark);
-        assert_eq!(style.animation_time == 0.0, still);
-        let kept = Settings::load(&Folders::under(home.path())).settings;
-        assert_eq!(kept.reduced_motion, still);
-    }
-}
-
-/// All words a frame paints, with their places and colors.
-fn words_painted(harness: &Harness<'_, Workshop>) -> Vec<String> {
-    fn gather(shape: &egui::Shape, words: &mut Vec<String>) {
-        match shape {
-            egui::Shape::Text(text) => words.push(format!("{text:?}")),
-            egui::Shape::Vec(inner) => inner.iter().for_each(|shape| gather(shape, words)),
-            _ => {}
-        }
-    }
-    let mut words = Vec::new();
-    for clipped in &harness.output().shapes {
-        gather(&clipped.shape, &mut words);
-    }
-    words
-}
-
-/// The frame in which a word is there for the first time, and one when all motion is over: whether they show the same words in the same colors.
-fn whole_at_once(harness: &mut Harness<'_, Workshop>, word: &str) -> bool {
-    let there = |harness: &Harness<'_, Workshop>| {
-        let nodes = harness.query_all_by_label_contains(word);
-        nodes.count() > 0
-    };
-    let mut frames = 0;
-    while !there(harness) {
-        harness.step();
-        frames += 1;
-        assert!(frames < 6, "{word} does not come");
-    }
-    let first = words_painted(harness);
-    harness.run_steps(12);
-    assert!(there(harness), "{word} is gone again");
-    let last = words_painted(harness);
-    assert!(!last.is_empty());
-    first == last
-}
-
-/// A menu and a dialog fade in over some frames; with motion reduced all their words are there at once, in full color. (Cards have no motion.)
-#[test]
-fn with_motion_reduced_menus_and_dialogs_are_whole_in_their_first_frame() {
-    let home = tempfile::tempdir().expect("a folder");
-    let mut at_once = Vec::new();
-    for still in [false, true] {
-        let harness = &mut started(home.path());
-        if still {
-            harness.state_mut().ask(Action::Do(Command::Still));
-            harness.run_steps(4);
-        }
-        harness.get_by_role_and_label(Role::Button, "Bench").click();
-        let menu = whole_at_once(harness, "Shop figures…");
-        press(harness, Modifiers::NONE, Key::Escape);
-        harness.state_mut().ask(Action::Do(Command::Figures));
-        let dialog = whole_at_once(harness, "The checks go by these figures");
-        at_once.push((menu, dialog));
-    }
-    assert_eq!(at_once, [(false, false), (true, true)]);
 }

@@ -142,15 +142,13 @@ fn fulcrums(shapes: &[Shape]) -> Vec<(Pos2, bool)> {
 }
 
 /// What is told as a balance after a name, mm, and half of its last digit.
-fn told_balance(words: &str, name: &str) -> (f64, f64) {
-    let part = words.split("; ").find(|part| part.starts_with(name));
-    let part = part.unwrap_or_default();
-    let told = part.split("balance ").nth(1).unwrap_or_default();
+fn told_balance(words: &str, name: &str) -> Option<(f64, f64)> {
+    let part = words.split("; ").find(|part| part.starts_with(name))?;
+    let (_, told) = part.split_once("balance ")?;
     let number = told.trim_end_matches(" mm").replace('\u{2212}', "-");
     let decimals = number.split_once('.').map_or(0, |(_, d)| d.len());
-    // What is not told is no length, and equals none.
-    let mm = number.parse().unwrap_or(f64::NAN);
-    (mm, 0.5 * 0.1_f64.powi(i32::try_from(decimals).unwrap_or(0)))
+    let half = 0.5 * 0.1_f64.powi(i32::try_from(decimals).ok()?);
+    Some((number.parse().ok()?, half))
 }
 
 /// Both balance points are those of the two weigh-ups: in words, and as two fulcrums at their places under the shoulder line they share, the bright knife's
@@ -171,7 +169,7 @@ fn one_over_the_other_both_balance_where_the_weigh_up_says() {
         let node = window.get_by_label("one over the other");
         let words = node.accesskit_node().value().unwrap();
         for (knife, mm) in [(first, here), (second, there)] {
-            let (told, half) = told_balance(&words, &knife.name);
+            let (told, half) = told_balance(&words, &knife.name).unwrap();
             assert!((told - mm).abs() <= half + 1e-9, "{words}: {mm}");
         }
         let shapes = shapes(&window);

@@ -25,6 +25,17 @@ const SHEETS: [(&str, f64, f64, bool); 3] = [
     ("a4", 297.0, 210.0, false),
 ];
 
+/// Rolls something into sight and clicks it.
+fn reach_and_click(
+    shop: &mut Shop,
+    find: impl for<'a> Fn(&'a Harness<'static, Workshop>) -> egui_kittest::Node<'a>,
+) {
+    find(&shop.window).scroll_to_me();
+    shop.frames(3);
+    find(&shop.window).click();
+    shop.frames(3);
+}
+
 /// Chosen by its name from the list, each makes the picture as large as it is itself; the card says by itself that the knife lies beside it.
 #[test]
 fn each_known_sheet_is_chosen_by_name_and_squares_to_its_own_size() {
@@ -35,21 +46,13 @@ fn each_known_sheet_is_chosen_by_name_and_squares_to_its_own_size() {
     let marks = [(20.0, 185.0), (385.0, 190.0), (330.0, 20.0), (70.0, 15.0)].map(Point::from);
     for (key, long, short, beside) in SHEETS {
         let name = known_sheet(key).unwrap().name;
-        let list = |shop: &Shop, click: bool| {
-            let list = shop.window.get_by_role_and_label(Role::ComboBox, "sheet");
-            if click {
-                list.click();
-            } else {
-                list.scroll_to_me();
-            }
-        };
-        list(&shop, false);
-        shop.frames(3);
-        list(&shop, true);
-        shop.frames(3);
-        let entries: Vec<_> = shop.window.query_all_by_label(name).collect();
-        entries.last().unwrap().click_accesskit();
-        shop.frames(3);
+        reach_and_click(&mut shop, |window| {
+            window.get_by_role_and_label(Role::ComboBox, "sheet")
+        });
+        // The list itself stands over the card and comes last.
+        reach_and_click(&mut shop, |window| {
+            window.query_all_by_label(name).last().unwrap()
+        });
         let bench = &mut shop.window.state_mut().session_mut().picture;
         assert_eq!((bench.sheet.as_str(), bench.beside), (key, beside));
         // As if the maker had dragged the marks there; that is another test's.

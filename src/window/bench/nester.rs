@@ -67,8 +67,14 @@ struct Run {
 
 /// What a search has to tell.
 enum Told {
+    /// The sheets of the knives, and how many searches there are.
+    Begun(Vec<Sheet>, usize),
+    /// Why a knife can't be cut.
+    Refused(String),
     Better(Nest),
     Ended(Result<Nest, NestError>),
+    /// A search found no thread.
+    Gone,
 }
 
 /// What nesting was asked, does and has found.
@@ -93,37 +99,32 @@ impl Nester {
         awake: impl Fn() + Clone + Send + 'static,
     ) {
         self.drop_all();
-        let (sheets, blanks) = match blanks(&wish, set) {
-            Ok(both) => both,
-            Err(trouble) => {
-                self.trouble = Some(trouble);
-                return;
-            }
-        };
         let (tell, told) = channel();
         let stop = Arc::new(AtomicBool::new(false));
         let rounds = Arc::new(AtomicUsize::new(0));
-        let mut left = 0;
-        for seed in 1..=SEARCHES {
-            let search = OneSearch {
-                blanks: blanks.clone(),
-                stock: wish.stock.clone(),
-                options: NestOptions {
-                    gap_mm: wish.gap_mm,
-                    edge_mm: wish.edge_mm,
-                    seed,
-                },
-                stop: Arc::clone(&stop),
-                rounds: Arc::clone(&rounds),
-                tell: tell.clone(),
-            };
-            let awake = awake.clone();
-            let name = format!("nesting {seed}");
-            if work_beside(&name, move || search.run(&awake)).is_ok() {
-                left += 1;
+        let search = OneSearch {
+            blanks: Vec::new(),
+            stock: wish.stock.clone(),
+            options: NestOptions {
+                gap_mm: wish.gap_mm,
+                edge_mm: wish.edge_mm,
+                seed: 1,
+            },
+            stop: Arc::clone(&stop),
+            rounds: Arc::clone(&rounds),
+            tell,
+        };
+        let (own, set) = (wish.clone(), set.clone());
+        // Sheets of many holes take longer than a frame has.
+        let begun = work_beside("nesting 1", move || match blanks(&own, &set) {
+            Ok((sheets, blanks)) => OneSearch { blanks, ..search }.with_others(sheets, &awake),
+            Err(trouble) => {
+                // Nobody listens any more when it was dropped.
+                let _ = search.tell.send(Told::Refused(trouble));
+                awake();
             }
-        }
-        if left == 0 {
+        });
+        if begun.is_err() {
             self.trouble =
                 Some("the search can't be started: close something and try again".to_owned());
             return;
@@ -132,12 +133,11 @@ impl Nester {
             stop,
             rounds,
             told,
-            left,
+            left: 1,
             since: Instant::now(),
             better: None,
             drawn: None,
         });
-        self.sheets = sheets;
         self.wish = Some(wish);
     }
 
@@ -150,6 +150,15 @@ impl Nester {
         self.rounds = run.rounds.load(Ordering::Relaxed);
         loop {
             match run.told.try_recv() {
+                Ok(Told::Begun(sheets, searches)) => {
+                    self.sheets = sheets;
+                    run.left = searches;
+                }
+                Ok(Told::Refused(trouble)) => {
+                    self.trouble = Some(trouble);
+                    self.wish = None;
+                    run.left = 0;
+                }
                 Ok(Told::Better(nest)) => run.take(nest, self.found.as_ref()),
                 Ok(Told::Ended(answer)) => {
                     run.left = run.left.saturating_sub(1);
@@ -158,6 +167,7 @@ impl Nester {
                         Err(error) => self.trouble = Some(error.to_string()),
                     }
                 }
+                Ok(Told::Gone) => run.left = run.left.saturating_sub(1),
                 Err(TryRecvError::Empty) => break,
                 Err(TryRecvError::Disconnected) => {
                     run.left = 0;
@@ -310,6 +320,7 @@ impl Run {
 }
 
 /// One search, to be run on a thread.
+#[derive(Clone)]
 struct OneSearch {
     blanks: Vec<Blank>,
     stock: Stock,
@@ -320,6 +331,25 @@ struct OneSearch {
 }
 
 impl OneSearch {
+    /// Begins the other searches, each with its own seed, tells of them, and runs this one.
+    fn with_others(self, sheets: Vec<Sheet>, awake: &(impl Fn() + Clone + Send + 'static)) {
+        let mut others = Vec::new();
+        for seed in 2..=SEARCHES {
+            let (mut other, awake) = (self.clone(), awake.clone());
+            other.options.seed = seed;
+            others.push((seed, move || other.run(&awake)));
+        }
+        // Told first, so that it is heard before anything a search has found.
+        let count = 1 + others.len();
+        let _ = self.tell.send(Told::Begun(sheets, count));
+        for (seed, other) in others {
+            if work_beside(&format!("nesting {seed}"), other).is_err() {
+                let _ = self.tell.send(Told::Gone);
+            }
+        }
+        self.run(awake);
+    }
+
     fn run(self, awake: &impl Fn()) {
         let mut last: Option<Nest> = None;
         let found = nest(&self.blanks, &self.stock, &self.options, &mut |progress| {
