@@ -54,7 +54,14 @@ pub(crate) fn each(window: &mut Window, mut visit: impl FnMut(&str, &mut Window)
         window.key_press(Key::Escape);
         window.run_steps(4);
     }
-    each_dialog(window, visit);
+    each_dialog(window, &mut visit);
+    let folder = tempfile::tempdir().unwrap();
+    visit_picture(window, folder.path(), &mut visit);
+    visit_dropped(window, folder.path(), &mut visit);
+    visit_ready(window, &mut visit);
+    visit_findings(window, &mut visit);
+    visit_odd_piece(window, &mut visit);
+    visit_one_over_the_other(window, &mut visit);
 }
 
 /// Visits every dialog that a command opens.
@@ -76,13 +83,6 @@ pub(crate) fn each_dialog(window: &mut Window, mut visit: impl FnMut(&str, &mut 
         window.run_steps(4);
         assert!(!window.state().session().dialog_open(), "{command:?}");
     }
-    let folder = tempfile::tempdir().unwrap();
-    visit_picture(window, folder.path(), &mut visit);
-    visit_dropped(window, folder.path(), &mut visit);
-    visit_ready(window, &mut visit);
-    visit_findings(window, &mut visit);
-    visit_odd_piece(window, &mut visit);
-    visit_one_over_the_other(window, &mut visit);
 }
 
 /// Steps frames until something is so; reading and tracing never take this long.

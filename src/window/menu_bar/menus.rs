@@ -101,6 +101,7 @@ impl Menus<'_> {
             self.focus_next = state.open != Some(name) && (key || state.by_key);
             // In a low window a long menu rolls.
             let room = ui.ctx().content_rect().bottom() - ui.max_rect().top() - UNDER_PX;
+            ui.set_max_height(room);
             ScrollArea::vertical().max_height(room).show(ui, |ui| {
                 content(self, ui);
                 keep_in_sight(ui);
