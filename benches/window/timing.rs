@@ -2,6 +2,7 @@
 
 use std::time::{Duration, Instant};
 
+use egui::{Context, FullOutput, Plugin, RawInput};
 use egui_kittest::Harness;
 use tangwright::window::Workshop;
 
@@ -45,12 +46,13 @@ impl Frames {
     }
 
     fn timed(&mut self, from: Instant, window: &mut Harness<'_, Workshop>) {
-        let worked = thread_time();
+        let watch = window.ctx.plugin_or_default::<Watch>();
+        *watch.lock() = Watch::default();
         window.step();
-        self.wall.push(from.elapsed());
-        let both = worked.zip(thread_time());
-        self.own
-            .extend(both.map(|(before, now)| now.saturating_sub(before)));
+        let watch = watch.lock();
+        let end = watch.end.unwrap_or_else(Instant::now);
+        self.wall.push(end.saturating_duration_since(from));
+        self.own.extend(watch.begun.map(|_| watch.own));
     }
 
     /// A line of the table.
@@ -81,6 +83,30 @@ fn told(frames: &[Duration]) -> String {
         frame.map_or(f64::NAN, |f| f.as_secs_f64() * 1e3)
     };
     format!("{:.2} / {:.2} / {:.2}", at(50), at(99), at(100))
+}
+
+/// Watches a frame from its input to its output: what the harness does with that is no work of the window.
+#[derive(Debug, Default)]
+struct Watch {
+    begun: Option<Duration>,
+    own: Duration,
+    end: Option<Instant>,
+}
+
+impl Plugin for Watch {
+    fn debug_name(&self) -> &'static str {
+        "a watch"
+    }
+
+    fn input_hook(&mut self, _ctx: &Context, _input: &mut RawInput) {
+        self.begun = thread_time();
+    }
+
+    fn output_hook(&mut self, _ctx: &Context, _output: &mut FullOutput) {
+        let both = self.begun.zip(thread_time());
+        self.own += both.map_or(Duration::ZERO, |(begun, now)| now.saturating_sub(begun));
+        self.end = Some(Instant::now());
+    }
 }
 
 /// Time the processor gave to this thread so far.

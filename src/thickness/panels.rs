@@ -163,10 +163,17 @@ impl Surveyor<'_> {
         self.divide(panel, a, b, 0, sum);
     }
 
-    /// Adds the rays over a round hole by the trapezoidal rule in the angle of its rim, which is exact for heights up to the ninth degree across it
-    /// (Gauss–Chebyshev of the second kind); `false` with nothing added where the rule of every second ray says otherwise.
+    /// Adds the rays over a round hole by the trapezoidal rule in the angle of its rim, which is exact for heights up to the ninth degree across it, up to the
+    /// fifth where it is surveyed coarsely (Gauss–Chebyshev of the second kind); `false` with nothing added where the rule of every second ray says otherwise.
     pub(super) fn round(&mut self, panel: Panel<'_>, sum: &mut [f64]) -> bool {
-        const RAYS: usize = 5;
+        if self.coarse {
+            self.round_by::<3>(panel, sum)
+        } else {
+            self.round_by::<5>(panel, sum)
+        }
+    }
+
+    fn round_by<const RAYS: usize>(&mut self, panel: Panel<'_>, sum: &mut [f64]) -> bool {
         let len = self.sweep.layout.len();
         self.stack.clear();
         self.stack.resize(RAYS * len, 0.0);
@@ -175,11 +182,12 @@ impl Surveyor<'_> {
             let at = (k as f64 + 1.0) * step - FRAC_PI_2;
             self.follow(panel, at, k)
         });
-        let alike = nodes.iter().all(|node| node.trail == nodes[0].trail);
+        let first = nodes.first().map(|node| node.trail);
+        let alike = nodes.iter().all(|node| Some(node.trail) == first);
         let rule = |k: usize| {
             let values = nodes.each_ref().map(|node| self.value(node, k));
             let every: f64 = values.iter().sum::<f64>() * step;
-            let second = (values[1] + values[3]) * 2.0 * step;
+            let second = values.iter().skip(1).step_by(2).sum::<f64>() * 2.0 * step;
             (every, every - second)
         };
         let off = self.over_layers(|k| rule(k).1);

@@ -83,6 +83,8 @@ pub struct Surveyor<'a> {
     pub(super) panel_error: f64,
     /// Length that stands for the blade when moments are compared, mm.
     pub(super) length: f64,
+    /// Whether a round hole is met with few rays at first.
+    pub(super) coarse: bool,
     /// How wide any panel may be, as a share of its strip or opening.
     pub(super) widest: f64,
     pub(super) stack: Vec<f64>,
@@ -144,6 +146,7 @@ impl<'a> Surveyor<'a> {
             mirror: blade.mirrored && layers.mirrored,
             panel_error: blank_volume * PANEL_SHARE,
             length: blade.bounds.width().max(1.0),
+            coarse: false,
             widest: f64::INFINITY,
             stack: Vec::new(),
             followed: None,
@@ -167,6 +170,7 @@ impl<'a> Surveyor<'a> {
     #[must_use]
     pub fn rougher(mut self, times: f64) -> Self {
         self.panel_error *= times;
+        self.coarse = times > 1.0;
         self
     }
 
