@@ -35,6 +35,7 @@ mod timing;
 mod traces;
 
 use hand::{CARDS, Held, Window, dragged, open_every_part, open_only, place, take_hold};
+use knives::Ground;
 use tangwright::knife::{KnifeSet, set_faults};
 use tangwright::window::Action;
 use timing::Frames;
@@ -97,15 +98,21 @@ fn drags(set: &KnifeSet) {
 fn main() {
     let part = std::env::args().skip(1).find(|a| !a.starts_with('-'));
     let asked = |name: &str| part.as_deref().is_none_or(|part| part == name);
-    let set = knives::set();
-    assert_eq!(set.knives.len(), 3, "three knives");
-    assert_eq!(set_faults(&set), vec![], "the knives are sound");
+    let sets = [Ground::Bevel, Ground::FalseEdgeToo].map(knives::set);
+    for set in &sets {
+        assert_eq!(set.knives.len(), 3, "three knives");
+        assert_eq!(set_faults(set), vec![], "the knives are sound");
+    }
+    let [plain, set] = sets;
     println!(
         "one frame of the window, {} holes on three knives, all views open, no rendering",
         knives::HOLES
     );
     timing::tell_head();
     if asked("drags") {
+        println!("bevel");
+        drags(&plain);
+        println!("bevel and false edge");
         drags(&set);
     }
     if asked("planner") {

@@ -13,8 +13,17 @@ use tangwright::knife::{
 pub(crate) const HOLES: u32 = 500;
 const KNIVES: u32 = 3;
 
+/// What of the blades is ground.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Ground {
+    /// The bevel alone.
+    Bevel,
+    /// A false edge too: the rays of two grinds meet.
+    FalseEdgeToo,
+}
+
 /// The set the window is timed with; its materials are the orchard set's.
-pub(crate) fn set() -> KnifeSet {
+pub(crate) fn set(ground: Ground) -> KnifeSet {
     let each = HOLES / KNIVES;
     let knives = (1..=KNIVES).filter_map(|id| {
         let holes = if id == KNIVES {
@@ -22,7 +31,7 @@ pub(crate) fn set() -> KnifeSet {
         } else {
             each
         };
-        Some(Arc::new(sieve(id, holes)?))
+        Some(Arc::new(sieve(id, holes, ground)?))
     });
     KnifeSet {
         name: "sieves".into(),
@@ -32,8 +41,8 @@ pub(crate) fn set() -> KnifeSet {
     }
 }
 
-/// A laminated chopper with bevel, false edge, taper, scales over liners, three pins, and so many holes in all.
-fn sieve(id: u32, holes: u32) -> Option<Knife> {
+/// A laminated chopper with bevel, false edge if that is wanted, taper, scales over liners, three pins, and so many holes in all.
+fn sieve(id: u32, holes: u32, ground: Ground) -> Option<Knife> {
     let sizes = default_sizes("chopper")?;
     let mut knife = make_starter("chopper", &sizes, "steel_52100").ok()?;
     knife.id = id;
@@ -52,7 +61,11 @@ fn sieve(id: u32, holes: u32) -> Option<Knife> {
     let mut places = guess_landmarks(&knife.outline);
     places.retain(|(kind, _)| *kind == LandmarkKind::FalseEdge);
     knife.seat_landmarks(&places);
-    for grind in [usual_bevel(&knife)?, usual_false_edge(&knife)?] {
+    let mut grinds = vec![usual_bevel(&knife)?];
+    if ground == Ground::FalseEdgeToo {
+        grinds.push(usual_false_edge(&knife)?);
+    }
+    for grind in grinds {
         let id = knife.take_id();
         knife.grinding.grinds.push(Grind { id, ..grind });
     }
