@@ -2,7 +2,8 @@
 
 use std::time::{Duration, Instant};
 
-use egui::{Context, FullOutput, Plugin, RawInput};
+use eframe::App as _;
+use egui::{Context, Event, FullOutput, Plugin, Pos2, RawInput};
 use egui_kittest::Harness;
 use tangwright::window::Workshop;
 
@@ -29,6 +30,29 @@ impl Frames {
     /// Works on one frame at once.
     pub(crate) fn step(&mut self, window: &mut Harness<'_, Workshop>) {
         self.timed(Instant::now(), window);
+    }
+
+    /// Works on one frame in which the pointer has moved, as the window does while no screen reader listens: the harness always has it told.
+    pub(crate) fn step_unheard(&mut self, window: &mut Harness<'_, Workshop>, pos: Pos2) {
+        let ctx = window.ctx.clone();
+        let input = RawInput {
+            events: vec![Event::PointerMoved(pos)],
+            ..window.input().clone()
+        };
+        let mut frame = eframe::Frame::_new_kittest();
+        let workshop = window.state_mut();
+        ctx.disable_accesskit();
+        let (from, worked) = (Instant::now(), thread_time());
+        let output = ctx.run_ui(input, |ui| {
+            workshop.logic(ui.ctx(), &mut frame);
+            workshop.ui(ui, &mut frame);
+        });
+        self.wall.push(from.elapsed());
+        let both = worked.zip(thread_time());
+        let own = both.map(|(before, now)| now.saturating_sub(before));
+        self.own.extend(own);
+        drop(output);
+        ctx.enable_accesskit();
     }
 
     /// Takes the last frame out of the count.
