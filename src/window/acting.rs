@@ -54,6 +54,10 @@ impl Workshop {
             Action::Take(tool) => {
                 let anew = self.session.tool != tool;
                 self.session.picture.wanted |= anew && tool == Tool::Trace;
+                // What was said was of the tool laid aside.
+                if anew {
+                    self.session.message = None;
+                }
                 self.session.page = BenchPage::Drawing;
                 self.session.tool = tool;
                 self.leave_gesture();

@@ -285,7 +285,8 @@ fn words_ui(
         ui.add(egui::Label::new(words.color(palette.bright)).truncate());
     }
     if let Some(message) = &session.message {
-        let text = RichText::new(message).size(size).color(palette.warn);
+        let text = RichText::new(cards::capital(message)).size(size);
+        let text = text.color(palette.warn);
         ui.add(egui::Label::new(text).truncate());
         return;
     }

@@ -60,7 +60,7 @@ pub(in crate::window) use grind::{Forging, Wanted};
 pub(in crate::window) use grip::{FIRST_GLUE, FIRST_WOOD};
 pub(in crate::window) use pin_fit::PinRod;
 pub(in crate::window) use plan::{PlanWish, shown_plan};
-pub(in crate::window) use say::{Say, sentence, with_plus};
+pub(in crate::window) use say::{Say, capital, sentence, with_plus};
 pub(in crate::window) use weigh_ins::NewWeighIn;
 pub(in crate::window) use wrap::WrapWish;
 
