@@ -289,7 +289,7 @@ fn header_ui(ui: &mut Ui, desk: &Desk<'_>, card: Card, summary: &str, open: bool
 
 /// The line of a part of a card that opens and shuts; `true` when it was clicked.
 fn fold_line_ui(ui: &mut Ui, desk: &Desk<'_>, title: &str, summary: &str, open: bool) -> bool {
-    let words = RichText::new(title).size(theme::READ_OUT);
+    let words = RichText::new(capital(title)).size(theme::READ_OUT);
     let words = if open { words.strong() } else { words };
     let spoken = format!("{title}: {summary}");
     line_ui(
