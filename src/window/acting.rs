@@ -59,6 +59,8 @@ impl Workshop {
                     self.session.message = None;
                 }
                 self.session.page = BenchPage::Drawing;
+                // No tool works on the template.
+                self.session.show_template = false;
                 self.session.tool = tool;
                 self.leave_gesture();
             }

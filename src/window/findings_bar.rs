@@ -300,6 +300,9 @@ fn words_ui(
     let first = first.filter(|(_, f)| f.severity != Severity::Note);
     let Some((place, finding)) = pointed.or(first) else {
         let hint = match session.page {
+            BenchPage::Drawing if session.show_template => {
+                "This is the template as it is printed and cut; press Preview again to go on drawing"
+            }
             BenchPage::Drawing => session.tool.hint(),
             page => page.hint(),
         };

@@ -11,6 +11,7 @@ use crate::catalog::{Drill, nearest_drills};
 use crate::edit::{Change, Edit, Thing};
 use crate::geometry::Point;
 use crate::knife::{CutShape, Filling, Purpose, Row, RowPath};
+use crate::units::LengthUnit;
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, size_field};
 use crate::window::opening::{OpeningGroup, OpeningSize};
@@ -89,6 +90,8 @@ struct Line {
     purpose: String,
     removed: String,
     shift: String,
+    /// Where its four columns begin and end, as shares of its width.
+    columns: [f32; 5],
 }
 
 impl Line {
@@ -99,7 +102,9 @@ impl Line {
                 format!("{} by {}", say.bare(length), say.length(width))
             }
             OpeningSize::Row(_, first, last) => {
-                format!("{} to {}", say.bare(first), say.length(last))
+                // That either is rounded is told once.
+                let first = say.bare(first);
+                format!("{} to {}", first.trim_end_matches(" ±"), say.length(last))
             }
             OpeningSize::Free => "free".to_owned(),
         };
@@ -113,6 +118,12 @@ impl Line {
             purpose: format!("{}{filled}", group.purpose.name()),
             removed: say.mass(group.removed_g.map(|g| -g)),
             shift: say.signed_bare(group.shift_mm),
+            // A fraction of an inch is longer than tenths of a millimeter.
+            columns: if say.lengths.unit == LengthUnit::FractionInch {
+                [0.0, 0.39, 0.6, 0.78, 1.0]
+            } else {
+                [0.0, 0.39, 0.69, 0.86, 1.0]
+            },
         }
     }
 }
@@ -139,12 +150,13 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, line: &Line, group: &OpeningGroup) 
         }
         let w = rect.width();
         let parts = [
-            (0.0, 0.39, &line.size, palette.line, egui::Align::Min),
-            (0.39, 0.69, &line.purpose, palette.quiet, egui::Align::Min),
-            (0.69, 0.86, &line.removed, palette.line, egui::Align::Max),
-            (0.86, 1.0, &line.shift, palette.bright, egui::Align::Max),
+            (&line.size, palette.line, egui::Align::Min),
+            (&line.purpose, palette.quiet, egui::Align::Min),
+            (&line.removed, palette.line, egui::Align::Max),
+            (&line.shift, palette.bright, egui::Align::Max),
         ];
-        for (from, to, text, color, align) in parts {
+        let columns = line.columns.array_windows();
+        for ((text, color, align), [from, to]) in parts.into_iter().zip(columns) {
             let room = (to - from) * w - 4.0;
             let text = RichText::new(text);
             let text = if color == palette.quiet {

@@ -158,9 +158,11 @@ pub(super) fn saw_bow_ui(ui: &mut Ui, pen: &Pen<'_>, session: &mut Session) {
         pen.palette.ground
     };
     pen.painter.circle(pen.pos(at), 5.0, fill, stroke);
-    response
-        .on_hover_cursor(egui::CursorIcon::Grab)
-        .on_hover_text("Drag to saw along a curve; a double click makes it straight again");
+    let held = response.dragged();
+    let response = response.on_hover_cursor(egui::CursorIcon::Grab);
+    if !held {
+        response.on_hover_text("Drag to saw along a curve; a double click makes it straight again");
+    }
 }
 
 fn lost_words(own: &SawLine) -> String {
