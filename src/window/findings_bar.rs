@@ -209,8 +209,8 @@ fn finding_ui(
         .wrap()
         .min_size(vec2(ui.available_width(), 0.0));
     let row = ui.add(row);
-    let middle = ui.spacing().button_padding.y + 0.5 * line;
-    let first_line = row.rect.left_top() + vec2(7.0, middle);
+    let padding = ui.spacing().button_padding;
+    let first_line = row.rect.left_top() + padding + vec2(DOT, 0.5 * line);
     severity_mark(ui, first_line, finding.severity, palette);
     row
 }

@@ -184,6 +184,12 @@ pub(super) fn dress(ctx: &egui::Context, palette: &Palette) {
     v.selection.stroke = Stroke::new(1.0, palette.line);
     v.weak_text_color = Some(palette.quiet);
     let radius = CornerRadius::same(6);
+    // On what is pointed at, quiet words and those of findings keep their contrast too.
+    let pointed_at = if dark {
+        palette.card_edge
+    } else {
+        palette.card.lerp_to_gamma(palette.card_edge, 0.5)
+    };
     let w = &mut v.widgets;
     for (widget, fill, edge, text) in [
         (
@@ -200,7 +206,7 @@ pub(super) fn dress(ctx: &egui::Context, palette: &Palette) {
         ),
         (
             &mut w.hovered,
-            palette.card_edge,
+            pointed_at,
             palette.bright,
             palette.line,
         ),
