@@ -188,7 +188,7 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, line: &Line, group: &OpeningGroup) 
 
 /// What the next hole or slot will be, and the buttons that cut one.
 fn next_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
-    heading_ui(ui, desk, "Next");
+    heading_ui(ui, desk, "Next hole or slot");
     let setup = desk.session.drill.clone();
     let fields = ["next hole", "next slot"].map(FieldId::plain);
     field_row(ui, desk, 2, &fields, |columns, desk| {
