@@ -19,7 +19,7 @@ const LONG_TICK_PX: f32 = 12.0;
 fn steps(unit: LengthUnit) -> Vec<f64> {
     match unit {
         LengthUnit::Mm => vec![0.1, 0.5, 1.0, 5.0, 10.0, 50.0, 100.0, 500.0],
-        LengthUnit::DecimalInch => [0.01, 0.05, 0.1, 0.5, 1.0, 5.0, 10.0]
+        LengthUnit::DecimalInch => [0.01, 0.05, 0.1, 0.5, 1.0, 2.0, 5.0, 10.0]
             .iter()
             .map(|s| s * MM_PER_INCH)
             .collect(),
