@@ -285,6 +285,10 @@ fn words_ui(
         ui.add(egui::Label::new(words.color(palette.bright)).truncate());
     }
     if let Some(message) = &session.message {
+        if next.is_some() {
+            // The two are sentences of their own.
+            ui.add_space(10.0);
+        }
         let text = RichText::new(cards::capital(message)).size(size);
         let text = text.color(palette.warn);
         ui.add(egui::Label::new(text).truncate());

@@ -98,7 +98,7 @@ pub(super) fn cards_ui(
         hint_ui(
             ui,
             &desk,
-            "The rack is empty: choose a starter with + in the rack, and its numbers stand here.",
+            "The rack is empty: press + there and choose a blade to start from, and its numbers stand here.",
         );
         return;
     };
