@@ -281,6 +281,8 @@ fn words_ui(
     // What the window points at is said beside a message, not hidden by it.
     let next = session.next.filter(|_| session.finding.is_none());
     if let Some(next) = next {
+        // Clear of the ring that points at the findings.
+        ui.add_space(6.0);
         let words = RichText::new(next.words()).size(size);
         ui.add(egui::Label::new(words.color(palette.bright)).truncate());
     }
