@@ -204,12 +204,7 @@ pub(super) fn dress(ctx: &egui::Context, palette: &Palette) {
             palette.card_edge,
             palette.line,
         ),
-        (
-            &mut w.hovered,
-            pointed_at,
-            palette.bright,
-            palette.line,
-        ),
+        (&mut w.hovered, pointed_at, palette.bright, palette.line),
         (
             &mut w.active,
             palette.card_edge,

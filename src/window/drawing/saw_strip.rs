@@ -176,7 +176,10 @@ fn lost_words(own: &SawLine) -> String {
             } else {
                 "cut-outs"
             };
-            format!("Lost with what is sawn off: {word} {}.", openings.join(", "))
+            format!(
+                "Lost with what is sawn off: {word} {}.",
+                openings.join(", ")
+            )
         }
         Err(reason) => sentence(&reason.to_string()),
     }
