@@ -240,7 +240,7 @@ fn empty_cards_say_the_next_step() {
     let mut empty = set();
     empty.knives.clear();
     let mut window = window(Workshop::new(empty));
-    window.get_by_label_contains("choose a starter with + in the rack");
+    window.get_by_label_contains("and its numbers stand here");
     for (key, words) in [
         (Key::F7, "press + there and choose a blade"),
         (Key::F8, "Add a knife from the rack"),

@@ -54,7 +54,13 @@ impl Workshop {
             Action::Take(tool) => {
                 let anew = self.session.tool != tool;
                 self.session.picture.wanted |= anew && tool == Tool::Trace;
+                // What was said was of the tool laid aside.
+                if anew {
+                    self.session.message = None;
+                }
                 self.session.page = BenchPage::Drawing;
+                // No tool works on the template.
+                self.session.show_template = false;
                 self.session.tool = tool;
                 self.leave_gesture();
             }

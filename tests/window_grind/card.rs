@@ -64,7 +64,7 @@ fn form_faces_and_ends_are_switched_in_words() {
     let start = bench.grind(0).run.from;
     bench.click(&format!("Square, {}", start.name()));
     assert_eq!(bench.grind(0).plunge_from, None);
-    bench.click(&format!("On a plunge line, {}", start.name()));
+    bench.click(&format!("Plunge line, {}", start.name()));
     bench.enter("plunge angle", "70");
     let plunge = bench.grind(0).plunge_from.unwrap();
     assert!((plunge.angle_rad.to_degrees() - 70.0).abs() < 1e-9);

@@ -60,7 +60,7 @@ pub(in crate::window) use grind::{Forging, Wanted};
 pub(in crate::window) use grip::{FIRST_GLUE, FIRST_WOOD};
 pub(in crate::window) use pin_fit::PinRod;
 pub(in crate::window) use plan::{PlanWish, shown_plan};
-pub(in crate::window) use say::{Say, sentence, with_plus};
+pub(in crate::window) use say::{Say, capital, sentence, with_plus};
 pub(in crate::window) use weigh_ins::NewWeighIn;
 pub(in crate::window) use wrap::WrapWish;
 
@@ -97,7 +97,7 @@ pub(super) fn cards_ui(
         hint_ui(
             ui,
             &desk,
-            "The rack is empty: choose a starter with + in the rack, and its numbers stand here.",
+            "The rack is empty: press + there and choose a blade to start from, and its numbers stand here.",
         );
         return;
     };
@@ -311,7 +311,7 @@ fn header_ui(ui: &mut Ui, desk: &Desk<'_>, card: Card, summary: &str, open: bool
 
 /// The line of a part of a card that opens and shuts; `true` when it was clicked.
 fn fold_line_ui(ui: &mut Ui, desk: &Desk<'_>, title: &str, summary: &str, open: bool) -> bool {
-    let words = RichText::new(title).size(theme::READ_OUT);
+    let words = RichText::new(capital(title)).size(theme::READ_OUT);
     let words = if open { words.strong() } else { words };
     let spoken = format!("{title}: {summary}");
     line_ui(

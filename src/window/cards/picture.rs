@@ -3,7 +3,7 @@
 use egui::{Align, Button, ProgressBar, RichText, Slider, Ui};
 
 use super::choice::choice_ui;
-use super::switch::{beside_fields_ui, switch_ui};
+use super::switch::switch_ui;
 use super::{Card, OnCard, card_frame_ui, heading_ui, hint_ui};
 use crate::catalog::{KnownSheet, known_sheets};
 use crate::geometry::Point;
@@ -140,8 +140,8 @@ fn place_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, picture: &LaidPict
     let lengths = on.say.lengths;
     let (at, mut new) = (picture.middle, None);
     ui.add_enabled_ui(!picture.locked, |ui| {
-        ui.columns(4, |columns| {
-            let [x, y, turn, over] = columns else { return };
+        ui.columns(3, |columns| {
+            let [x, y, turn] = columns else { return };
             let place = |to: Point| LaidPicture {
                 middle: to,
                 ..picture.clone()
@@ -155,10 +155,12 @@ fn place_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, picture: &LaidPict
             if let Some(rad) = angle_field(turn, desk, fields[2], "turned", picture.turn_rad) {
                 new = Some(("turn picture", picture.turned(rad - picture.turn_rad)));
             }
-            if beside_fields_ui(over, "Turn over", "Turn the picture over, left to right") {
-                new = Some(("turn picture over", picture.turned_over()));
-            }
         });
+        let over = ui.button("Turn over");
+        let over = over.accessible_name("Turn the picture over, left to right");
+        if over.clicked() {
+            new = Some(("turn picture over", picture.turned_over()));
+        }
     });
     note_ui(ui, desk, &fields);
     change(desk, on, new);

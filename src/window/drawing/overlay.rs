@@ -218,9 +218,16 @@ fn change_line(shown: &Shown<'_>, session: &Session) -> Option<String> {
 }
 
 fn opening_lines(shown: &Shown<'_>, session: &Session, shape: &CutShape) -> Vec<String> {
-    shown
-        .knife(session.knife)
-        .and_then(|(_, results)| opening_effect(&results.weighed.scale, &results.weighed.up, shape))
+    let Some((_, results)) = shown.knife(session.knife) else {
+        return Vec::new();
+    };
+    // Beside the steel there is nothing to take.
+    let at = shape.center();
+    let depth = results.steel.depth_at(at.x);
+    if !depth.is_some_and(|(low, high)| (low..=high).contains(&at.y)) {
+        return Vec::new();
+    }
+    opening_effect(&results.weighed.scale, &results.weighed.up, shape)
         .map(|effect| effect_line(session, -effect.removed_g, effect.balance_shift_mm))
         .into_iter()
         .collect()
