@@ -56,7 +56,7 @@ pub fn knife_blank(
     nest_blank(cutting, count, turns, mirror)
 }
 
-/// The bars that knives nested together are of, each with the first knife of it: `Paring knife stock 2.0 mm steel`.
+/// The bars that knives nested together are of, each with the first knife of it: `Paring knife, stock 2.0 mm steel`.
 #[must_use]
 pub fn nest_bars(cutting: &[Sheet]) -> Vec<String> {
     let mut bars: Vec<(&str, &str)> = Vec::new();
@@ -65,7 +65,7 @@ pub fn nest_bars(cutting: &[Sheet]) -> Vec<String> {
             bars.push((&sheet.name, &sheet.note));
         }
     }
-    let told = bars.iter().map(|(name, note)| format!("{name} {note}"));
+    let told = bars.iter().map(|(name, note)| format!("{name}, {note}"));
     told.collect()
 }
 
@@ -401,7 +401,7 @@ mod tests {
         let told = nest_of_several_bars(&[thin.clone(), thick, thin]).expect("two bars");
         assert_eq!(
             told,
-            "not all are of one bar: plate stock 2.0 mm steel; plate stock 5.0 mm steel"
+            "not all are of one bar: plate, stock 2.0 mm steel; plate, stock 5.0 mm steel"
         );
     }
 

@@ -131,7 +131,7 @@ fn heat_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         }
     }
     if knives().next().is_none() {
-        let hint = "Add a knife from the rack, and its words on the fire stand here.";
+        let hint = "Your words on the fire stand here, once there is a knife.";
         ui.label(RichText::new(hint).small().color(shown.palette.quiet));
     }
 }

@@ -7,7 +7,7 @@ use super::nest_view::{MOST_OF_ONE, NestView, PieceFrom, StockKind};
 use super::{EMPTY, card_ui, column_ui, one_of_ui};
 use crate::units::LengthFormat;
 use crate::window::action::{Action, ExportWish};
-use crate::window::cards::choice_ui;
+use crate::window::cards::{choice_ui, unparted};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field, words_area};
 use crate::window::session::Session;
@@ -244,7 +244,7 @@ fn search_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         ui.label(RichText::new(trouble).color(palette.stop));
     }
     if let Some(words) = nester.words() {
-        ui.label(words);
+        ui.label(unparted(words));
     }
     let (rounds, took) = nester.progress();
     if works || rounds > 0 {

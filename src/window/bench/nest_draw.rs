@@ -70,7 +70,8 @@ impl Bench<'_> {
     pub(super) fn names(&self, shown: &Shown<'_>, nest: &Nest, names: &[Text]) {
         for (place, name) in names.iter().enumerate() {
             let usual = self.px(name.height_mm) / CAPITAL_SHARE;
-            let mut size = usual.clamp(theme::READ_OUT, NAME.1);
+            // Not larger than it must be to be read: its place is as long as on the sheet.
+            let mut size = usual.clamp(theme::LABEL, NAME.1);
             let of_size = |size: f32| {
                 let font = FontId::proportional(size);
                 (self.painter).layout_no_wrap(name.text.clone(), font, self.palette.line)

@@ -338,6 +338,7 @@ fn found_ui(ui: &mut Ui, desk: &Desk<'_>, ghost: &Ghost) -> Option<PictureWish> 
             ""
         }
     );
+    let told = super::unparted(&told);
     ui.label(RichText::new(told).small().color(desk.shown.palette.line));
     let mut wish = None;
     ui.horizontal_wrapped(|ui| {

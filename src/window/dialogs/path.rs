@@ -165,10 +165,13 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut PathDialog, fresh: bool)
                     .auto_shrink([false, false])
                     .show(ui, |ui| {
                         if entries.is_empty() {
-                            ui.label(
-                                RichText::new("Nothing to choose in this folder")
-                                    .color(palette.quiet),
-                            );
+                            let none = match dialog.purpose {
+                                Purpose::Export(_) => {
+                                    "No folders in this one. Write here writes into it."
+                                }
+                                _ => "Nothing to choose in this folder.",
+                            };
+                            ui.label(RichText::new(none).color(palette.quiet));
                         }
                         for entry in entries {
                             let name = if entry.file {
