@@ -8,7 +8,7 @@ use crate::catalog::{paper, papers};
 use crate::weighing::Missing;
 use crate::window::action::{Action, ExportWish};
 use crate::window::desk::Desk;
-use crate::window::fields::FieldId;
+use crate::window::fields::{FIELD_MARGIN, FieldId};
 
 /// A button, with what it says when pointed at.
 type Wish = (ExportWish, &'static str, &'static str);
@@ -80,6 +80,8 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             paper_ui(left, desk);
             // The label above the list is as high as this space.
             right.add_space(right.text_style_height(&egui::TextStyle::Small) + 2.0);
+            // As high as the list beside it.
+            right.spacing_mut().button_padding = FIELD_MARGIN;
             wish_ui(right, desk, &PRINT);
         });
         left_on_ui(ui, desk, on);
