@@ -8,7 +8,7 @@ use super::svg::{SvgOptions, write_svg};
 use crate::geometry::{Contour, Motion, Point, Rect, Vec2};
 use crate::knife::Knife;
 use crate::nesting::{Blank, Nest, Stock, Turns};
-use crate::units::{Length, LengthFormat};
+use crate::units::{Length, LengthFormat, print_number};
 
 /// Least and most height of a knife's name on the nest, mm.
 const NAME_MM: (f64, f64) = (2.5, 8.0);
@@ -93,9 +93,9 @@ pub fn nest_words(nest: &Nest, stock: &Stock, lengths: LengthFormat) -> String {
         Stock::Odd { .. } => "the piece".to_owned(),
     };
     format!(
-        "{} placed on {on}, {:.1} % of it steel of knives",
+        "{} placed on {on}, {} % of it steel of knives",
         nest.placed.len(),
-        100.0 * nest.density
+        print_number(100.0 * nest.density, 1)
     )
 }
 

@@ -53,8 +53,7 @@ fn knives_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
             {
                 new = count.saturating_sub(1);
             }
-            let number = RichText::new(count.to_string()).monospace();
-            ui.add_sized([22.0, 20.0], egui::Label::new(number));
+            ui.add_sized([22.0, 20.0], egui::Label::new(count.to_string()));
             let more = ui.add_enabled(count < MOST_OF_ONE, Button::new("+"));
             if more
                 .accessible_name(format!("One {} more", knife.name))

@@ -185,8 +185,13 @@ impl Bench<'_> {
         if own.piece == PieceFrom::Corners {
             let corners = set_corners(&own.corners, unit);
             let line = corners.iter().map(|p| self.pos(*p)).collect();
-            self.painter
-                .add(Shape::line(line, Stroke::new(1.0, palette.guide)));
+            let stroke = Stroke::new(1.0, palette.guide);
+            // Three corners make a piece: then its last side is one as the others are.
+            self.painter.add(if corners.len() < 3 {
+                Shape::line(line, stroke)
+            } else {
+                Shape::closed_line(line, stroke)
+            });
             for corner in &corners {
                 let stroke = Stroke::new(1.5, palette.bright);
                 self.painter
