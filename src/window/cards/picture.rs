@@ -3,7 +3,7 @@
 use egui::{Align, Button, ProgressBar, RichText, Slider, Ui};
 
 use super::choice::choice_ui;
-use super::switch::{beside_fields_ui, switch_ui};
+use super::switch::switch_ui;
 use super::{Card, OnCard, card_frame_ui, heading_ui, hint_ui};
 use crate::catalog::{KnownSheet, known_sheets};
 use crate::geometry::Point;
@@ -32,7 +32,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             empty_ui(ui, desk);
             return;
         };
-        file_ui(ui, desk, picture);
+        file_ui(ui, desk, on, picture);
         looks_ui(ui, desk, on, picture);
         place_ui(ui, desk, on, picture);
         true_ui(ui, desk, on, picture);
@@ -68,10 +68,11 @@ fn reading_ui(ui: &mut Ui, desk: &Desk<'_>) {
     });
 }
 
-/// Another file, none at all, and what is the matter with the one that is named.
-fn file_ui(ui: &mut Ui, desk: &mut Desk<'_>, picture: &LaidPicture) {
-    let pictures = &desk.shown.kept.pictures;
-    let mut wish = None;
+/// Another file, none at all, its other side, and what is the matter with the one that is named.
+fn file_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, picture: &LaidPicture) {
+    let shown = desk.shown;
+    let pictures = &shown.kept.pictures;
+    let (mut wish, mut new) = (None, None);
     ui.horizontal_wrapped(|ui| {
         if ui.button("Another…").clicked() {
             wish = Some(Action::Do(Command::LayPicture));
@@ -81,15 +82,22 @@ fn file_ui(ui: &mut Ui, desk: &mut Desk<'_>, picture: &LaidPicture) {
         if away.on_hover_text(what).clicked() {
             wish = Some(Action::Picture(PictureWish::TakeAway));
         }
+        let over = ui.add_enabled(!picture.locked, Button::new("Turn over"));
+        let what = "Turn the picture over, left to right";
+        let over = over.on_hover_text(what).accessible_name(what);
+        if over.clicked() {
+            new = Some(("turn picture over", picture.turned_over()));
+        }
         if pictures.trouble().is_some() && ui.button("Look again").clicked() {
             wish = Some(Action::Picture(PictureWish::LookAgain));
         }
     });
     desk.actions.extend(wish);
+    change(desk, on, new);
     if pictures.reads() {
         reading_ui(ui, desk);
     }
-    let palette = desk.shown.palette;
+    let palette = shown.palette;
     if let Some(trouble) = pictures.trouble() {
         ui.label(RichText::new(trouble).small().color(palette.stop));
         let kept = "How it lies is kept: put the file back and look again, or lay another one of the same size in its place.";
@@ -140,8 +148,8 @@ fn place_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, picture: &LaidPict
     let lengths = on.say.lengths;
     let (at, mut new) = (picture.middle, None);
     ui.add_enabled_ui(!picture.locked, |ui| {
-        ui.columns(4, |columns| {
-            let [x, y, turn, over] = columns else { return };
+        ui.columns(3, |columns| {
+            let [x, y, turn] = columns else { return };
             let place = |to: Point| LaidPicture {
                 middle: to,
                 ..picture.clone()
@@ -154,9 +162,6 @@ fn place_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, picture: &LaidPict
             }
             if let Some(rad) = angle_field(turn, desk, fields[2], "turned", picture.turn_rad) {
                 new = Some(("turn picture", picture.turned(rad - picture.turn_rad)));
-            }
-            if beside_fields_ui(over, "Turn over", "Turn the picture over, left to right") {
-                new = Some(("turn picture over", picture.turned_over()));
             }
         });
     });
