@@ -1,8 +1,8 @@
 //! All knives of the set in the middle of the window: side by side or two one over the other, and their table beneath.
 
 use egui::{
-    Align2, CornerRadius, Painter, Pos2, Rect, Role, ScrollArea, Sense, Shape, Stroke, Ui,
-    WidgetInfo, pos2, vec2,
+    CornerRadius, Painter, Pos2, Rect, Role, ScrollArea, Sense, Shape, Stroke, Ui, WidgetInfo,
+    pos2, vec2,
 };
 
 use super::EMPTY;
@@ -162,13 +162,7 @@ fn beside_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect) {
             draw_fulcrum(&painter, at, palette.bright, look);
         }
         let color = line_color(palette, look);
-        words(
-            &painter,
-            tile.min + vec2(8.0, 2.0),
-            Align2::LEFT_TOP,
-            &told,
-            color,
-        );
+        words(&painter, palette, tile.min + vec2(8.0, 2.0), &told, color);
         y = tile.bottom();
     }
 }
@@ -266,7 +260,7 @@ fn captions(painter: &Painter, desk: &Desk<'_>, area: Rect, both: [Laid<'_>; 2])
         };
         let at = area.min + vec2(14.0, 8.0 + NAME * many(told.len()));
         let color = line_color(desk.shown.palette, look);
-        words(painter, at, Align2::LEFT_TOP, &text, color);
+        words(painter, desk.shown.palette, at, &text, color);
         told.push(text);
     }
     told
@@ -320,6 +314,6 @@ fn along_ui(
     let mass = print_mass(Mass::g(most * per_mm), preferences.mass_unit, 1);
     let text = format!("steel along the knife, at most {mass} to the {length}");
     let at = area.min + vec2(14.0, 0.0);
-    words(painter, at, Align2::LEFT_TOP, &text, palette.quiet);
+    words(painter, palette, at, &text, palette.quiet);
     Some(text)
 }

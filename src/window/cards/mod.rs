@@ -60,7 +60,7 @@ pub(in crate::window) use grind::{Forging, Wanted};
 pub(in crate::window) use grip::{FIRST_GLUE, FIRST_WOOD};
 pub(in crate::window) use pin_fit::PinRod;
 pub(in crate::window) use plan::{PlanWish, shown_plan};
-pub(in crate::window) use say::{Say, capital, sentence, with_plus};
+pub(in crate::window) use say::{Say, capital, sentence, unparted, with_plus};
 pub(in crate::window) use weigh_ins::NewWeighIn;
 pub(in crate::window) use wrap::WrapWish;
 
@@ -97,7 +97,7 @@ pub(super) fn cards_ui(
         hint_ui(
             ui,
             &desk,
-            "The rack is empty: press + there and choose a blade to start from, and its numbers stand here.",
+            "The numbers of a knife stand here, once there is one.",
         );
         return;
     };

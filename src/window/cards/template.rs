@@ -80,7 +80,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             paper_ui(left, desk);
             // The label above the list is as high as this space.
             right.add_space(right.text_style_height(&egui::TextStyle::Small) + 2.0);
-            // And the button as high as the list.
+            // As high as the list beside it.
             right.spacing_mut().button_padding = FIELD_MARGIN;
             wish_ui(right, desk, &PRINT);
         });

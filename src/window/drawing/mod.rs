@@ -116,10 +116,7 @@ pub(super) fn drawing_ui(
     ground::draw_ground(&pen, session);
     session.strip = None;
     let Some((knife, results)) = shown.knife(session.knife) else {
-        overlay::draw_empty(
-            &pen,
-            "The rack is empty: press + there and choose a blade to start from",
-        );
+        overlay::draw_empty(&pen, super::bench::EMPTY);
         ground::draw_ruler(&pen, whole, session);
         return;
     };
