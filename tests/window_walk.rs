@@ -240,10 +240,10 @@ fn empty_cards_say_the_next_step() {
     let mut empty = set();
     empty.knives.clear();
     let mut window = window(Workshop::new(empty));
-    window.get_by_label_contains("and its numbers stand here");
+    window.get_by_label_contains("Press + in the rack for a first knife");
     for (key, words) in [
         (Key::F7, "press + there and choose a blade"),
-        (Key::F8, "Add a knife from the rack"),
+        (Key::F8, "Press + in the rack for a first knife"),
         (Key::F9, "The bar the knives are cut from stands here"),
     ] {
         press(&mut window, Modifiers::NONE, key);

@@ -5,6 +5,7 @@ use tangwright::geometry::{Point, Vec2};
 use tangwright::knife::{
     CutOut, CutShape, Filling, Knife, KnifeSet, Purpose, Row, RowPath, orchard_set, set_faults,
 };
+use tangwright::units::print_number;
 use tangwright::weighing::weigh;
 
 /// From the knife at one place of the orchard rack to that at another.
@@ -175,7 +176,7 @@ fn rows_are_copied_whole_or_not_at_all() {
     assert!(at.x < shallow, "{at:?} {shallow}");
     let told = EditError::NotInSteel { at }.to_string();
     assert!(
-        told.contains(&format!("x {:.1}", at.x)) && told.contains("tang"),
+        told.contains(&format!("x {}", print_number(at.x, 1))) && told.contains("tang"),
         "{told}"
     );
     // Nor the far end of a line.

@@ -287,5 +287,5 @@ fn an_empty_rack_says_what_to_do() {
     let mut window = window(Workshop::new(empty));
     press(&mut window, Modifiers::NONE, Key::F8);
     assert_eq!(words(&window), "");
-    window.get_by_label_contains("Add a knife from the rack");
+    window.get_by_label_contains("Press + in the rack for a first knife");
 }

@@ -304,8 +304,12 @@ fn the_bar_needed_is_told_with_its_mass() {
     let (bars, left_out) = bars_needed(weighed, &set, |_| 1);
     assert!(left_out.is_empty() && !bars.is_empty());
     for bar in &bars {
-        let start = format!("{:.1} mm of {:.1} mm × ", bar.length_mm, bar.width_mm);
-        let end = format!(": {:.0} g", bar.mass_g.unwrap());
+        // Numbers keep their units beside them.
+        let start = format!(
+            "{:.1}\u{a0}mm of {:.1}\u{a0}mm ×",
+            bar.length_mm, bar.width_mm
+        );
+        let end = format!(": {:.0}\u{a0}g", bar.mass_g.unwrap());
         let told = window.query_all_by_label_contains(&start).any(|node| {
             let label = node
                 .accesskit_node()

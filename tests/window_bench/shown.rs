@@ -316,7 +316,7 @@ fn the_services_findings_have_the_same_shapes() {
         });
     window.run_steps(6);
     window
-        .query_all_by_label_contains("0.90 mm across")
+        .query_all_by_label_contains("0.90\u{a0}mm across")
         .last()
         .unwrap()
         .click();

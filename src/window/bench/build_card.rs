@@ -133,7 +133,7 @@ fn heat_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         }
     }
     if knives().next().is_none() {
-        let hint = "Your words on the fire stand here, once there is a knife.";
+        let hint = "Press + in the rack for a first knife: your words on the fire stand here.";
         ui.label(RichText::new(hint).small().color(shown.palette.quiet));
     }
 }

@@ -4,11 +4,10 @@ use egui::{Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2};
 
 use crate::geometry::{Point, Vec2};
 use crate::knife::CutShape;
+use crate::window::dashes::dashed;
 use crate::window::results::{Fill, KnifeResults};
 use crate::window::theme::{self, Palette};
 
-/// A point of a line no farther off the straight way between its neighbors is not needed, screen points.
-const STRAIGHT_PX: f32 = 0.05;
 /// Half the width of a fulcrum, screen points.
 const FULCRUM_PX: f32 = 7.0;
 
@@ -58,13 +57,13 @@ pub(super) fn draw_knife(
         painter.add(Shape::closed_line(points, stroke));
     };
     if look == Look::Dashes {
-        dashed(painter, lie, &results.points, stroke);
+        around(painter, lie, &results.points, stroke);
         for cut in &results.cut_outs {
             let stroke = Stroke::new(1.2, color);
             if let Some((at, radius)) = round(lie, &cut.cut_out.shape) {
                 painter.circle_stroke(at, radius, stroke);
             } else {
-                dashed(painter, lie, &cut.points, stroke);
+                around(painter, lie, &cut.points, stroke);
             }
         }
         return;
@@ -81,7 +80,7 @@ pub(super) fn draw_knife(
     outline(&results.points);
     if !results.handle_points.is_empty() {
         let quiet = Stroke::new(1.0, palette.quiet);
-        dashed(painter, lie, &results.handle_points, quiet);
+        around(painter, lie, &results.handle_points, quiet);
     }
 }
 
@@ -120,7 +119,7 @@ pub(super) fn words(painter: &Painter, palette: &Palette, at: Pos2, text: &str, 
 /// An upright line in dashes.
 pub(super) fn upright(painter: &Painter, x: f32, y: std::ops::Range<f32>, color: Color32) {
     let ends = [pos2(x, y.start), pos2(x, y.end)];
-    painter.extend(Shape::dashed_line(&ends, Stroke::new(1.0, color), 3.0, 4.0));
+    painter.extend(dashed(&ends, Stroke::new(1.0, color), 3.0, 4.0));
 }
 
 /// Middle and radius of a round hole on the page; results hold no points of those.
@@ -137,25 +136,16 @@ fn round(lie: Lie, shape: &CutShape) -> Option<(Pos2, f32)> {
     Some((at, rim.x - at.x))
 }
 
-/// A line without the points that lie on a straight stretch of it: dashes of several short pieces are drawn with gaps of their own.
-pub(super) fn straightened(line: &[Pos2]) -> Vec<Pos2> {
-    let mut kept: Vec<Pos2> = Vec::with_capacity(line.len());
-    for (i, at) in line.iter().enumerate() {
-        let on_the_way = kept.last().zip(line.get(i + 1)).is_some_and(|(from, to)| {
-            let way = *to - *from;
-            (*at - *from).dot(way.rot90()).abs() <= STRAIGHT_PX * way.length()
-        });
-        if !on_the_way {
-            kept.push(*at);
-        }
-    }
-    kept
+/// A line over a knife in whole dashes, as all that belongs to the other one is drawn.
+pub(super) fn draw_dashes(painter: &Painter, line: &[Pos2], stroke: Stroke) {
+    painter.extend(dashed(line, stroke, 6.0, 4.0));
 }
 
-fn dashed(painter: &Painter, lie: Lie, points: &[Point], stroke: Stroke) {
+/// A closed line in dashes.
+fn around(painter: &Painter, lie: Lie, points: &[Point], stroke: Stroke) {
     let mut line: Vec<Pos2> = points.iter().map(|p| lie.pos(*p)).collect();
     line.extend(line.first().copied());
-    painter.extend(Shape::dashed_line(&line, stroke, 6.0, 4.0));
+    draw_dashes(painter, &line, stroke);
 }
 
 fn fill(painter: &Painter, lie: Lie, fill: &Fill, color: Color32) {
@@ -166,20 +156,4 @@ fn fill(painter: &Painter, lie: Lie, fill: &Fill, color: Color32) {
     }
     mesh.indices.clone_from(&fill.triangles);
     painter.add(mesh);
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_straight_stretch_keeps_its_ends_and_a_bend_all_its_points() {
-        let level = (0..40).map(|i| pos2(f32::from(u8::try_from(i).unwrap()), 5.0));
-        let bend = [pos2(41.0, 6.0), pos2(42.0, 8.0), pos2(43.0, 11.0)];
-        let line: Vec<Pos2> = level.chain(bend).collect();
-        let kept = straightened(&line);
-        assert_eq!(kept[..2], [pos2(0.0, 5.0), pos2(39.0, 5.0)]);
-        assert_eq!(kept[2..], bend);
-        assert!(straightened(&[]).is_empty());
-    }
 }

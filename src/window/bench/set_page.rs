@@ -7,7 +7,7 @@ use egui::{
 
 use super::EMPTY;
 use super::set_draw::{
-    Lie, Look, draw_fulcrum, draw_knife, line_color, straightened, upright, words,
+    Lie, Look, draw_dashes, draw_fulcrum, draw_knife, line_color, upright, words,
 };
 use super::set_table;
 use crate::geometry;
@@ -304,7 +304,7 @@ fn along_ui(
     }
     if let Some(points) = second {
         let stroke = Stroke::new(1.8, line_color(palette, Look::Dashes));
-        painter.extend(Shape::dashed_line(&straightened(&points), stroke, 6.0, 4.0));
+        draw_dashes(painter, &points, stroke);
     }
     let preferences = &desk.session.preferences;
     let (per_mm, length) = match preferences.length_unit {

@@ -97,7 +97,7 @@ pub(super) fn cards_ui(
         hint_ui(
             ui,
             &desk,
-            "The numbers of a knife stand here, once there is one.",
+            "Press + in the rack for a first knife: its numbers stand here.",
         );
         return;
     };
