@@ -71,7 +71,7 @@ fn click_on(window: &mut Window, x_mm: f64, y_mm: f64) {
 fn worst(window: &Window) -> Finding {
     let state = window.state();
     let knife = &state.history().set().knives[0];
-    state.results().of(knife.id).unwrap().findings[0].clone()
+    state.results().of(knife.id).unwrap().weighed.findings[0].clone()
 }
 
 /// Takes the tool that moves things, points at a finding in the list and does what it says.

@@ -46,8 +46,8 @@ pub(super) enum ColumnArgument {
     Overall,
     /// From the shoulder line to the tip
     Blade,
-    /// Largest depth of the blade
-    Depth,
+    /// Greatest height of the blade
+    Height,
     /// Mass of the bar it is cut from
     Bar,
     /// Mass of the ground steel
@@ -68,7 +68,7 @@ impl ColumnArgument {
             Self::Thick => RackColumn::Thickness,
             Self::Overall => RackColumn::Overall,
             Self::Blade => RackColumn::Blade,
-            Self::Depth => RackColumn::Height,
+            Self::Height => RackColumn::Height,
             Self::Bar => RackColumn::Bar,
             Self::Ground => RackColumn::Ground,
             Self::Finished => RackColumn::Finished,

@@ -8,7 +8,7 @@ use super::svg::{SvgOptions, write_svg};
 use crate::geometry::{Contour, Motion, Point, Rect, Vec2};
 use crate::knife::Knife;
 use crate::nesting::{Blank, Nest, Stock, Turns};
-use crate::units::{Length, LengthFormat};
+use crate::units::{Length, LengthFormat, print_number};
 
 /// Least and most height of a knife's name on the nest, mm.
 const NAME_MM: (f64, f64) = (2.5, 8.0);
@@ -56,7 +56,7 @@ pub fn knife_blank(
     nest_blank(cutting, count, turns, mirror)
 }
 
-/// The bars that knives nested together are of, each with the first knife of it: `Paring knife stock 2.0 mm steel`.
+/// The bars that knives nested together are of, each with the first knife of it: `Paring knife, stock 2.0 mm steel`.
 #[must_use]
 pub fn nest_bars(cutting: &[Sheet]) -> Vec<String> {
     let mut bars: Vec<(&str, &str)> = Vec::new();
@@ -65,7 +65,7 @@ pub fn nest_bars(cutting: &[Sheet]) -> Vec<String> {
             bars.push((&sheet.name, &sheet.note));
         }
     }
-    let told = bars.iter().map(|(name, note)| format!("{name} {note}"));
+    let told = bars.iter().map(|(name, note)| format!("{name}, {note}"));
     told.collect()
 }
 
@@ -93,9 +93,9 @@ pub fn nest_words(nest: &Nest, stock: &Stock, lengths: LengthFormat) -> String {
         Stock::Odd { .. } => "the piece".to_owned(),
     };
     format!(
-        "{} placed on {on}, {:.1} % of it steel of knives",
+        "{} placed on {on}, {} % of it steel of knives",
         nest.placed.len(),
-        100.0 * nest.density
+        print_number(100.0 * nest.density, 1)
     )
 }
 
@@ -401,7 +401,7 @@ mod tests {
         let told = nest_of_several_bars(&[thin.clone(), thick, thin]).expect("two bars");
         assert_eq!(
             told,
-            "not all are of one bar: plate stock 2.0 mm steel; plate stock 5.0 mm steel"
+            "not all are of one bar: plate, stock 2.0 mm steel; plate, stock 5.0 mm steel"
         );
     }
 

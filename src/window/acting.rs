@@ -158,7 +158,7 @@ impl Workshop {
     /// Mass and balance as they stand.
     fn present(&self) -> Baseline {
         let results = self.session.knife.and_then(|id| self.results.of(id));
-        let total = results.and_then(|r| r.weigh.total);
+        let total = results.and_then(|r| r.weighed.up.total);
         Baseline {
             mass_g: total.map(|t| t.mass_g),
             balance_mm: total.map(|t| t.balance_mm),

@@ -42,9 +42,9 @@ pub(super) fn findings_bar_ui(
     actions: &mut Vec<Action>,
 ) {
     let results = shown.knife(session.knife).map(|(_, results)| results);
-    let findings = results.map_or(&[][..], |r| r.findings.as_slice());
+    let findings = results.map_or(&[][..], |r| r.weighed.findings.as_slice());
     session.finding_hovered = None;
-    let up = results.map(|r| &r.weigh);
+    let up = results.map(|r| &r.weighed.up);
     let say = Say::new(&session.preferences, up.unwrap_or(&Default::default()));
     let height = ui.spacing().interact_size.y;
     ui.horizontal(|ui| {

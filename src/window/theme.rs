@@ -252,7 +252,7 @@ pub(super) fn hold_still(ctx: &egui::Context, still: bool) {
 pub(super) const READ_OUT: f32 = 13.0;
 
 /// Size of labels, hints and summaries: the least that is read with ease.
-const LABEL: f32 = 11.0;
+pub(super) const LABEL: f32 = 11.0;
 
 /// The frame of a card.
 pub(super) fn card_frame(palette: &Palette) -> egui::Frame {

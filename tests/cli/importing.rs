@@ -110,7 +110,7 @@ fn what_was_found_wrong_is_told_with_its_place() {
     let out = folder.path().join("again.tangwright");
     let ran = run(&arguments!["import", drawing, "--out", out]);
     assert!(
-        ran.out.contains("dropped 1 pieces drawn twice"),
+        ran.out.contains("dropped 1 piece drawn twice"),
         "{}",
         ran.out
     );

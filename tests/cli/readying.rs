@@ -104,12 +104,12 @@ fn a_drawing_is_made_ready_as_it_is_read() {
     let file = written(folder.path(), "part.svg", svg.as_bytes());
     let ran = run(&arguments!["ready", file, "--service", "waterjet"]);
     assert!(
-        ran.out.contains("mended  dropped 1 pieces drawn twice"),
+        ran.out.contains("mended  dropped 1 piece drawn twice"),
         "{} {}",
         ran.out,
         ran.err
     );
-    assert!(ran.out.contains("mended  closed 1 gaps"), "{}", ran.out);
+    assert!(ran.out.contains("mended  closed 1 gap,"), "{}", ran.out);
 }
 
 #[test]

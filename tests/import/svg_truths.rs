@@ -145,12 +145,12 @@ fn loose_pieces_are_joined_and_told() {
     near(read.outline.moments().area, 3000.0, 1.1);
     let told: Vec<String> = read.repaired.iter().map(ToString::to_string).collect();
     assert!(
-        told.iter().any(|t| t.contains("1 pieces drawn twice")),
+        told.iter().any(|t| t.contains("1 piece drawn twice")),
         "{told:?}"
     );
     assert!(
         told.iter()
-            .any(|t| t.contains("1 gaps") && t.contains("0.02")),
+            .any(|t| t.contains("1 gap,") && t.contains("0.02")),
         "{told:?}"
     );
     assert_eq!(read.left_out.len(), 1);

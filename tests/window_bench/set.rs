@@ -215,7 +215,8 @@ fn a_shared_material_is_changed_once_for_all_its_knives() {
                     .results()
                     .of(k.id)
                     .unwrap()
-                    .weigh
+                    .weighed
+                    .up
                     .ground
                     .unwrap()
                     .mass_g
@@ -223,10 +224,10 @@ fn a_shared_material_is_changed_once_for_all_its_knives() {
             .collect()
     };
     let before = masses(&window);
-    window.get_by_label("g/cm³").focus();
+    window.get_by_label("density, g/cm³").focus();
     window.run();
     press(&mut window, Modifiers::COMMAND, Key::A);
-    window.get_by_label("g/cm³").type_text("7.5");
+    window.get_by_label("density, g/cm³").type_text("7.5");
     press(&mut window, Modifiers::NONE, Key::Enter);
     window.run();
     let now = window

@@ -7,7 +7,7 @@ use crate::knife::{
 };
 
 use super::error::ImportError;
-use super::imported::{Imported, OpeningShape};
+use super::imported::{Imported, OpeningShape, placed};
 use super::sorting::Sorted;
 
 /// How far bar is usually off its nominal thickness, as a share: common practice, no source.
@@ -50,10 +50,7 @@ pub(super) fn judge(sorted: &Sorted) -> Result<(), ImportError> {
             }
             .bounds()
             .center();
-            judge_pieces(
-                &format!("the shape at x {:.1}, y {:.1} mm", at.x, at.y),
-                pieces,
-            )?;
+            judge_pieces(&format!("the shape at {}", placed(at)), pieces)?;
         }
     }
     Ok(())

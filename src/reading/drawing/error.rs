@@ -3,6 +3,7 @@
 use crate::knife::{LARGEST_MM, MOST_CUT_OUTS, MOST_NODES};
 use crate::units::MM_PER_INCH;
 
+use super::imported::counted;
 use super::{MOST_BYTES, MOST_PIECES, WIDEST_JOIN_MM};
 
 /// Why a drawing was not read. Each message names the mend.
@@ -189,6 +190,7 @@ fn no_outline(open: usize, gap_mm: Option<f64>) -> String {
         format!("; the least open one lacks {gap:.3} mm")
     });
     format!(
-        "no closed outline was found among {open} open lines{gap}: close the outline in the drawing, or join wider gaps with --join"
+        "no closed outline was found among {}{gap}: close the outline in the drawing, or join wider gaps with --join",
+        counted(open, "open line")
     )
 }

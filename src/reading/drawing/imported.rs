@@ -11,7 +11,7 @@ use super::{MOST_LEFT_OUT, middle_and_size};
 use crate::catalog::{Drill, nearest_drills};
 use crate::geometry::{Contour, Motion, Piece};
 use crate::knife::{CutShape, Id, Knife};
-use crate::units::MM_PER_INCH;
+use crate::units::{MM_PER_INCH, print_number};
 
 /// The format of a drawing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -89,15 +89,34 @@ pub enum Repair {
     },
 }
 
+/// So many of a thing: `1 gap`, `3 gaps`.
+pub(super) fn counted(count: usize, thing: &str) -> String {
+    match count {
+        1 => format!("1 {thing}"),
+        n => format!("{n} {thing}s"),
+    }
+}
+
+/// A place of the drawing.
+pub(super) fn placed(at: Point) -> String {
+    format!(
+        "x {}, y {} mm",
+        print_number(at.x, 1),
+        print_number(at.y, 1)
+    )
+}
+
 impl fmt::Display for Repair {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::EmptyDropped { count } => {
-                write!(f, "dropped {count} pieces without length")
+                write!(f, "dropped {} without length", counted(*count, "piece"))
             }
-            Self::DoubledDropped { count } => write!(f, "dropped {count} pieces drawn twice"),
+            Self::DoubledDropped { count } => {
+                write!(f, "dropped {} drawn twice", counted(*count, "piece"))
+            }
             Self::LinesMerged { count } => {
-                write!(f, "merged {count} lines that lay over others")
+                write!(f, "merged {} that lay over others", counted(*count, "line"))
             }
             Self::GapsClosed {
                 count,
@@ -105,8 +124,9 @@ impl fmt::Display for Repair {
                 at,
             } => write!(
                 f,
-                "closed {count} gaps, the widest {widest_mm:.4} mm at x {:.1}, y {:.1} mm",
-                at.x, at.y
+                "closed {}, the widest {widest_mm:.4} mm at {}",
+                counted(*count, "gap"),
+                placed(*at)
             ),
         }
     }
@@ -215,7 +235,7 @@ impl fmt::Display for LeftOut {
             write!(f, "; {:.1} × {:.1} mm", size.x, size.y)?;
         }
         if let Some(at) = self.place {
-            write!(f, " at x {:.1}, y {:.1} mm", at.x, at.y)?;
+            write!(f, " at {}", placed(at))?;
         }
         Ok(())
     }

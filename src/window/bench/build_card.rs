@@ -8,7 +8,7 @@ use crate::knife::{Knife, Material};
 use crate::window::action::{Action, ExportWish};
 use crate::window::cards::paper_ui;
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, words_area};
+use crate::window::fields::{FIELD_MARGIN, FieldId, words_area};
 use crate::window::session::Session;
 use crate::window::shown::Shown;
 
@@ -41,6 +41,8 @@ fn sheet_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         let [left, right] = columns else { return };
         paper_ui(left, desk);
         right.add_space(right.text_style_height(&egui::TextStyle::Small) + 2.0);
+        // As high as the list beside it.
+        right.spacing_mut().button_padding = FIELD_MARGIN;
         let size = egui::vec2(right.available_width(), right.spacing().interact_size.y);
         right.add_enabled_ui(pages > 0, |ui| {
             let save = ui
@@ -131,7 +133,7 @@ fn heat_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         }
     }
     if knives().next().is_none() {
-        let hint = "Add a knife from the rack, and its words on the fire stand here.";
+        let hint = "Your words on the fire stand here, once there is a knife.";
         ui.label(RichText::new(hint).small().color(shown.palette.quiet));
     }
 }

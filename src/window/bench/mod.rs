@@ -136,8 +136,8 @@ fn column_ui(
         });
 }
 
-/// What the pages say while there is no knife, as the rack does.
-const EMPTY: &str = "The rack is empty: press + there and choose a blade to start from.";
+/// What drawing and pages say while there is no knife, as the rack does.
+pub(super) const EMPTY: &str = "The rack is empty: press + there and choose a blade to start from.";
 
 /// Words of which one is chosen, side by side; gives the one that was newly chosen.
 fn one_of_ui<T: Copy + PartialEq>(

@@ -7,7 +7,7 @@ use super::nest_view::{MOST_OF_ONE, NestView, PieceFrom, StockKind};
 use super::{EMPTY, card_ui, column_ui, one_of_ui};
 use crate::units::LengthFormat;
 use crate::window::action::{Action, ExportWish};
-use crate::window::cards::choice_ui;
+use crate::window::cards::{choice_ui, unparted};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, length_field, words_area};
 use crate::window::session::Session;
@@ -53,8 +53,7 @@ fn knives_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
             {
                 new = count.saturating_sub(1);
             }
-            let number = RichText::new(count.to_string()).monospace();
-            ui.add_sized([22.0, 20.0], egui::Label::new(number));
+            ui.add_sized([22.0, 20.0], egui::Label::new(count.to_string()));
             let more = ui.add_enabled(count < MOST_OF_ONE, Button::new("+"));
             if more
                 .accessible_name(format!("One {} more", knife.name))
@@ -244,7 +243,7 @@ fn search_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         ui.label(RichText::new(trouble).color(palette.stop));
     }
     if let Some(words) = nester.words() {
-        ui.label(words);
+        ui.label(unparted(words));
     }
     let (rounds, took) = nester.progress();
     if works || rounds > 0 {

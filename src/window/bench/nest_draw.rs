@@ -70,7 +70,8 @@ impl Bench<'_> {
     pub(super) fn names(&self, shown: &Shown<'_>, nest: &Nest, names: &[Text]) {
         for (place, name) in names.iter().enumerate() {
             let usual = self.px(name.height_mm) / CAPITAL_SHARE;
-            let mut size = usual.clamp(theme::READ_OUT, NAME.1);
+            // Not larger than it must be to be read: its place is as long as on the sheet.
+            let mut size = usual.clamp(theme::LABEL, NAME.1);
             let of_size = |size: f32| {
                 let font = FontId::proportional(size);
                 (self.painter).layout_no_wrap(name.text.clone(), font, self.palette.line)
@@ -184,8 +185,13 @@ impl Bench<'_> {
         if own.piece == PieceFrom::Corners {
             let corners = set_corners(&own.corners, unit);
             let line = corners.iter().map(|p| self.pos(*p)).collect();
-            self.painter
-                .add(Shape::line(line, Stroke::new(1.0, palette.guide)));
+            let stroke = Stroke::new(1.0, palette.guide);
+            // Three corners make a piece: then its last side is one as the others are.
+            self.painter.add(if corners.len() < 3 {
+                Shape::line(line, stroke)
+            } else {
+                Shape::closed_line(line, stroke)
+            });
             for corner in &corners {
                 let stroke = Stroke::new(1.5, palette.bright);
                 self.painter

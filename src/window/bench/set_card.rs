@@ -8,7 +8,7 @@ use crate::knife::{Id, Knife, Material};
 use crate::units::{Length, MISSING, Mass, MassUnit, print_mass, print_number};
 use crate::weighing::{BarNeed, RackColumn, RackMeasure, RackRow};
 use crate::window::action::{Action, ExportWish};
-use crate::window::cards::{Say, choice_ui, with_plus};
+use crate::window::cards::{Say, choice_ui, unparted, with_plus};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, note_ui, number_field, text_field};
 use crate::window::session::Session;
@@ -91,7 +91,7 @@ fn compare_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
 
 fn differences_ui(ui: &mut Ui, desk: &Desk<'_>, a: &RackRow, b: &RackRow) {
     let say = |row: &RackRow| {
-        let up = desk.shown.results.of(row.knife).map(|r| &r.weigh);
+        let up = desk.shown.results.of(row.knife).map(|r| &r.weighed.up);
         Say::new(&desk.session.preferences, up.unwrap_or(&Default::default()))
     };
     let (say_a, say_b) = (say(a), say(b));
@@ -240,7 +240,14 @@ fn material_fields_ui(ui: &mut Ui, desk: &mut Desk<'_>, own: &Material) {
         let [left, middle, right] = columns else {
             return;
         };
-        let new = number_field(left, desk, fields[0], "g/cm³", own.density_g_cm3, 3);
+        let new = number_field(
+            left,
+            desk,
+            fields[0],
+            "density, g/cm³",
+            own.density_g_cm3,
+            3,
+        );
         if let Some(density) = new {
             send(desk, own.with_density(density));
         }
@@ -316,7 +323,7 @@ fn bar_ui(ui: &mut Ui, desk: &Desk<'_>, need: &BarNeed) {
         print(need.length_mm),
         print(need.width_mm)
     );
-    ui.label(words);
+    ui.label(unparted(&words));
     let blanks = match need.blanks {
         1 => "1 blank".to_owned(),
         n => format!("{n} blanks"),

@@ -1,6 +1,6 @@
 //! Knives drawn beside and over each other at one scale, shoulder line under shoulder line.
 
-use egui::{Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2};
+use egui::{Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2};
 
 use crate::geometry::{Point, Vec2};
 use crate::knife::CutShape;
@@ -108,16 +108,13 @@ pub(super) fn draw_fulcrum(painter: &Painter, at: Pos2, color: Color32, look: Lo
     });
 }
 
-/// Small words on the page.
-pub(super) fn words(
-    painter: &Painter,
-    at: Pos2,
-    align: Align2,
-    text: &str,
-    color: Color32,
-) -> Rect {
+/// Small words on the page, on a plate that no line strikes them through; `at` is their upper left corner.
+pub(super) fn words(painter: &Painter, palette: &Palette, at: Pos2, text: &str, color: Color32) {
     let font = FontId::proportional(theme::READ_OUT);
-    painter.text(at, align, text, font, color)
+    let galley = painter.layout_no_wrap(text.to_owned(), font, color);
+    let plate = Rect::from_min_size(at, galley.size()).expand2(egui::vec2(3.0, 0.0));
+    painter.rect_filled(plate, 2.0, palette.ground);
+    painter.galley(at, galley, color);
 }
 
 /// An upright line in dashes.

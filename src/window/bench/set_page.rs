@@ -1,8 +1,8 @@
 //! All knives of the set in the middle of the window: side by side or two one over the other, and their table beneath.
 
 use egui::{
-    Align2, CornerRadius, Painter, Pos2, Rect, Role, ScrollArea, Sense, Shape, Stroke, Ui,
-    WidgetInfo, pos2, vec2,
+    CornerRadius, Painter, Pos2, Rect, Role, ScrollArea, Sense, Shape, Stroke, Ui, WidgetInfo,
+    pos2, vec2,
 };
 
 use super::EMPTY;
@@ -143,8 +143,8 @@ fn beside_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect) {
             pos2(area.left() + 6.0, y),
             pos2(area.right() - 6.0, y + NAME + height + FULCRUM),
         );
-        let say = Say::new(&desk.session.preferences, &results.weigh);
-        let told = match results.weigh.total {
+        let say = Say::new(&desk.session.preferences, &results.weighed.up);
+        let told = match results.weighed.up.total {
             Some(total) => format!(
                 "{name}  ·  {}  ·  balance {}",
                 say.mass_in(total.mass_g, total.mass_band_g),
@@ -156,19 +156,13 @@ fn beside_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect) {
             desk.actions.push(Action::ShowKnife(id));
         }
         draw_knife(&painter, palette, lie, results, look);
-        if let Some(total) = results.weigh.total {
+        if let Some(total) = results.weighed.up.total {
             let x = shoulder + px(total.balance_mm * scale);
             let at = pos2(x, y + NAME + height + 2.0);
             draw_fulcrum(&painter, at, palette.bright, look);
         }
         let color = line_color(palette, look);
-        words(
-            &painter,
-            tile.min + vec2(8.0, 2.0),
-            Align2::LEFT_TOP,
-            &told,
-            color,
-        );
+        words(&painter, palette, tile.min + vec2(8.0, 2.0), &told, color);
         y = tile.bottom();
     }
 }
@@ -213,7 +207,7 @@ fn over_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect, two: [Id; 2]) {
     upright(&painter, lie.at.x, upright_at, shown.palette.card_edge);
     for (_, results, look) in both {
         draw_knife(&painter, shown.palette, lie, results, look);
-        if let Some(total) = results.weigh.total {
+        if let Some(total) = results.weighed.up.total {
             let at = pos2(lie.at.x + px(total.balance_mm * lie.px_per_mm), beam);
             draw_fulcrum(&painter, at, line_color(shown.palette, look), look);
         }
@@ -251,13 +245,13 @@ fn over_lie(area: Rect, around: geometry::Rect) -> Lie {
 fn captions(painter: &Painter, desk: &Desk<'_>, area: Rect, both: [Laid<'_>; 2]) -> Vec<String> {
     let mut told = Vec::new();
     for (name, results, look) in both {
-        let say = Say::new(&desk.session.preferences, &results.weigh);
+        let say = Say::new(&desk.session.preferences, &results.weighed.up);
         let style = if look == Look::Dashes {
             "dashed"
         } else {
             "full"
         };
-        let text = match results.weigh.total {
+        let text = match results.weighed.up.total {
             Some(total) => format!(
                 "{name} ({style})  ·  balance {}",
                 say.signed(total.balance_mm)
@@ -266,7 +260,7 @@ fn captions(painter: &Painter, desk: &Desk<'_>, area: Rect, both: [Laid<'_>; 2])
         };
         let at = area.min + vec2(14.0, 8.0 + NAME * many(told.len()));
         let color = line_color(desk.shown.palette, look);
-        words(painter, at, Align2::LEFT_TOP, &text, color);
+        words(painter, desk.shown.palette, at, &text, color);
         told.push(text);
     }
     told
@@ -320,6 +314,6 @@ fn along_ui(
     let mass = print_mass(Mass::g(most * per_mm), preferences.mass_unit, 1);
     let text = format!("steel along the knife, at most {mass} to the {length}");
     let at = area.min + vec2(14.0, 0.0);
-    words(painter, at, Align2::LEFT_TOP, &text, palette.quiet);
+    words(painter, palette, at, &text, palette.quiet);
     Some(text)
 }

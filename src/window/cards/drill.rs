@@ -58,7 +58,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
                 "Nothing is cut yet: press Add hole, or take Drill in hand and click on the steel.",
             );
         } else {
-            let mut findings = on.results.findings.iter();
+            let mut findings = on.results.weighed.findings.iter();
             if let Some(own) = findings.find(|f| f.code == "drill-before-hardening") {
                 caution_ui(ui, desk, &super::sentence(&own.mend.to_string()));
             }
@@ -82,7 +82,7 @@ fn summary(on: OnCard<'_>) -> String {
         (false, 1) => "cut-out",
         (false, _) => "cut-outs",
     };
-    let steel = &on.results.weigh.steel;
+    let steel = &on.results.weighed.up.steel;
     let taken = match (steel.drilled_mass_g, steel.blank_mass_g) {
         (Some(drilled), Some(blank)) => Some(drilled - blank),
         _ => None,

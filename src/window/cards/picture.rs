@@ -32,7 +32,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             empty_ui(ui, desk);
             return;
         };
-        file_ui(ui, desk, picture);
+        file_ui(ui, desk, on, picture);
         looks_ui(ui, desk, on, picture);
         place_ui(ui, desk, on, picture);
         true_ui(ui, desk, on, picture);
@@ -68,10 +68,11 @@ fn reading_ui(ui: &mut Ui, desk: &Desk<'_>) {
     });
 }
 
-/// Another file, none at all, and what is the matter with the one that is named.
-fn file_ui(ui: &mut Ui, desk: &mut Desk<'_>, picture: &LaidPicture) {
-    let pictures = &desk.shown.kept.pictures;
-    let mut wish = None;
+/// Another file, none at all, its other side, and what is the matter with the one that is named.
+fn file_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, picture: &LaidPicture) {
+    let shown = desk.shown;
+    let pictures = &shown.kept.pictures;
+    let (mut wish, mut new) = (None, None);
     ui.horizontal_wrapped(|ui| {
         if ui.button("Another…").clicked() {
             wish = Some(Action::Do(Command::LayPicture));
@@ -81,15 +82,22 @@ fn file_ui(ui: &mut Ui, desk: &mut Desk<'_>, picture: &LaidPicture) {
         if away.on_hover_text(what).clicked() {
             wish = Some(Action::Picture(PictureWish::TakeAway));
         }
+        let over = ui.add_enabled(!picture.locked, Button::new("Turn over"));
+        let what = "Turn the picture over, left to right";
+        let over = over.on_hover_text(what).accessible_name(what);
+        if over.clicked() {
+            new = Some(("turn picture over", picture.turned_over()));
+        }
         if pictures.trouble().is_some() && ui.button("Look again").clicked() {
             wish = Some(Action::Picture(PictureWish::LookAgain));
         }
     });
     desk.actions.extend(wish);
+    change(desk, on, new);
     if pictures.reads() {
         reading_ui(ui, desk);
     }
-    let palette = desk.shown.palette;
+    let palette = shown.palette;
     if let Some(trouble) = pictures.trouble() {
         ui.label(RichText::new(trouble).small().color(palette.stop));
         let kept = "How it lies is kept: put the file back and look again, or lay another one of the same size in its place.";
@@ -340,6 +348,7 @@ fn found_ui(ui: &mut Ui, desk: &Desk<'_>, ghost: &Ghost) -> Option<PictureWish> 
             ""
         }
     );
+    let told = super::unparted(&told);
     ui.label(RichText::new(told).small().color(desk.shown.palette.line));
     let mut wish = None;
     ui.horizontal_wrapped(|ui| {

@@ -60,7 +60,7 @@ impl PlanWish {
 
 /// Draws the part.
 pub(super) fn plan_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
-    let Some(total) = on.results.weigh.total else {
+    let Some(total) = on.results.weighed.up.total else {
         return;
     };
     let wanted = desk.session.plan.wanted_of(on.knife.id);

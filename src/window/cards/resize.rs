@@ -57,8 +57,8 @@ pub(super) fn resize_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
 
 fn sizes_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let id = on.knife.id;
-    let overall_mm = on.results.weigh.steel.extent.overall_mm;
-    let total = on.results.weigh.total;
+    let overall_mm = on.results.weighed.up.steel.extent.overall_mm;
+    let total = on.results.weighed.up.total;
     let fields = ["whole length", "whole mass"].map(|name| FieldId::new(id, name));
     field_row(ui, desk, 2, &fields, |columns, desk| {
         let [left, right] = columns else { return };

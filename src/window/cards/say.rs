@@ -5,6 +5,9 @@ use crate::units::{LengthUnit, MM_PER_INCH, print_mass, print_mass_with_band};
 use crate::weighing::{Band, WeighUp};
 use crate::window::session::Preferences;
 
+/// The units that are printed behind a number.
+const UNITS: [&str; 6] = ["mm", "in", "g", "oz", "s", "%"];
+
 /// How the maker wants numbers, and how far masses of this knife may be off.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::window) struct Say {
@@ -159,6 +162,25 @@ pub(in crate::window) fn with_plus(number: f64, text: String) -> String {
     }
 }
 
+/// Words whose numbers keep their fraction and their unit beside them when a line is broken.
+pub(in crate::window) fn unparted(words: &str) -> String {
+    let mut held = String::with_capacity(words.len());
+    for (place, word) in words.split(' ').enumerate() {
+        if place > 0 {
+            let unit = word.trim_end_matches([',', ';', ':', '.', ')']);
+            let fraction = word.contains('/') && word.starts_with(|c: char| c.is_ascii_digit());
+            let holds = if held.ends_with(|c: char| c.is_ascii_digit()) {
+                fraction || UNITS.contains(&unit)
+            } else {
+                held.ends_with('"') && unit == "±"
+            };
+            held.push(if holds { '\u{a0}' } else { ' ' });
+        }
+        held.push_str(word);
+    }
+    held
+}
+
 /// A phrase with a capital at its beginning.
 pub(in crate::window) fn capital(phrase: &str) -> String {
     let mut letters = phrase.chars();
@@ -188,6 +210,19 @@ mod tests {
         assert_eq!(say.mass(Some(428.4)), "428 g");
         assert_eq!(say.mass(Some(3.32)), "3.3 g");
         assert_eq!(say.mass(None), MISSING);
+    }
+
+    #[test]
+    fn a_number_keeps_its_unit_beside_it() {
+        assert_eq!(
+            unparted("4 placed on 563.6 mm of 75.0 mm, 60.2 % of it steel; 2 in"),
+            "4 placed on 563.6\u{a0}mm of 75.0\u{a0}mm, 60.2\u{a0}% of it steel; 2\u{a0}in"
+        );
+        assert_eq!(
+            unparted("22 3/16\" ± of 3\" by 40\""),
+            "22\u{a0}3/16\"\u{a0}± of 3\" by 40\""
+        );
+        assert_eq!(unparted(""), "");
     }
 
     #[test]

@@ -7,6 +7,7 @@ use egui::{
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::catalog::CARD_MM;
 use crate::units::{LengthUnit, print_number, read_length};
+use crate::window::cards::sentence;
 use crate::window::hands::arrow_steps;
 use crate::window::session::Preferences;
 use crate::window::shown::Shown;
@@ -141,7 +142,7 @@ fn body_ui(ui: &mut Ui, shown: &Shown<'_>, state: &mut Calibrate, fresh: bool, u
         }
     });
     if let Some(trouble) = &state.trouble {
-        ui.label(RichText::new(trouble).color(shown.palette.stop));
+        ui.label(RichText::new(sentence(trouble)).color(shown.palette.stop));
     }
     let density = print_number(state.px_per_mm, 3);
     ui.label(

@@ -14,7 +14,7 @@ use crate::reading::drawing::{
 };
 use crate::units::print_number;
 use crate::window::action::Action;
-use crate::window::cards::bench_material;
+use crate::window::cards::{bench_material, sentence};
 use crate::window::shown::Shown;
 use crate::window::theme::Palette;
 
@@ -155,7 +155,7 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut DrawingIn) {
     match &dialog.read {
         Err(reason) => {
             ui.add_space(6.0);
-            ui.label(RichText::new(reason.to_string()).color(palette.stop));
+            ui.label(RichText::new(trouble_of(reason)).color(palette.stop));
         }
         Ok(read) => {
             picture_ui(ui, palette, dialog, read);
@@ -173,7 +173,7 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut DrawingIn) {
                 n => format!("{n} cut-outs"),
             };
             let told = format!("{}; {openings}; unit {}", read.placing, read.unit);
-            ui.label(RichText::new(told).color(palette.quiet));
+            ui.label(RichText::new(sentence(&told)).color(palette.quiet));
             list_ui(
                 ui,
                 palette,
@@ -188,6 +188,22 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut DrawingIn) {
             );
         }
     }
+}
+
+/// Why a drawing can't be read: what is an option on the command line is chosen above here, or not at all.
+fn trouble_of(reason: &ImportError) -> String {
+    let words = [
+        ("give --units mm", "choose mm"),
+        ("--units in", "inch"),
+        ("give --units or --scale", "choose another one above"),
+        (", or join wider gaps with --join", ""),
+    ];
+    let told = words
+        .iter()
+        .fold(reason.to_string(), |told, (there, here)| {
+            told.replace(there, here)
+        });
+    sentence(&told)
 }
 
 fn list_ui(ui: &mut Ui, palette: &Palette, heading: &str, lines: impl Iterator<Item = String>) {

@@ -15,7 +15,7 @@ use crate::window::shown::Shown;
 /// Decimals of figures without a unit.
 const DECIMALS: u8 = 2;
 /// Width of a field with its name above it, points.
-const FIELD_PX: f32 = 220.0;
+const FIELD_PX: f32 = 270.0;
 /// Height of a field with its name above it, points.
 const ROW_PX: f32 = 40.0;
 /// Width of the button at the end of a line, points.

@@ -54,8 +54,12 @@ pub(super) fn keys_ui(ctx: &Context, shown: &Shown<'_>, fresh: bool) -> Turn {
                 let mut heading = "";
                 for row in key_rows(ui.ctx()) {
                     if row.heading != heading {
+                        let first = heading.is_empty();
                         heading = row.heading;
-                        ui.label(RichText::new(heading).strong().color(shown.palette.warn));
+                        ui.vertical(|ui| {
+                            ui.add_space(if first { 0.0 } else { 10.0 });
+                            ui.label(RichText::new(heading).strong().color(shown.palette.warn));
+                        });
                         ui.end_row();
                     }
                     ui.label(RichText::new(row.keys).color(shown.palette.bright));

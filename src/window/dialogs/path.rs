@@ -6,6 +6,7 @@ use egui::{Button, Context, RichText, ScrollArea, TextEdit, Ui};
 
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::window::action::Action;
+use crate::window::cards::sentence;
 use crate::window::filing::{Entry, FileWish, Purpose, listing, spelled_out};
 use crate::window::keyboard::keep_in_sight;
 use crate::window::shown::Shown;
@@ -130,7 +131,7 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut PathDialog, fresh: bool)
         dialog.look();
     }
     if let Some(trouble) = &dialog.trouble {
-        ui.label(RichText::new(trouble).color(palette.stop));
+        ui.label(RichText::new(sentence(trouble)).color(palette.stop));
     }
     ui.add_space(4.0);
     let mut next: Option<PathBuf> = None;
@@ -150,7 +151,7 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut PathDialog, fresh: bool)
     });
     match &dialog.entries {
         Err(reason) => {
-            ui.label(RichText::new(reason).color(palette.stop));
+            ui.label(RichText::new(sentence(reason)).color(palette.stop));
         }
         Ok(entries) => {
             let frame = egui::Frame::new()
@@ -165,10 +166,13 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut PathDialog, fresh: bool)
                     .auto_shrink([false, false])
                     .show(ui, |ui| {
                         if entries.is_empty() {
-                            ui.label(
-                                RichText::new("Nothing to choose in this folder")
-                                    .color(palette.quiet),
-                            );
+                            let none = match dialog.purpose {
+                                Purpose::Export(_) => {
+                                    "No folders in this one. Write here writes into it."
+                                }
+                                _ => "Nothing to choose in this folder.",
+                            };
+                            ui.label(RichText::new(none).color(palette.quiet));
                         }
                         for entry in entries {
                             let name = if entry.file {

@@ -5,6 +5,7 @@ use egui::{Context, RichText, TextEdit, Ui};
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::sheet::{PageOptions, PrinterBars, PrinterFactors};
 use crate::units::{Length, LengthFormat, LengthUnit, print_number, read_length};
+use crate::window::cards::sentence;
 use crate::window::session::Preferences;
 use crate::window::shown::Shown;
 
@@ -138,14 +139,18 @@ fn body_ui(
             }
         });
     if let Some(trouble) = &state.trouble {
-        ui.label(RichText::new(trouble).color(shown.palette.stop));
+        ui.label(RichText::new(sentence(trouble)).color(shown.palette.stop));
     }
     ui.add_space(6.0);
     let PrinterFactors { x, y } = preferences.printer;
-    let now = format!(
-        "Now every page is printed × {} along the shorter side of the paper and × {} along the longer.",
-        print_number(x, 4),
-        print_number(y, 4)
-    );
+    let now = if preferences.printer == PrinterFactors::PLAIN {
+        "Now every page is printed as drawn.".to_owned()
+    } else {
+        format!(
+            "Now every page is printed × {} along the shorter side of the paper and × {} along the longer.",
+            print_number(x, 4),
+            print_number(y, 4)
+        )
+    };
     ui.label(RichText::new(now).color(shown.palette.quiet));
 }

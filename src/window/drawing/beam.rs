@@ -29,9 +29,10 @@ pub(super) fn draw_beam(pen: &Pen<'_>, results: &KnifeResults, session: &Session
     for x in [left, right] {
         pen.painter.vline(x, y - 4.0..=y + 4.0, stroke);
     }
-    let Some(total) = results.weigh.total else {
+    let Some(total) = results.weighed.up.total else {
         let why = results
-            .weigh
+            .weighed
+            .up
             .missing
             .first()
             .map_or_else(String::new, ToString::to_string);

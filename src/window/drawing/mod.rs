@@ -116,10 +116,7 @@ pub(super) fn drawing_ui(
     ground::draw_ground(&pen, session);
     session.strip = None;
     let Some((knife, results)) = shown.knife(session.knife) else {
-        overlay::draw_empty(
-            &pen,
-            "The rack is empty: press + there and choose a blade to start from",
-        );
+        overlay::draw_empty(&pen, super::bench::EMPTY);
         ground::draw_ruler(&pen, whole, session);
         return;
     };
@@ -143,7 +140,7 @@ pub(super) fn drawing_ui(
     fitted::guard_ui(ui, &pen, knife);
     fitted::draw_name(&pen, knife, results);
     fitted::draw_flaws(&pen, knife);
-    fitted::weakest_ui(ui, &pen, results, session);
+    fitted::weakest_ui(ui, &pen, results, shown, session);
     aids::draw_aids(&pen, knife, results, session);
     // Words come after the lines that would strike them through.
     draw_section_line(&pen, canvas, shown, session);

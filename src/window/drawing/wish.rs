@@ -41,7 +41,7 @@ pub(super) fn wish_ui(
     session: &mut Session,
     actions: &mut Vec<Action>,
 ) {
-    let Some(total) = results.weigh.total else {
+    let Some(total) = results.weighed.up.total else {
         return;
     };
     if let Some(plan) = shown_plan(shown, &session.plan, &results.knife) {

@@ -13,6 +13,7 @@ use crate::reading::picture::is_picture;
 use crate::sheet::slug;
 use crate::window::action::Action;
 use crate::window::app::Workshop;
+use crate::window::cards::sentence;
 use crate::window::dialogs::{Answer, Dialog, PathDialog, Question};
 use crate::window::picture::PictureWish;
 use crate::window::session::Session;
@@ -33,8 +34,14 @@ pub(super) fn leave(label: &'static str) -> Answer {
     }
 }
 
+/// A complaint, line by line; each ends as a sentence does, and the first begins as one.
 fn lines_of(text: impl ToString) -> Vec<String> {
-    text.to_string().lines().map(str::to_owned).collect()
+    let told = text.to_string();
+    let lines: Vec<&str> = told.lines().collect();
+    sentence(&lines.join(".\n"))
+        .lines()
+        .map(str::to_owned)
+        .collect()
 }
 
 impl Workshop {
