@@ -42,6 +42,12 @@ impl Marks<'_> {
     pub(super) fn draw(&self) -> Vec<Entity> {
         let mut out = Vec::new();
         let mut placer = Placer::new(&self.steel.index);
+        // Words keep off the engraved name.
+        let mut name = self.steel.name.iter().flatten().copied();
+        if let Some(first) = name.next() {
+            let bounds = Rect::from_points(first, first);
+            placer.take(name.fold(bounds, |all, p| all.union_pt(p)));
+        }
         self.hole_crosses(&mut out, &mut placer);
         self.middle_line(&mut out, &mut placer);
         self.shoulder_line(&mut out, &mut placer);

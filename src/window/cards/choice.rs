@@ -129,7 +129,7 @@ fn material_list_ui(
     };
     let mut chosen = None;
     if !set.materials.is_empty() {
-        shelf_name(ui, "in this set");
+        shelf_name(ui, "In this set");
         // What lies on another shelf of the catalog is not offered; the maker's own materials always are.
         let fits = |m: &&Material| {
             m.key == key

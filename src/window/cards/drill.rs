@@ -24,7 +24,7 @@ const N_DRILLS: usize = 4;
 const THE_DRILL_MM: f64 = 0.005;
 
 /// Between the columns of the list, screen points.
-const GAP_PX: f32 = 6.0;
+const GAP_PX: f32 = 8.0;
 /// What a hole is for begins at this share of the width, or behind a longer size.
 const PURPOSE_SHARE: f32 = 0.39;
 /// In less room what it is for is left to a screen reader, screen points.

@@ -3,6 +3,7 @@
 
 use egui::Ui;
 
+use super::switch::low_button_ui;
 use super::{OnCard, hint_ui};
 use crate::edit::{Change, Edit};
 use crate::files::LearnedBar;
@@ -48,7 +49,7 @@ pub(super) fn learn_ui(
     let Some(lesson) = Lesson::of(on.knife, &cause.kind) else {
         return;
     };
-    let button = ui.small_button("Keep for later").on_hover_text(
+    let button = low_button_ui(ui, "Keep for later").on_hover_text(
         "The shop remembers it and offers it for later knives of this steel; no design changes",
     );
     let button = button.accessible_name(format!("Keep for later: {words}"));
@@ -127,7 +128,7 @@ fn take_ui(ui: &mut Ui, desk: &Desk<'_>, words: &str, button: &str) -> bool {
     ui.horizontal(|ui| {
         hint_ui(ui, desk, words);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            pressed = ui.small_button(button).clicked();
+            pressed = low_button_ui(ui, button).clicked();
         });
     });
     pressed

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use egui::{RichText, Ui};
 
+use super::switch::low_button_ui;
 use super::{OnCard, fold_line_ui, hint_ui, sentence};
 use crate::planning::{Plan, PlanRules, Wanted, drills_named};
 use crate::units::print_number;
@@ -246,8 +247,7 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, plan:
             desk.session.plan.shown = place;
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            ui.spacing_mut().button_padding.y = 2.0;
-            let button = ui.button("Take this");
+            let button = low_button_ui(ui, "Take this");
             let button = button.accessible_name(format!("Take this: {name}"));
             if button.clicked() {
                 let label = match desk.session.plan.wanted_of(on.knife.id) {

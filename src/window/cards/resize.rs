@@ -1,6 +1,6 @@
 //! The whole design: made larger or smaller for a wanted length or mass, and its two sides kept alike.
 
-use egui::{TextStyle, Ui};
+use egui::{Button, TextStyle, Ui, vec2};
 
 use super::stretch::work_ui;
 use super::switch::switch_ui;
@@ -105,7 +105,9 @@ fn aside_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             "Copy outline"
         };
         let tip = "A knife of its own in the rack, so far outside this line, or inside where the distance is below zero";
-        if right.button(name).on_hover_text(tip).clicked() {
+        let size = vec2(right.available_width(), right.spacing().interact_size.y);
+        let button = right.add_sized(size, Button::new(name));
+        if button.on_hover_text(tip).clicked() {
             let by_mm = desk.session.work.aside_mm;
             let copy = Edit::CopyAside {
                 knife: id,

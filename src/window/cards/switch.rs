@@ -1,6 +1,6 @@
 //! A choice of two to four words that all stay in sight.
 
-use egui::{RichText, Ui};
+use egui::{Response, RichText, Ui};
 
 use crate::window::desk::Desk;
 
@@ -35,6 +35,15 @@ pub(super) fn switch_ui<T: Copy + PartialEq>(
         }
     });
     chosen
+}
+
+/// A button lower than others: for a line of words.
+pub(super) fn low_button_ui(ui: &mut Ui, word: &str) -> Response {
+    ui.scope(|ui| {
+        ui.spacing_mut().button_padding.y = 2.0;
+        ui.button(word)
+    })
+    .inner
 }
 
 /// A small button at the height of a field, in a row of fields: for taking away what the row shows.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::{RichText, Ui};
 
 use super::asked::Asked;
-use super::switch::switch_ui;
+use super::switch::{low_button_ui, switch_ui};
 use super::{OnCard, fold_line_ui, hint_ui, learned, read_out_ui};
 use crate::edit::{Change, Edit};
 use crate::knife::{Id, Knife, KnifeSet, Stage, WeighIn};
@@ -104,10 +104,7 @@ fn written_ui(
     reading: Option<Told>,
 ) {
     let head = format!("{} · {}", weigh_in.date, weigh_in.stage.name());
-    let said = on
-        .say
-        .mass_with_band(weigh_in.mass_g, crate::weighing::Band::of(weigh_in.mass_g));
-    read_out_ui(ui, desk, &head, &said);
+    read_out_ui(ui, desk, &head, &on.say.scale(weigh_in.mass_g));
     let Some(Some(reading)) = reading else {
         let why = match reading {
             Some(_) => "Nothing can be foretold for this stage: see the findings.",
@@ -172,19 +169,16 @@ fn cause_words(on: OnCard<'_>, cause: &Cause) -> String {
 /// A cause, and a button that takes its value over into the design.
 fn cause_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, cause: &Cause) {
     let words = cause_words(on, cause);
+    ui.label(&words);
+    // On a line of their own: beside the words there is no room for both.
     ui.horizontal(|ui| {
-        ui.label(&words);
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let button = ui
-                .small_button("Take over")
-                .on_hover_text("This design follows the scale");
-            let button = button.accessible_name(format!("Take over: {words}"));
-            if button.clicked() {
-                let edits = taken_over(desk, on.knife, cause);
-                desk.change_together("take over a weigh-in", edits);
-            }
-            learned::learn_ui(ui, desk, on, cause, &words);
-        });
+        let button = low_button_ui(ui, "Take over").on_hover_text("This design follows the scale");
+        let button = button.accessible_name(format!("Take over: {words}"));
+        if button.clicked() {
+            let edits = taken_over(desk, on.knife, cause);
+            desk.change_together("take over a weigh-in", edits);
+        }
+        learned::learn_ui(ui, desk, on, cause, &words);
     });
 }
 
@@ -203,7 +197,7 @@ fn taken_over(desk: &Desk<'_>, knife: &Knife, cause: &Cause) -> Vec<Edit> {
 }
 
 fn strike_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, id: Id) {
-    if ui.small_button("Strike out").clicked() {
+    if low_button_ui(ui, "Strike out").clicked() {
         desk.change(on.knife.id, Change::RemoveWeighIn { id });
     }
 }

@@ -5,6 +5,7 @@ use egui::{Align2, FontId, Pos2, Rect, Stroke, pos2, vec2};
 use super::Pen;
 use super::handles::landmark_flag;
 use crate::edit::Thing;
+use crate::geometry::Point;
 use crate::knife::{Knife, LandmarkKind};
 use crate::window::results::KnifeResults;
 use crate::window::session::{Session, Tool};
@@ -34,7 +35,7 @@ struct Taken {
 
 impl Taken {
     fn of(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults, session: &Session) -> Self {
-        let closed = |points: &[crate::geometry::Point]| {
+        let closed = |points: &[Point]| {
             let first = points.first();
             points.iter().chain(first).map(|p| pen.pos(*p)).collect()
         };
@@ -47,6 +48,13 @@ impl Taken {
             lines: vec![closed(&results.points), closed(&results.handle_points)],
             rects: vec![tools],
         };
+        if let Some(guard) = &knife.guard {
+            let (low, high) = guard.sides_mm();
+            let (front, rear) = (0.0, -guard.thickness_mm);
+            let plate = [(front, low), (front, high), (rear, high), (rear, low)];
+            let plate = plate.map(|(x, y)| Point::new(x, y));
+            taken.lines.push(closed(&plate));
+        }
         if session.tool != Tool::Shift {
             return taken;
         }

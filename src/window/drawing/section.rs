@@ -371,7 +371,8 @@ fn draw_ticks(pen: &Pen<'_>, section: &SectionView, scale: Scale, session: &Sess
         #[expect(clippy::cast_possible_truncation, reason = "a screen length")]
         let half = (thick / 2.0) as f32 * scale.px_per_mm;
         let stroke = Stroke::new(1.0, palette.guide);
-        let (top, low) = (at.y - half - 4.0, at.y + half + 4.0);
+        // Short of the words above.
+        let (top, low) = (at.y - half - 2.0, at.y + half + 4.0);
         pen.painter.vline(at.x, top..=low, stroke);
         let text = lengths.print_bare(Length::mm(*distance));
         let font = egui::FontId::proportional(10.0);

@@ -12,6 +12,9 @@ use crate::window::commands::picked_nodes;
 use crate::window::results::{KnifeResults, ShownCutOut};
 use crate::window::session::{Session, Tool};
 
+/// Grams are written in a cut-out that is wider than this, screen points.
+const LEAST_ROOM_PX: f32 = 30.0;
+
 /// Draws the knife. Over a picture it is drawn by its lines alone, so that the picture is seen through it.
 pub(super) fn draw_steel(
     pen: &Pen<'_>,
@@ -38,7 +41,9 @@ pub(super) fn draw_steel(
     for (i, cut) in results.cut_outs.iter().enumerate() {
         draw_cut_out(pen, cut, over_picture);
         let removed = results.weighed.up.cut_outs.get(i).and_then(|w| w.removed_g);
-        draw_cut_out_mass(pen, cut, removed, session);
+        if let Some(grams) = removed {
+            draw_cut_out_mass(pen, cut, grams, results, session);
+        }
     }
     pen.closed(&results.points, Stroke::new(1.8, palette.line));
     for kind in LandmarkKind::ALL {
@@ -100,18 +105,27 @@ fn draw_cut_out(pen: &Pen<'_>, cut: &ShownCutOut, over_picture: bool) {
     }
 }
 
-/// The grams a cut-out takes, written in it where there is room.
-fn draw_cut_out_mass(pen: &Pen<'_>, cut: &ShownCutOut, removed: Option<f64>, session: &Session) {
-    let room = match &cut.cut_out.shape {
-        CutShape::Round { diameter_mm, .. } => pen.px(*diameter_mm),
-        CutShape::Slot { width_mm, .. } => pen.px(*width_mm),
-        CutShape::Free { .. } => 0.0,
+/// The grams a cut-out takes, written in it where there is room, and where no finding is marked.
+fn draw_cut_out_mass(
+    pen: &Pen<'_>,
+    cut: &ShownCutOut,
+    grams: f64,
+    results: &KnifeResults,
+    session: &Session,
+) {
+    let own = &cut.cut_out;
+    let room = match (&own.shape, &own.filling) {
+        (CutShape::Round { .. }, Filling::Tube { bore_mm, .. }) => pen.px(*bore_mm),
+        (CutShape::Round { diameter_mm, .. }, _) => pen.px(*diameter_mm),
+        (CutShape::Slot { width_mm, .. }, _) => pen.px(*width_mm),
+        (CutShape::Free { .. }, _) => 0.0,
     };
-    let Some(grams) = removed.filter(|_| room > 30.0) else {
+    let at = pen.pos(own.shape.center());
+    let mut marks = results.findings.iter().filter_map(|finding| finding.place);
+    if room <= LEAST_ROOM_PX || marks.any(|place| pen.pos(place).distance(at) < room / 2.0) {
         return;
-    };
+    }
     let text = print_mass(Mass::g(grams), session.preferences.mass_unit, 1);
-    let at = pen.pos(cut.cut_out.shape.center());
     pen.text(at, Align2::CENTER_CENTER, &text, 10.0, pen.palette.quiet);
 }
 

@@ -125,9 +125,9 @@ fn sides_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind, new
         }
         Sides::Left(cut) => cut_ui(ui, desk, on, &named(Face::Left, ""), cut),
         Sides::Each { right, left } => {
-            heading_ui(ui, desk, "right face");
+            heading_ui(ui, desk, "Right face");
             cut_ui(ui, desk, on, &named(Face::Right, "right"), right);
-            heading_ui(ui, desk, "left face");
+            heading_ui(ui, desk, "Left face");
             cut_ui(ui, desk, on, &named(Face::Left, "left"), left);
         }
     }

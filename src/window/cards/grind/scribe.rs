@@ -3,7 +3,7 @@
 use egui::{Grid, RichText, Ui};
 
 use crate::knife::Grind;
-use crate::units::{Length, LengthFormat, MISSING};
+use crate::units::{Length, LengthFormat, LengthUnit, MISSING};
 use crate::weighing::{FromFaces, SCRIBE_FIRST, ScribingRow, edge_scribing};
 use crate::window::cards::{OnCard, caution_ui, fold_line_ui, sentence};
 use crate::window::desk::Desk;
@@ -42,7 +42,7 @@ fn table_ui(ui: &mut Ui, desk: &Desk<'_>, on: OnCard<'_>, rows: &[ScribingRow]) 
     };
     Grid::new("scribing")
         .num_columns(4)
-        .spacing(egui::vec2(10.0, 3.0))
+        .spacing(egui::vec2(14.0, 3.0))
         .show(ui, |ui| {
             for title in ["at", "middle", "edge lines", "core"] {
                 if title != "core" || rows.iter().any(|row| row.core.is_some()) {
@@ -70,8 +70,14 @@ fn table_ui(ui: &mut Ui, desk: &Desk<'_>, on: OnCard<'_>, rows: &[ScribingRow]) 
                 ui.end_row();
             }
         });
-    let text =
-        "Measured off the right face; off the left face each is what is left of the thickness.";
+    let unit = if caliper.unit == LengthUnit::Mm {
+        "mm"
+    } else {
+        "in"
+    };
+    let text = format!(
+        "Measured in {unit} off the right face; off the left face each is what is left of the thickness."
+    );
     ui.label(RichText::new(text).small().color(quiet));
 }
 

@@ -75,7 +75,7 @@ pub(super) fn grind(grind: &Grind, say: Say) -> String {
         Sides::Right(right) => format!("{}, right face", cut(right, say)),
         Sides::Left(left) => format!("{}, left face", cut(left, say)),
         Sides::Each { right, left } => {
-            format!("right {}, left {}", cut(right, say), cut(left, say))
+            format!("right {}, left {}", brief(right, say), brief(left, say))
         }
     }
 }
