@@ -86,7 +86,10 @@ fn a_mend_of_the_file_makes_a_service_of_ones_own() {
         .get_by_label_contains("warn: The cut heats the edge")
         .click();
     window.run_steps(4);
-    assert!(has(&window, "0.00 mm left on all round now, 0.51 mm after"));
+    assert!(has(
+        &window,
+        "0.00\u{a0}mm left on all round now, 0.51\u{a0}mm after"
+    ));
     window.get_by_label("Leave steel on").click();
     window.run_steps(6);
     let services = &window.state().session().preferences.services;

@@ -127,9 +127,8 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, ready
     } else {
         palette.finding(finding.severity)
     };
-    let text = RichText::new(format!("{}: {what}", finding.severity.name()))
-        .small()
-        .color(color);
+    let told = super::unparted(&format!("{}: {what}", finding.severity.name()));
+    let text = RichText::new(told).small().color(color);
     let row = Button::selectable(looked_at, text).wrap().frame(looked_at);
     let row = ui.add(row.min_size(egui::vec2(ui.available_width(), 0.0)));
     let row = row.on_hover_text("Press to see where, and what mends it");
@@ -145,12 +144,14 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, ready
         finding.mend.text(&fine),
         ready.rule
     );
+    let told = super::unparted(&told);
     ui.label(RichText::new(told).small().color(palette.quiet));
     // Looked at only now, its mend is there in the next frame.
     let told = desk.shown.kept.ready.mended(place);
     let told = told.and_then(|mended| mended.told.as_ref());
     if let (Some(mend), Some(told)) = (&ready.mend, told) {
         let told = told.text_in(&fine, &|mm2| on.say.area_change(mm2));
+        let told = super::unparted(&told);
         ui.label(RichText::new(told).small().color(palette.guide));
         let button = ui.button(super::sentence(mend.label()).trim_end_matches('.'));
         if button.clicked() {
