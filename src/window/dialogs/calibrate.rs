@@ -122,6 +122,8 @@ pub(super) fn calibrate_ui(
 fn body_ui(ui: &mut Ui, shown: &Shown<'_>, state: &mut Calibrate, fresh: bool, unit: LengthUnit) {
     ui.label("Then 1 : 1 on the screen is true size. Hold one of these to the screen:");
     ui.horizontal(|ui| {
+        // Each mark stands nearer to its own words than to those before it.
+        ui.spacing_mut().item_spacing.x = 16.0;
         ui.radio_value(&mut state.held, Held::Ruler, "a ruler, 100 mm");
         ui.radio_value(&mut state.held, Held::Card, "a bank card, 85.60 mm wide");
     });
