@@ -123,7 +123,7 @@ fn difference(column: RackColumn, a: &RackRow, b: &RackRow, say: Say) -> String 
         RackMeasure::Words => String::new(),
         // As fine as the thicknesses themselves: 0.05 mm are seen.
         RackMeasure::Length if column == RackColumn::Thickness => {
-            say.fine.print_signed(Length::mm(off))
+            say.caliper.print_signed(Length::mm(off))
         }
         RackMeasure::Length | RackMeasure::Place => say.signed(off),
         RackMeasure::Mass => with_plus(off, say.mass(Some(off))),
