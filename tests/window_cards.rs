@@ -189,7 +189,16 @@ fn sizes_are_stretched_to_what_is_typed() {
     for (label, mm) in [("blade", 250.0), ("overall", 380.0), ("height", 50.0)] {
         bench.enter(label, &format!("{mm}"));
         let id = bench.0.state().session().knife.unwrap();
-        let extent = bench.0.state().results().of(id).unwrap().weigh.steel.extent;
+        let extent = bench
+            .0
+            .state()
+            .results()
+            .of(id)
+            .unwrap()
+            .weighed
+            .up
+            .steel
+            .extent;
         let got = match label {
             "blade" => extent.blade_mm,
             "overall" => extent.overall_mm,
@@ -310,7 +319,8 @@ fn the_tang_is_made_from_numbers() {
             .results()
             .of(id)
             .unwrap()
-            .weigh
+            .weighed
+            .up
             .guard
             .is_some()
     );
@@ -434,7 +444,15 @@ fn a_finding_is_counted_told_and_leads_to_what_it_speaks_of() {
     bench.0.state_mut().session_mut().picked.clear();
     bench.0.run_steps(2);
     let id = bench.knife().id;
-    let findings = bench.0.state().results().of(id).unwrap().findings.clone();
+    let findings = bench
+        .0
+        .state()
+        .results()
+        .of(id)
+        .unwrap()
+        .weighed
+        .findings
+        .clone();
     let stops = findings.iter().filter(|f| f.severity == Severity::Stop);
     let label = format!("findings: {} stop", stops.count());
     assert!(bench.has(&label), "{label}");
@@ -482,7 +500,8 @@ fn a_number_that_is_missing_is_explained() {
             .results()
             .of(id)
             .unwrap()
-            .weigh
+            .weighed
+            .up
             .total
             .is_none()
     );

@@ -17,8 +17,12 @@ mod card;
 mod fire;
 #[path = "window_grind/grips.rs"]
 mod grips;
+#[path = "../benches/window/knives.rs"]
+mod knives;
 #[path = "window_grind/layers.rs"]
 mod layers;
+#[path = "window_grind/many_holes.rs"]
+mod many_holes;
 #[path = "window_grind/scribing.rs"]
 mod scribing;
 #[path = "window_grind/strip.rs"]

@@ -27,7 +27,7 @@ fn total_g(harness: &Harness<'_, Workshop>) -> f64 {
     let workshop = harness.state();
     let id = workshop.session().knife.expect("a knife");
     let results = workshop.results().of(id).expect("weighed");
-    results.weigh.total.expect("all together").mass_g
+    results.weighed.up.total.expect("all together").mass_g
 }
 
 fn click(harness: &mut Harness<'_, Workshop>, name: &str) {
@@ -201,7 +201,7 @@ fn a_weigh_in_is_written_read_and_taken_over() {
     let id = harness.state().session().knife.expect("a knife");
     let drilled = {
         let results = harness.state().results().of(id).expect("weighed");
-        results.weigh.steel.drilled_mass_g.expect("known")
+        results.weighed.up.steel.drilled_mass_g.expect("known")
     };
     click(&mut harness, "On the scale: none yet");
     let heavy = drilled * 1.02;
@@ -262,7 +262,7 @@ fn balance_mm(harness: &Harness<'_, Workshop>) -> f64 {
     let workshop = harness.state();
     let id = workshop.session().knife.expect("a knife");
     let results = workshop.results().of(id).expect("weighed");
-    results.weigh.total.expect("all together").balance_mm
+    results.weighed.up.total.expect("all together").balance_mm
 }
 
 #[test]
@@ -387,11 +387,12 @@ fn the_wish_is_dragged_along_the_beam() {
 
 /// The planner works on a thread of its own; the window goes on drawing until it has an answer.
 fn wait_for_plans(harness: &mut Harness<'_, Workshop>) {
-    let found = |harness: &Harness<'_, Workshop>| {
-        harness
-            .query_by_label_contains("Take this: fewest holes")
-            .is_some()
-    };
+    wait_for(harness, "Take this: fewest holes");
+}
+
+/// Waits for an answer that is worked out beside the window.
+fn wait_for(harness: &mut Harness<'_, Workshop>, told: &str) {
+    let found = |harness: &Harness<'_, Workshop>| harness.query_by_label_contains(told).is_some();
     for _ in 0..2_000 {
         if found(harness) {
             break;
@@ -400,7 +401,7 @@ fn wait_for_plans(harness: &mut Harness<'_, Workshop>) {
         std::thread::sleep(std::time::Duration::from_millis(5));
         harness.step();
     }
-    assert!(found(harness), "an answer within ten seconds");
+    assert!(found(harness), "an answer within ten seconds: {told}");
 }
 
 #[test]
@@ -426,7 +427,7 @@ fn strength_is_told_with_its_caution_and_marked() {
     let mut harness = window(Workshop::new(set()));
     click(&mut harness, "Strength: 100 N at the tip");
     harness.get_by_label_contains("comparison between designs");
-    harness.get_by_label("weakest edgewise");
+    wait_for(&mut harness, "weakest edgewise");
     // The mark stands on the drawing where the library finds the weakest section, as high as the steel there.
     let own = strength(&knife(&harness), &set(), &StrengthOptions::default()).expect("strength");
     let places = [own.weakest_edgewise, own.weakest_flatwise];

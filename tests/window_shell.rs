@@ -307,7 +307,9 @@ fn shop_figures_are_shown_changed_and_put_back() {
         let workshop = harness.state();
         let knife = workshop.session().knife;
         let results = knife.and_then(|id| workshop.results().of(id));
-        results.map_or_else(Vec::new, |r| r.findings.iter().map(|f| f.code).collect())
+        results.map_or_else(Vec::new, |r| {
+            r.weighed.findings.iter().map(|f| f.code).collect()
+        })
     };
     let usual = findings(&harness);
     choose(&mut harness, "Bench", "Shop figures…");

@@ -71,7 +71,7 @@ fn click_on(window: &mut Window, x_mm: f64, y_mm: f64) {
 fn worst(window: &Window) -> Finding {
     let state = window.state();
     let knife = &state.history().set().knives[0];
-    state.results().of(knife.id).unwrap().findings[0].clone()
+    state.results().of(knife.id).unwrap().weighed.findings[0].clone()
 }
 
 /// Takes the tool that moves things, points at a finding in the list and does what it says.
@@ -240,7 +240,7 @@ fn empty_cards_say_the_next_step() {
     let mut empty = set();
     empty.knives.clear();
     let mut window = window(Workshop::new(empty));
-    window.get_by_label_contains("choose a starter with + in the rack");
+    window.get_by_label_contains("and its numbers stand here");
     for (key, words) in [
         (Key::F7, "press + there and choose a blade"),
         (Key::F8, "Add a knife from the rack"),

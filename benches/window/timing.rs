@@ -32,8 +32,10 @@ impl Frames {
         self.timed(Instant::now(), window);
     }
 
-    /// Works on one frame in which the pointer has moved, as the window does while no screen reader listens: the harness always has it told.
+    /// Works on one frame in which the pointer has moved, as the window does while no screen reader listens: the harness always has it told. It comes when the
+    /// screen asks for it, so that what is weighed beside the window has the time between frames that it has in use.
     pub(crate) fn step_unheard(&mut self, window: &mut Harness<'_, Workshop>, pos: Pos2) {
+        let due = self.wait();
         let ctx = window.ctx.clone();
         let input = RawInput {
             events: vec![Event::PointerMoved(pos)],
@@ -42,12 +44,12 @@ impl Frames {
         let mut frame = eframe::Frame::_new_kittest();
         let workshop = window.state_mut();
         ctx.disable_accesskit();
-        let (from, worked) = (Instant::now(), thread_time());
+        let worked = thread_time();
         let output = ctx.run_ui(input, |ui| {
             workshop.logic(ui.ctx(), &mut frame);
             workshop.ui(ui, &mut frame);
         });
-        self.wall.push(from.elapsed());
+        self.wall.push(due.elapsed());
         let both = worked.zip(thread_time());
         let own = both.map(|(before, now)| now.saturating_sub(before));
         self.own.extend(own);
@@ -63,10 +65,16 @@ impl Frames {
 
     /// Waits until the screen wants the next frame, and works on it. Its time counts from when it was due: to be woken late is to be late.
     pub(crate) fn step_when_due(&mut self, window: &mut Harness<'_, Workshop>) {
+        let due = self.wait();
+        self.timed(due, window);
+    }
+
+    /// Waits until the next frame is due.
+    fn wait(&mut self) -> Instant {
         let due = self.due.unwrap_or_else(Instant::now).max(Instant::now());
         std::thread::sleep(due.saturating_duration_since(Instant::now()));
-        self.timed(due, window);
         self.due = Some(due + Duration::from_secs_f64(1.0 / FRAMES_A_SECOND));
+        due
     }
 
     fn timed(&mut self, from: Instant, window: &mut Harness<'_, Workshop>) {

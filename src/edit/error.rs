@@ -4,6 +4,7 @@ use super::holes::MOST_COPIES;
 use super::stretches::MOST_SPLIT;
 use crate::geometry::{OutlineFault, Point};
 use crate::knife::{Fault, LARGEST_MM, MendError, NoMirror, SMALLEST_MM, TangError};
+use crate::units::print_number;
 
 /// Why an edit was not done.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -114,7 +115,7 @@ pub enum EditError {
     )]
     NoStretch,
     /// The outline would cross itself.
-    #[error("the outline would cross itself at x {:.1}, y {:.1} mm: do less there, or move what stands in the way first", at.x, at.y)]
+    #[error("the outline would cross itself at x {}, y {} mm: do less there, or move what stands in the way first", print_number(at.x, 1), print_number(at.y, 1))]
     Crosses {
         /// Where.
         at: Point,
@@ -145,14 +146,14 @@ pub enum EditError {
     },
     /// A copied hole would hang in the air.
     #[error(
-        "a hole would come to x {:.1}, y {:.1} mm, where this knife has too little steel for it: lengthen or widen its tang, or move the hole on the other knife first", at.x, at.y
+        "a hole would come to x {}, y {} mm, where this knife has too little steel for it: lengthen or widen its tang, or move the hole on the other knife first", print_number(at.x, 1), print_number(at.y, 1)
     )]
     NotInSteel {
         /// The middle of the hole.
         at: Point,
     },
     /// Something clamped would move.
-    #[error("the {what} at x {:.1}, y {:.1} mm is clamped: let it go first, or leave it out", at.x, at.y)]
+    #[error("the {what} at x {}, y {} mm is clamped: let it go first, or leave it out", print_number(at.x, 1), print_number(at.y, 1))]
     Clamped {
         /// What it is.
         what: &'static str,
@@ -169,13 +170,13 @@ pub enum EditError {
         least: u32,
     },
     /// Things on one spot.
-    #[error("all of them lie at x {:.1}, y {:.1} mm: move one of them away first", at.x, at.y)]
+    #[error("all of them lie at x {}, y {} mm: move one of them away first", print_number(at.x, 1), print_number(at.y, 1))]
     OneSpot {
         /// Where.
         at: Point,
     },
     /// No steel between.
-    #[error("about x {:.1}, y {:.1} mm they take all the room between the outer two: move those apart, or take one out", at.x, at.y)]
+    #[error("about x {}, y {} mm they take all the room between the outer two: move those apart, or take one out", print_number(at.x, 1), print_number(at.y, 1))]
     NoGap {
         /// Midway between the outer two.
         at: Point,
@@ -190,7 +191,7 @@ pub enum EditError {
     #[error("a step of nothing puts all copies on one spot: make it longer")]
     NoStep,
     /// Steps that leave the steel.
-    #[error("at x {:.1} mm a step leaves the steel: take fewer or shorter ones", at.x)]
+    #[error("at x {} mm a step leaves the steel: take fewer or shorter ones", print_number(at.x, 1))]
     StepsOff {
         /// Where.
         at: Point,
@@ -213,7 +214,7 @@ pub enum EditError {
     )]
     ShortStroke,
     /// A stroke that hangs in the air.
-    #[error("the stroke's end at x {:.1}, y {:.1} mm is {off_mm:.1} mm off the outline: begin and end it on the outline", at.x, at.y)]
+    #[error("the stroke's end at x {}, y {} mm is {off_mm:.1} mm off the outline: begin and end it on the outline", print_number(at.x, 1), print_number(at.y, 1))]
     StrokeOff {
         /// The end.
         at: Point,

@@ -2,6 +2,7 @@
 
 use super::{Id, Knife, LandmarkKind, Node, Spot, Stretch};
 use crate::geometry::{CubicBez, Line, Piece, Point, Vec2};
+use crate::units::print_number;
 
 /// Places this near to each other are across from each other, mm.
 pub const ACROSS_MM: f64 = 0.05;
@@ -35,14 +36,15 @@ pub enum NoMirror {
     },
     /// The line meets no butt.
     #[error(
-        "the middle line at y {y_mm:.1} mm does not leave the steel behind the shoulder line: bring the tang's end onto it"
+        "the middle line at y {} mm does not leave the steel behind the shoulder line: bring the tang's end onto it",
+        print_number(*y_mm, 1)
     )]
     NoEnd {
         /// Its height, mm.
         y_mm: f64,
     },
     /// The shoulders do not face each other.
-    #[error("the shoulders stand at x {:.1} and x {:.1} mm, not across from each other: move one below the other first", upper.x, lower.x)]
+    #[error("the shoulders stand at x {} and x {} mm, not across from each other: move one below the other first", print_number(upper.x, 1), print_number(lower.x, 1))]
     Shoulders {
         /// The upper one.
         upper: Point,

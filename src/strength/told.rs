@@ -2,6 +2,7 @@
 
 use super::beam::Hold;
 use super::net::NetSection;
+use crate::units::print_number;
 
 /// Where the load bears.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -55,7 +56,9 @@ pub enum NoStrength {
     NoPercussion,
     /// The hold is not on the steel.
     #[error(
-        "the hold from {rear_mm:.1} to {front_mm:.1} mm is not on the steel: hold it elsewhere"
+        "the hold from {} to {} mm is not on the steel: hold it elsewhere",
+        print_number(*rear_mm, 1),
+        print_number(*front_mm, 1)
     )]
     Hold {
         /// Rear of the hold, mm.
@@ -64,7 +67,11 @@ pub enum NoStrength {
         front_mm: f64,
     },
     /// The load bears behind the hold.
-    #[error("the load at {load_mm:.1} mm is not ahead of the hold at {front_mm:.1} mm: move it")]
+    #[error(
+        "the load at {} mm is not ahead of the hold at {} mm: move it",
+        print_number(*load_mm, 1),
+        print_number(*front_mm, 1)
+    )]
     Load {
         /// Place of the load, mm.
         load_mm: f64,

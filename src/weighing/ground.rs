@@ -56,6 +56,8 @@ pub(super) struct GroundBlank {
 pub(super) struct OpeningSolid {
     /// Of each layer.
     pub solids: Vec<Solid>,
+    /// Rays that were followed for it.
+    pub rays: usize,
     /// Bounds of the error in volume and its moment.
     error: (f64, f64),
     /// Share of the grinds' take and of the untouched face it had.
@@ -129,6 +131,7 @@ impl GroundBlank {
         }
         Ok(OpeningSolid {
             solids,
+            rays: spared.rays,
             error: spared.error,
             by_grind: spared.by_grind,
             ground_area: spared.ground_area,
@@ -145,6 +148,11 @@ impl GroundBlank {
             self.blank_volume,
         )
         .rougher(self.care.times())
+    }
+
+    /// Rays that were followed for the whole of it.
+    pub(super) fn rays(&self) -> usize {
+        self.removed.rays
     }
 
     pub(super) fn blade(&self) -> &GroundBlade {

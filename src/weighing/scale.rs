@@ -220,6 +220,28 @@ impl Scale {
         kept.is_some_and(|kept| kept.care == Care::Rough && kept.ground.is_some())
     }
 
+    /// Whether it keeps the steel of this knife, however roughly surveyed, so that only what is cut and fitted would be weighed.
+    #[must_use]
+    pub fn knows_blank_of(&self, knife: &Knife, set: &KnifeSet) -> bool {
+        let kept = self.kept.as_ref();
+        kept.is_some_and(|kept| kept.fits(knife, set, Care::Rough))
+    }
+
+    /// How many rays were followed for what it keeps: what a survey of the like takes.
+    #[must_use]
+    pub fn rays(&self) -> usize {
+        let Some(kept) = &self.kept else { return 0 };
+        let blank = kept.ground.iter().flatten().map(GroundBlank::rays);
+        let openings = kept.openings.iter().flat_map(|(_, solid)| solid);
+        blank.sum::<usize>() + openings.map(|solid| solid.rays).sum::<usize>()
+    }
+
+    /// The index of the outline as of the last weigh-up; `None` before the first.
+    #[must_use]
+    pub fn steel(&self) -> Option<&SpanIndex> {
+        self.kept.as_ref().map(|kept| &kept.index)
+    }
+
     fn weigh_with(&mut self, knife: &Knife, set: &KnifeSet, care: Care) -> WeighUp {
         let fits = |kept: &Kept| kept.fits(knife, set, care);
         if !self.kept.as_ref().is_some_and(fits) {

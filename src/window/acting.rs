@@ -54,7 +54,13 @@ impl Workshop {
             Action::Take(tool) => {
                 let anew = self.session.tool != tool;
                 self.session.picture.wanted |= anew && tool == Tool::Trace;
+                // What was said was of the tool laid aside.
+                if anew {
+                    self.session.message = None;
+                }
                 self.session.page = BenchPage::Drawing;
+                // No tool works on the template.
+                self.session.show_template = false;
                 self.session.tool = tool;
                 self.leave_gesture();
             }
@@ -152,7 +158,7 @@ impl Workshop {
     /// Mass and balance as they stand.
     fn present(&self) -> Baseline {
         let results = self.session.knife.and_then(|id| self.results.of(id));
-        let total = results.and_then(|r| r.weigh.total);
+        let total = results.and_then(|r| r.weighed.up.total);
         Baseline {
             mass_g: total.map(|t| t.mass_g),
             balance_mm: total.map(|t| t.balance_mm),

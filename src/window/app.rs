@@ -205,6 +205,7 @@ impl eframe::App for Workshop {
         self.settle();
         self.tend_planner(ctx);
         self.tend_nester(ctx);
+        self.tend_strength(ctx);
         // A drag under way is carried on here, before drawing, so that drawing, cards and beam show the same instant.
         let shown = Shown::new(
             &self.history,
@@ -223,6 +224,9 @@ impl eframe::App for Workshop {
         } else {
             self.actions = actions;
             self.settle();
+        }
+        if self.results.is_behind() {
+            ctx.request_repaint();
         }
         self.keep_work();
     }

@@ -133,6 +133,7 @@ impl Workshop {
     fn keep_alike(&mut self, line: MiddleLine) {
         if self.session.both == Some(line) {
             self.session.both = None;
+            self.session.message = None;
             return;
         }
         self.session.both = Some(line);

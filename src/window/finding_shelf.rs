@@ -44,7 +44,7 @@ impl FindingShelf {
     ) {
         let found = pointed.and_then(|(id, place)| {
             let own = results.of(id)?;
-            Some((set.knife(id)?, own, own.findings.get(place)?))
+            Some((set.knife(id)?, own, own.weighed.findings.get(place)?))
         });
         let Some((knife, own, finding)) = found else {
             if self.of.is_some() {
@@ -61,7 +61,7 @@ impl FindingShelf {
         if known {
             return;
         }
-        self.mend = shop_mend(knife, set, &own.weigh, finding, figures);
+        self.mend = shop_mend(knife, set, &own.weighed.up, finding, figures);
         self.after.clear();
         if let Some(own) = &self.mend {
             let mut mended = Knife::clone(knife);

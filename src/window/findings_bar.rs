@@ -42,9 +42,9 @@ pub(super) fn findings_bar_ui(
     actions: &mut Vec<Action>,
 ) {
     let results = shown.knife(session.knife).map(|(_, results)| results);
-    let findings = results.map_or(&[][..], |r| r.findings.as_slice());
+    let findings = results.map_or(&[][..], |r| r.weighed.findings.as_slice());
     session.finding_hovered = None;
-    let up = results.map(|r| &r.weigh);
+    let up = results.map(|r| &r.weighed.up);
     let say = Say::new(&session.preferences, up.unwrap_or(&Default::default()));
     let height = ui.spacing().interact_size.y;
     ui.horizontal(|ui| {
@@ -209,8 +209,8 @@ fn finding_ui(
         .wrap()
         .min_size(vec2(ui.available_width(), 0.0));
     let row = ui.add(row);
-    let middle = ui.spacing().button_padding.y + 0.5 * line;
-    let first_line = row.rect.left_top() + vec2(7.0, middle);
+    let padding = ui.spacing().button_padding;
+    let first_line = row.rect.left_top() + padding + vec2(DOT, 0.5 * line);
     severity_mark(ui, first_line, finding.severity, palette);
     row
 }
@@ -281,11 +281,18 @@ fn words_ui(
     // What the window points at is said beside a message, not hidden by it.
     let next = session.next.filter(|_| session.finding.is_none());
     if let Some(next) = next {
+        // Clear of the ring that points at the findings.
+        ui.add_space(6.0);
         let words = RichText::new(next.words()).size(size);
         ui.add(egui::Label::new(words.color(palette.bright)).truncate());
     }
     if let Some(message) = &session.message {
-        let text = RichText::new(message).size(size).color(palette.warn);
+        if next.is_some() {
+            // The two are sentences of their own.
+            ui.add_space(10.0);
+        }
+        let text = RichText::new(cards::capital(message)).size(size);
+        let text = text.color(palette.warn);
         ui.add(egui::Label::new(text).truncate());
         return;
     }
@@ -299,6 +306,9 @@ fn words_ui(
     let first = first.filter(|(_, f)| f.severity != Severity::Note);
     let Some((place, finding)) = pointed.or(first) else {
         let hint = match session.page {
+            BenchPage::Drawing if session.show_template => {
+                "This is the template as it is printed and cut; press Preview again to go on drawing"
+            }
             BenchPage::Drawing => session.tool.hint(),
             page => page.hint(),
         };

@@ -9,6 +9,8 @@ use super::tools::Gesture;
 
 /// How far one press of an arrow key moves the point, mm.
 const STEP_MM: f64 = 1.0;
+/// Said while it is in hand.
+const TOLD: &str = "Arrow keys move the point, Space presses; Escape puts it away";
 
 /// The point, and what of the window it has to know. What it does with the keys of a frame is done before anything else sees them.
 #[derive(Debug, Default)]
@@ -161,8 +163,11 @@ impl Workshop {
         point.px_per_mm = session.view().px_per_mm;
         point.busy = !matches!(session.gesture, Gesture::Idle | Gesture::Nudge);
         if point.at.is_some() && session.key_point.is_none() {
-            session.message =
-                Some("Arrow keys move the point, Space presses; Escape puts it away".to_owned());
+            session.message = Some(TOLD.to_owned());
+        }
+        let put_away = point.at.is_none() && session.key_point.is_some();
+        if put_away && session.message.as_deref() == Some(TOLD) {
+            session.message = None;
         }
         session.key_point = point.at;
     }

@@ -51,7 +51,10 @@ impl Next {
         if knife.handle.is_none() {
             return Some(Self::Handle);
         }
-        let findings = shown.results.of(knife.id).map(|r| r.findings.as_slice());
+        let findings = shown
+            .results
+            .of(knife.id)
+            .map(|r| r.weighed.findings.as_slice());
         let worst = findings.unwrap_or_default().first().map(|f| f.severity);
         if matches!(worst, Some(Severity::Stop | Severity::Warn)) {
             return Some(Self::Findings);

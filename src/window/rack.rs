@@ -55,7 +55,7 @@ impl<'a> Rack<'a> {
             let Some(results) = shown.results.of(knife.id) else {
                 continue;
             };
-            let up = &results.weigh;
+            let up = &results.weighed.up;
             let say = Say::new(&session.preferences, up);
             let (mass, balance) = match up.total {
                 Some(total) => (
@@ -79,7 +79,7 @@ impl<'a> Rack<'a> {
         let total = match (steel, places.first()) {
             (_, None) => String::new(),
             (Some(g), Some(first)) => {
-                let say = Say::new(&session.preferences, &first.results.weigh);
+                let say = Say::new(&session.preferences, &first.results.weighed.up);
                 format!("{n} {word} · {} steel", say.mass(Some(g)))
             }
             (None, _) => format!("{n} {word} · not all can be weighed"),

@@ -70,7 +70,7 @@ impl ReadyShelf {
             .as_ref()
             .is_some_and(|(of, by)| Arc::ptr_eq(of, knife) && *by == service);
         if !known {
-            self.lines = ready_check(knife, set, &own.weigh, results.thresholds(), &service);
+            self.lines = ready_check(knife, set, &own.weighed.up, results.thresholds(), &service);
             self.mended = None;
             self.of = Some((Arc::clone(knife), service.clone()));
         }

@@ -10,22 +10,17 @@ use lyon::tessellation::{
 };
 
 use crate::catalog::Service;
-use crate::checks::{Finding, Thresholds, check};
+use crate::checks::Thresholds;
 use crate::geometry::{Contour, Point, Rect, SpanIndex};
-use crate::knife::{
-    CutOut, CutShape, Engraved, EngravingError, Face, GuardSlot, Id, Knife, KnifeSet, Material,
-};
-use crate::thickness::{LineKind, Relief, RevealPart, SurfaceLine};
-use crate::weighing::{ForgeStock, ForgingError, Scale, WeighUp, forge_stock};
+use crate::knife::{CutOut, CutShape, Engraved, EngravingError, Id, Knife, KnifeSet, Material};
 
 use super::bar::Bar;
 use super::opening::{OpeningGroup, opening_groups};
+use super::weighed::Weighed;
+use super::weigher::Weigher;
 
 /// Chords of drawn curves leave them by at most this, mm: half a screen point at the closest useful look.
 pub(super) const DRAWN_WITHIN_MM: f64 = 0.005;
-
-/// From one place of a drawn line on a ground face to the next, mm.
-const GROUND_STEP_MM: f64 = 2.0;
 
 /// A filled shape as triangles in model millimeters.
 #[derive(Clone, Debug, Default)]
@@ -54,32 +49,22 @@ pub struct ShownCutOut {
 /// Everything computed from one knife.
 #[derive(Clone, Debug)]
 pub struct KnifeResults {
-    /// The very knife these belong to.
+    /// The very knife that is drawn.
     pub knife: Arc<Knife>,
+    /// What follows from weighing it. While a knife that takes long to weigh is dragged, this is of the knife it was a frame or two before.
+    pub weighed: Weighed,
     /// Its outline.
     pub contour: Contour,
     /// Its outline's index.
     pub steel: SpanIndex,
-    /// The scale it was weighed on, with what stays while only cut-outs change.
-    pub scale: Scale,
-    /// Mass, balance and what is missing.
-    pub weigh: WeighUp,
-    /// What to take to the forge, when the blank is forged and can be weighed.
-    pub forge: Option<Result<ForgeStock, ForgingError>>,
     /// The outline, flattened for drawing.
     pub points: Vec<Point>,
     /// The outline, filled.
     pub fill: Fill,
     /// Cut-outs, the holes of rows spread out.
     pub cut_outs: Vec<ShownCutOut>,
-    /// What the checks have to say, the worst first.
-    pub findings: Vec<Finding>,
     /// Cut-outs that are alike, together.
     pub openings: Vec<OpeningGroup>,
-    /// Where hammered boundaries between layers wander on the face toward the viewer: the boundary over the mid-plane, mm, and the band.
-    pub wandering: Vec<(f64, Fill)>,
-    /// The lines on the ground faces as they are drawn, in the order of [`Relief::lines`]; empty for the bounds of wandering boundaries.
-    pub ground_lines: Vec<Vec<Point>>,
     /// The bar from above.
     pub bar: Bar,
     /// The handle's own outline, flattened for drawing; empty when it has none.
@@ -90,8 +75,6 @@ pub struct KnifeResults {
     pub engraving: Option<Result<Engraved, EngravingError>>,
     /// Where the name is held to be moved, though it may find no room there.
     pub engraving_held: Option<Point>,
-    /// The guard's slot, when there is a guard and it finds the tang.
-    pub guard_slot: Option<GuardSlot>,
 }
 
 impl KnifeResults {
@@ -108,6 +91,86 @@ impl KnifeResults {
     pub fn handle_sides(&self, x_mm: f64) -> Option<(f64, f64)> {
         self.handle.as_ref().unwrap_or(&self.steel).depth_at(x_mm)
     }
+
+    /// A knife ready to draw; what was made of its outline before is kept.
+    fn new(knife: &Arc<Knife>, weighed: Weighed, outline: Option<DrawnOutline>) -> Self {
+        let DrawnOutline {
+            contour,
+            steel,
+            points,
+            fill,
+        } = outline.unwrap_or_else(|| DrawnOutline::of(knife));
+        let cut_outs = shown_cut_outs(knife, &steel);
+        let bounds = steel.bounds();
+        let engraving = knife.engraving.as_ref();
+        let engraving_held = engraving.map(|name| name.held_at(knife));
+        let engraving = engraving.map(|name| name.on(knife, &contour, &steel));
+        let handle = knife.handle.as_ref().and_then(|h| h.outline.as_ref());
+        let handle = handle.map(|outline| outline.contour());
+        let handle_points = handle
+            .as_ref()
+            .map(|contour| contour.flattened(DRAWN_WITHIN_MM))
+            .unwrap_or_default();
+        Self {
+            openings: opening_groups(&knife.rows, &cut_outs, &weighed.up),
+            bar: Bar::of(knife, bounds.x0, bounds.x1),
+            engraving,
+            engraving_held,
+            handle_points,
+            handle: handle.map(|contour| contour.index()),
+            knife: Arc::clone(knife),
+            weighed,
+            contour,
+            steel,
+            points,
+            fill,
+            cut_outs,
+        }
+    }
+
+    /// Whether the knife it was weighed as is another one than that which is drawn.
+    fn is_behind(&self) -> bool {
+        !Arc::ptr_eq(&self.weighed.knife, &self.knife)
+    }
+
+    /// Takes a later weigh-up over.
+    fn take_over(&mut self, weighed: Weighed) {
+        self.openings = opening_groups(&self.knife.rows, &self.cut_outs, &weighed.up);
+        self.weighed = weighed;
+    }
+
+    /// Its weigh-up, and what of the outline may be kept for the knife that comes after it.
+    fn parted(self, next: &Knife) -> (Weighed, Option<DrawnOutline>) {
+        // While holes are dragged the outline stays; its triangles need not be made again.
+        let outline = (self.knife.outline == next.outline).then_some(DrawnOutline {
+            contour: self.contour,
+            steel: self.steel,
+            points: self.points,
+            fill: self.fill,
+        });
+        (self.weighed, outline)
+    }
+}
+
+/// An outline with what is made of it for drawing.
+struct DrawnOutline {
+    contour: Contour,
+    steel: SpanIndex,
+    points: Vec<Point>,
+    fill: Fill,
+}
+
+impl DrawnOutline {
+    fn of(knife: &Knife) -> Self {
+        let contour = knife.contour();
+        let points = contour.flattened(DRAWN_WITHIN_MM);
+        Self {
+            fill: filled(&points),
+            steel: contour.index(),
+            points,
+            contour,
+        }
+    }
 }
 
 /// Results of every knife of the set.
@@ -119,7 +182,8 @@ pub struct Results {
     figures: BTreeMap<String, f64>,
     /// The service that is chosen, which sets the figures of cutting.
     service: Option<Service>,
-    thresholds: Thresholds,
+    thresholds: Arc<Thresholds>,
+    weigher: Weigher,
 }
 
 impl Results {
@@ -148,173 +212,73 @@ impl Results {
             return;
         }
         self.figures.clone_from(figures);
-        (self.thresholds, _) = Thresholds::with_changes(figures);
+        let (mut thresholds, _) = Thresholds::with_changes(figures);
         if let Some(service) = &service {
-            self.thresholds = self.thresholds.clone().for_service(service);
+            thresholds = thresholds.for_service(service);
         }
+        self.thresholds = Arc::new(thresholds);
         self.service = service;
-        self.by_knife.clear();
+        self.forget();
     }
 
     /// Brings everything up to date with the set; knives that did not change are not looked at again.
     pub fn refresh(&mut self, set: &KnifeSet) {
+        self.weigher.forget();
         self.refresh_with(set, false);
     }
 
-    /// The same for one frame of a drag: a knife that has changed may be weighed roughly, until [`Self::refresh`] is asked for.
+    /// The same for one frame of a drag, until [`Self::refresh`] is asked for: a knife that has changed may be weighed roughly, and one that takes long to weigh
+    /// is weighed beside the window; until that is done its last weigh-up stays.
     pub fn refresh_roughly(&mut self, set: &KnifeSet) {
+        if let Some(weighed) = self.weigher.take()
+            && let Some(results) = self.by_knife.get_mut(&weighed.knife.id)
+            && results.is_behind()
+        {
+            results.take_over(weighed);
+        }
         self.refresh_with(set, true);
+        let behind = self.by_knife.values().find(|results| results.is_behind());
+        if let Some(results) = behind {
+            self.weigher.ask(&results.knife, set, &self.thresholds);
+        }
+    }
+
+    /// Whether a knife is weighed beside the window.
+    #[must_use]
+    pub fn is_behind(&self) -> bool {
+        self.by_knife.values().any(KnifeResults::is_behind)
+    }
+
+    fn forget(&mut self) {
+        self.weigher.forget();
+        self.by_knife.clear();
     }
 
     fn refresh_with(&mut self, set: &KnifeSet, roughly: bool) {
         if self.materials != set.materials {
             self.materials.clone_from(&set.materials);
-            self.by_knife.clear();
+            self.forget();
         }
         for knife in &set.knives {
             let known = self.by_knife.get(&knife.id);
-            let good = |results: &KnifeResults| roughly || !results.scale.is_rough();
-            if known.is_some_and(|r| Arc::ptr_eq(&r.knife, knife) && good(r)) {
+            let is_up_to_date = |own: &KnifeResults| {
+                Arc::ptr_eq(&own.knife, knife)
+                    && (roughly || !own.is_behind() && !own.weighed.scale.is_rough())
+            };
+            if known.is_some_and(is_up_to_date) {
                 continue;
             }
             let old = self.by_knife.remove(&knife.id);
-            let results = compute(knife, set, &self.thresholds, old, roughly);
+            let (before, outline) = old.map(|old| old.parted(knife)).unzip();
+            let weighed = match before {
+                Some(before) if roughly && before.takes_long(knife, set) => before,
+                before => Weighed::new(knife, set, &self.thresholds, before, roughly),
+            };
+            let results = KnifeResults::new(knife, weighed, outline.flatten());
             self.by_knife.insert(knife.id, results);
         }
         self.by_knife.retain(|id, _| set.knife(*id).is_some());
     }
-}
-
-fn compute(
-    knife: &Arc<Knife>,
-    set: &KnifeSet,
-    thresholds: &Thresholds,
-    old: Option<KnifeResults>,
-    roughly: bool,
-) -> KnifeResults {
-    let mut old = old;
-    let mut scale = old
-        .as_mut()
-        .map(|old| std::mem::take(&mut old.scale))
-        .unwrap_or_default();
-    let was_rough = scale.is_rough();
-    let weigh = if roughly {
-        scale.weigh_roughly(knife, set)
-    } else {
-        scale.weigh(knife, set)
-    };
-    let findings = check(knife, set, &weigh, thresholds);
-    // While holes are dragged the outline and what is ground of it stay; their triangles and lines need not be made again.
-    let kept = old.filter(|old| old.knife.outline == knife.outline);
-    let mut ground = None;
-    let (contour, steel, points, fill) = match kept {
-        Some(old) => {
-            let same = was_rough == scale.is_rough() && ground_alike(&old.knife, knife);
-            ground = same.then_some((old.wandering, old.ground_lines));
-            (old.contour, old.steel, old.points, old.fill)
-        }
-        None => {
-            let contour = knife.contour();
-            let points = contour.flattened(DRAWN_WITHIN_MM);
-            let fill = filled(&points);
-            let steel = contour.index();
-            (contour, steel, points, fill)
-        }
-    };
-    let cut_outs = shown_cut_outs(knife, &steel);
-    let openings = opening_groups(&knife.rows, &cut_outs, &weigh);
-    let guard_slot = scale.guard_slot();
-    let bounds = steel.bounds();
-    let bar = Bar::of(knife, bounds.x0, bounds.x1);
-    let forge = forge_stock(knife, &contour, &weigh);
-    let (wandering, ground_lines) = ground.unwrap_or_else(|| {
-        let relief = scale.relief();
-        (
-            relief.map(wandering_bands).unwrap_or_default(),
-            relief.map(drawn_lines).unwrap_or_default(),
-        )
-    });
-    let engraving = knife.engraving.as_ref();
-    let engraving_held = engraving.map(|name| name.held_at(knife));
-    let engraving = engraving.map(|name| name.on(knife, &contour, &steel));
-    let handle = knife.handle.as_ref().and_then(|h| h.outline.as_ref());
-    let handle = handle.map(|outline| outline.contour());
-    let handle_points = handle
-        .as_ref()
-        .map(|contour| contour.flattened(DRAWN_WITHIN_MM))
-        .unwrap_or_default();
-    KnifeResults {
-        engraving,
-        engraving_held,
-        handle_points,
-        handle: handle.map(|contour| contour.index()),
-        knife: Arc::clone(knife),
-        contour,
-        steel,
-        scale,
-        weigh,
-        forge,
-        points,
-        fill,
-        cut_outs,
-        findings,
-        openings,
-        wandering,
-        ground_lines,
-        bar,
-        guard_slot,
-    }
-}
-
-/// Whether two knives of one outline are ground alike.
-fn ground_alike(a: &Knife, b: &Knife) -> bool {
-    a.landmarks == b.landmarks && a.stock == b.stock && a.grinding == b.grinding
-}
-
-/// The lines on the ground faces, bent as they are drawn. Only the middle of a wandering boundary is a line.
-fn drawn_lines(relief: &Relief) -> Vec<Vec<Point>> {
-    let seen = |kind: LineKind| match kind {
-        LineKind::Grind { .. } => true,
-        LineKind::Reveal { part, .. } => part == RevealPart::Middle,
-    };
-    let drawn = |line: &SurfaceLine| {
-        if seen(line.kind) {
-            line.drawn(GROUND_STEP_MM)
-        } else {
-            Vec::new()
-        }
-    };
-    relief.lines.iter().map(drawn).collect()
-}
-
-/// The bands between the inner and the outer line of each wandering boundary on the right face, where both are whole.
-fn wandering_bands(relief: &Relief) -> Vec<(f64, Fill)> {
-    let lines = |wanted: RevealPart| {
-        relief
-            .lines
-            .iter()
-            .filter(|line| line.face == Face::Right)
-            .filter_map(move |line| match line.kind {
-                LineKind::Reveal { boundary_mm, part } if part == wanted => {
-                    Some((boundary_mm, &line.points))
-                }
-                _ => None,
-            })
-    };
-    lines(RevealPart::Inner)
-        .filter_map(|(boundary, inner)| {
-            let near = |points: &[Point]| {
-                let ends = points.first().zip(inner.first());
-                ends.map_or(f64::INFINITY, |(p, q)| p.distance(*q))
-            };
-            let outer = lines(RevealPart::Outer)
-                .filter(|(other, _)| *other == boundary)
-                .min_by(|(_, p), (_, q)| near(p).total_cmp(&near(q)))?
-                .1;
-            let around: Vec<Point> = inner.iter().chain(outer.iter().rev()).copied().collect();
-            Some((boundary, filled(&around)))
-        })
-        .collect()
 }
 
 fn shown_cut_outs(knife: &Knife, steel: &SpanIndex) -> Vec<ShownCutOut> {
@@ -351,7 +315,7 @@ fn shown_cut_outs(knife: &Knife, steel: &SpanIndex) -> Vec<ShownCutOut> {
     clippy::cast_possible_truncation,
     reason = "triangles are for the screen, which works in single precision"
 )]
-fn filled(points: &[Point]) -> Fill {
+pub(super) fn filled(points: &[Point]) -> Fill {
     let mut builder = Path::builder();
     let mut corners = points
         .iter()

@@ -69,19 +69,20 @@ impl SectionShelf {
             return;
         };
         let known = self.of.as_ref().is_some_and(|(knife, x, with)| {
-            Arc::ptr_eq(knife, &results.knife) && *x == x_mm && *with == behind
+            Arc::ptr_eq(knife, &results.weighed.knife) && *x == x_mm && *with == behind
         });
         if known {
             return;
         }
         self.section = section_at(results, x_mm, behind);
-        self.of = Some((Arc::clone(&results.knife), x_mm, behind));
+        self.of = Some((Arc::clone(&results.weighed.knife), x_mm, behind));
     }
 }
 
 fn section_at(results: &KnifeResults, x_mm: f64, behind: [f64; 3]) -> Option<SectionView> {
-    let blade = results.scale.blade()?;
-    let section = blade.section(&results.steel, x_mm)?;
+    let scale = &results.weighed.scale;
+    let blade = scale.blade()?;
+    let section = blade.section(scale.steel()?, x_mm)?;
     let places = || section.steel.iter().flat_map(|piece| &piece.places);
     let low_mm = places().next()?.y_mm;
     let high_mm = places().last()?.y_mm;
@@ -138,15 +139,15 @@ fn layers(results: &KnifeResults, piece: &SectionPiece) -> Bar {
         left_mm: -p.left_mm,
         right_mm: p.right_mm,
     });
-    Bar::between(&results.knife.stock, corners.collect())
+    Bar::between(&results.weighed.knife.stock, corners.collect())
 }
 
 /// The band of core on the bevel of the edge, on the right face if that is ground: read off the section, from the edge up.
 fn core_of(results: &KnifeResults, edge: &EdgeShape, piece: &SectionPiece) -> Option<CoreBand> {
-    if !results.knife.stock.is_laminated() {
+    if !results.weighed.knife.stock.is_laminated() {
         return None;
     }
-    let (low, high) = core_mm(&results.knife);
+    let (low, high) = core_mm(&results.weighed.knife);
     let (low, high, height): (f64, f64, fn(&SectionPlace) -> f64) = match (edge.right, edge.left) {
         (Some(_), _) => (low, high, |p| p.right_mm),
         (None, Some(_)) => (-high, -low, |p| p.left_mm),

@@ -341,7 +341,7 @@ pub struct Session {
     pub wanted: super::cards::Wanted,
     /// The saw's line, and what would be lost by it.
     pub saw: Option<super::drawing::SawLine>,
-    /// The load that is tried, and what it does.
+    /// The load that is tried.
     pub bearing: super::cards::Bearing,
     /// The wanted balance, and which plan for it is shown.
     pub plan: super::cards::PlanWish,

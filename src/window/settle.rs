@@ -34,7 +34,7 @@ impl Workshop {
     /// all checks, and one of the knife as it was would be told of another.
     fn look_for_mend(&mut self) {
         let results = self.session.knife.and_then(|id| self.results.of(id));
-        let findings = results.map_or(&[][..], |results| results.findings.as_slice());
+        let findings = results.map_or(&[][..], |results| results.weighed.findings.as_slice());
         keep_finding(&mut self.session, findings);
         let resting = self.session.baseline.is_none();
         let pointed = self.session.knife.zip(self.session.finding);

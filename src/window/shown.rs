@@ -12,6 +12,7 @@ use super::preview::Preview;
 use super::ready_shelf::ReadyShelf;
 use super::results::{KnifeResults, Results};
 use super::section::SectionShelf;
+use super::strength_shelf::StrengthShelf;
 use super::theme::Palette;
 
 /// What is worked out beside the results, and kept while what it was made of stays.
@@ -25,6 +26,8 @@ pub(super) struct Kept {
     pub finding: FindingShelf,
     /// The section where the maker looks.
     pub section: SectionShelf,
+    /// What a load does to the knife on the drawing.
+    pub strength: StrengthShelf,
     /// What the hole planner does and has found.
     pub planner: Planner,
     /// The build sheet, while it is looked at.

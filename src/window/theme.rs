@@ -184,6 +184,12 @@ pub(super) fn dress(ctx: &egui::Context, palette: &Palette) {
     v.selection.stroke = Stroke::new(1.0, palette.line);
     v.weak_text_color = Some(palette.quiet);
     let radius = CornerRadius::same(6);
+    // On what is pointed at, quiet words and those of findings keep their contrast too.
+    let pointed_at = if dark {
+        palette.card_edge
+    } else {
+        palette.card.lerp_to_gamma(palette.card_edge, 0.5)
+    };
     let w = &mut v.widgets;
     for (widget, fill, edge, text) in [
         (
@@ -198,12 +204,7 @@ pub(super) fn dress(ctx: &egui::Context, palette: &Palette) {
             palette.card_edge,
             palette.line,
         ),
-        (
-            &mut w.hovered,
-            palette.card_edge,
-            palette.bright,
-            palette.line,
-        ),
+        (&mut w.hovered, pointed_at, palette.bright, palette.line),
         (
             &mut w.active,
             palette.card_edge,

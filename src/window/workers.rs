@@ -60,6 +60,24 @@ impl Workshop {
         }
     }
 
+    /// Has worked out what a load does to the knife on the drawing, while the maker looks at that; a gesture is waited out.
+    pub(super) fn tend_strength(&mut self, ctx: &egui::Context) {
+        let wish = self.session.bearing.take_wish();
+        let wish = wish.filter(|_| self.session.baseline.is_none());
+        let set = self.history.set();
+        let results = self.session.knife.and_then(|id| self.results.of(id));
+        let wanted = results
+            .zip(wish)
+            .map(|(results, options)| (&results.knife, set, options));
+        let awake = {
+            let ctx = ctx.clone();
+            move || ctx.request_repaint()
+        };
+        if self.kept.strength.tend(wanted, awake) {
+            ctx.request_repaint_after(std::time::Duration::from_millis(30));
+        }
+    }
+
     /// Begins to nest when that was asked for, and takes over what was found.
     pub(super) fn tend_nester(&mut self, ctx: &egui::Context) {
         if std::mem::take(&mut self.nest_wanted) {
@@ -85,7 +103,7 @@ impl Workshop {
             .nest
             .wish(self.history.set(), &session.preferences, left)?;
         for (knife, _) in &wish.counts {
-            let findings = self.results.of(knife.id).map(|r| &r.findings);
+            let findings = self.results.of(knife.id).map(|r| &r.weighed.findings);
             let stops = |f: &&Finding| f.severity == Severity::Stop;
             if let Some(stop) = findings.into_iter().flatten().find(stops) {
                 let lengths = session.preferences.lengths();

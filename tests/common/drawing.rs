@@ -130,7 +130,7 @@ impl Bench<'_> {
     pub(crate) fn mass(&self) -> f64 {
         let id = self.knife().id;
         let results = self.0.state().results().of(id).expect("it was weighed");
-        results.weigh.total.expect("it can be weighed").mass_g
+        results.weighed.up.total.expect("it can be weighed").mass_g
     }
 
     /// Types into a field and leaves it with Enter.

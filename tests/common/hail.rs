@@ -313,8 +313,8 @@ impl Hail {
             let fresh = self.fresh.remove(&knife.id);
             let fresh = fresh.filter(|fresh| fresh.is_of(knife, set, &thresholds));
             let fresh = fresh.unwrap_or_else(|| Fresh::of(knife, set, &thresholds));
-            assert_eq!(shown.weigh, fresh.weigh, "{}", knife.name);
-            assert_eq!(shown.findings, fresh.findings, "{}", knife.name);
+            assert_eq!(shown.weighed.up, fresh.weigh, "{}", knife.name);
+            assert_eq!(shown.weighed.findings, fresh.findings, "{}", knife.name);
             self.fresh.insert(knife.id, fresh);
         }
         let view = state.session().view();

@@ -133,7 +133,7 @@ fn steel_between_is_made_even_by_the_gaps_themselves() {
     assert_at(round(things[4]).0, Point::new(-20.0, 15.0), 1e-9);
     let (tight, things) = drilled(&[(-90.0, 15.0, 9.0), (-86.0, 15.0, 9.0), (-82.0, 15.0, 9.0)]);
     let told = refused(&tight, Change::Space { things, webs: true }).to_string();
-    assert!(told.starts_with("about x -86.0, y 15.0 mm"), "{told}");
+    assert!(told.starts_with("about x −86.0, y 15.0 mm"), "{told}");
 }
 
 #[test]
@@ -339,7 +339,7 @@ fn what_is_clamped_stays_and_says_so() {
     };
     let told = refused(&held, alone).to_string();
     assert!(
-        told.starts_with("the cut-out at x -60.0, y 15.0 mm is clamped"),
+        told.starts_with("the cut-out at x −60.0, y 15.0 mm is clamped"),
         "{told}"
     );
     for change in [

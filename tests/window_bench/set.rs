@@ -215,7 +215,8 @@ fn a_shared_material_is_changed_once_for_all_its_knives() {
                     .results()
                     .of(k.id)
                     .unwrap()
-                    .weigh
+                    .weighed
+                    .up
                     .ground
                     .unwrap()
                     .mass_g

@@ -56,7 +56,7 @@ fn drill(knife: &mut Knife, center: Point, diameter_mm: f64) {
 fn findings(window: &Window) -> Vec<Finding> {
     let state = window.state();
     let id = state.session().knife.unwrap();
-    state.results().of(id).unwrap().findings.clone()
+    state.results().of(id).unwrap().weighed.findings.clone()
 }
 
 fn the(window: &Window, code: &str) -> Finding {

@@ -180,7 +180,7 @@ impl Bench {
 
     pub(super) fn mass(&self) -> f64 {
         let results = self.0.state().results().of(1).unwrap();
-        results.weigh.total.unwrap().mass_g
+        results.weighed.up.total.unwrap().mass_g
     }
 }
 

@@ -64,7 +64,7 @@ fn form_faces_and_ends_are_switched_in_words() {
     let start = bench.grind(0).run.from;
     bench.click(&format!("Square, {}", start.name()));
     assert_eq!(bench.grind(0).plunge_from, None);
-    bench.click(&format!("On a plunge line, {}", start.name()));
+    bench.click(&format!("Plunge line, {}", start.name()));
     bench.enter("plunge angle", "70");
     let plunge = bench.grind(0).plunge_from.unwrap();
     assert!((plunge.angle_rad.to_degrees() - 70.0).abs() < 1e-9);
@@ -175,7 +175,7 @@ fn a_bar_becomes_three_layers_and_takes_a_shim() {
 #[test]
 fn the_weigh_up_tells_what_each_grind_takes_and_how_the_weight_leans() {
     let mut bench = Bench::new(beveled());
-    let up = bench.0.state().results().of(1).unwrap().weigh.clone();
+    let up = bench.0.state().results().of(1).unwrap().weighed.up.clone();
     let (drilled, ground) = (up.steel.drilled_mass_g.unwrap(), up.ground.unwrap());
     assert!((drilled - up.grinds[0].removed_g - ground.mass_g).abs() < 1e-3);
     assert!(bench.has("bevel takes"));
@@ -183,7 +183,7 @@ fn the_weigh_up_tells_what_each_grind_takes_and_how_the_weight_leans() {
     bench.open("bevel: ");
     bench.click("Right");
     // Steel is gone from the right face only.
-    let up = bench.0.state().results().of(1).unwrap().weigh.clone();
+    let up = bench.0.state().results().of(1).unwrap().weighed.up.clone();
     assert!(up.ground.unwrap().centroid_mm[2] < -0.05);
     assert!(bench.has("weight leans") && bench.has("to the left"));
 }
@@ -194,7 +194,7 @@ fn a_grind_that_can_not_be_ground_says_why_on_its_card_and_a_finding_opens_it() 
     bench.open("bevel: ");
     bench.click("Convex");
     bench.enter("bow radius", "2");
-    let up = bench.0.state().results().of(1).unwrap().weigh.clone();
+    let up = bench.0.state().results().of(1).unwrap().weighed.up.clone();
     assert!(up.ground.is_none());
     assert!(bench.has("can't reach from the edge to the grind line"));
     // A bevel taller than the blade is a finding that leads to the grind.

@@ -18,7 +18,7 @@ fn off_its_line(bench: &Bench, grip: &str, grind: u32) -> f64 {
     let view = session.view();
     let at = view.model_from_screen(session.canvas.unwrap(), bench.place_of(grip));
     let results = bench.0.state().results().of(1).unwrap();
-    let lines = &results.scale.relief().unwrap().lines;
+    let lines = &results.weighed.scale.relief().unwrap().lines;
     let own = lines
         .iter()
         .filter(|line| line.face == Face::Right && line.kind == LineKind::Grind { id: grind });
@@ -150,7 +150,7 @@ fn a_fuller_is_bent_by_its_nodes() {
     );
     assert_eq!(after.path.nodes[1..], before.path.nodes[1..]);
     assert_eq!(bench.0.state().history().undo_depth(), steps + 1);
-    let up = &bench.0.state().results().of(1).unwrap().weigh;
+    let up = &bench.0.state().results().of(1).unwrap().weighed.up;
     let taken = up.grinds.iter().find(|g| g.id == after.id).unwrap();
     assert!(taken.removed_g > 0.0);
     bench.undo();
@@ -224,7 +224,7 @@ fn what_is_dragged_is_weighed_roughly_until_it_is_let_go() {
     let from = bench.place_of("height 1 of bevel");
     let rough = |bench: &Bench| {
         let results = bench.0.state().results().of(1).unwrap();
-        results.scale.is_rough()
+        results.weighed.scale.is_rough()
     };
     assert!(!rough(&bench));
     let mut seen = 0;
@@ -237,5 +237,5 @@ fn what_is_dragged_is_weighed_roughly_until_it_is_let_go() {
     assert!(!rough(&bench));
     let exact = tangwright::weighing::weigh(&bench.knife(), &bench.set());
     let results = bench.0.state().results().of(1).unwrap();
-    assert_eq!(results.weigh, exact);
+    assert_eq!(results.weighed.up, exact);
 }

@@ -192,7 +192,7 @@ fn layers_are_seen_in_the_section() {
 
 /// The middle lines of the boundaries on the face toward the viewer, with their heights.
 fn middle_lines(results: &KnifeResults) -> Vec<(f64, &[Point])> {
-    let lines = &results.scale.relief().unwrap().lines;
+    let lines = &results.weighed.scale.relief().unwrap().lines;
     let own = lines.iter().filter(|line| line.face == Face::Right);
     own.filter_map(|line| match line.kind {
         LineKind::Reveal {
@@ -244,8 +244,8 @@ fn core_and_shim_are_drawn_where_they_show() {
         assert!(there, "the line at {boundary} is not drawn");
     }
     // Each wandering boundary has its band, which holds the middle line.
-    assert_eq!(found.wandering.len(), lines.len());
-    for (boundary, band) in &found.wandering {
+    assert_eq!(found.weighed.wandering.len(), lines.len());
+    for (boundary, band) in &found.weighed.wandering {
         let (_, points) = lines.iter().find(|(own, _)| own == boundary).unwrap();
         let held = points.iter().filter(|p| {
             band.triangles.chunks_exact(3).any(|t| {
@@ -262,7 +262,7 @@ fn core_and_shim_are_drawn_where_they_show() {
 #[test]
 fn the_weigh_up_tells_each_layer_before_and_after() {
     let bench = Bench::new(clad());
-    let up = &results(&bench).weigh;
+    let up = &results(&bench).weighed.up;
     let blank = up.steel.blank_mass_g.unwrap();
     let told = |name: &str, share: f64| -> f64 {
         let texts = bench.beside(name);

@@ -7,7 +7,7 @@ use super::bench::{Bench, beveled, set, tapered};
 
 fn ground(bench: &Bench) -> GroundWeight {
     let results = bench.0.state().results().of(1).unwrap();
-    results.weigh.ground.unwrap()
+    results.weighed.up.ground.unwrap()
 }
 
 /// A bow leaves more steel than the flat of the same height.
@@ -69,7 +69,7 @@ fn a_second_bevel_comes_with_one_press() {
     );
     assert!(second.edge_mm == 0.0 && second.after_hardening);
     assert!(matches!(&second.sides, Sides::Both(cut) if matches!(cut.rise, Rise::Angle(_))));
-    let up = &bench.0.state().results().of(1).unwrap().weigh;
+    let up = &bench.0.state().results().of(1).unwrap().weighed.up;
     assert!(up.grinds[1].removed_g > 0.0);
     assert!((ground(&bench).mass_g - before + up.grinds[1].removed_g).abs() < 1e-6);
     assert!(bench.has("second bevel takes"));

@@ -91,7 +91,7 @@ fn compare_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
 
 fn differences_ui(ui: &mut Ui, desk: &Desk<'_>, a: &RackRow, b: &RackRow) {
     let say = |row: &RackRow| {
-        let up = desk.shown.results.of(row.knife).map(|r| &r.weigh);
+        let up = desk.shown.results.of(row.knife).map(|r| &r.weighed.up);
         Say::new(&desk.session.preferences, up.unwrap_or(&Default::default()))
     };
     let (say_a, say_b) = (say(a), say(b));

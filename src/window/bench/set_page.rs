@@ -143,8 +143,8 @@ fn beside_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect) {
             pos2(area.left() + 6.0, y),
             pos2(area.right() - 6.0, y + NAME + height + FULCRUM),
         );
-        let say = Say::new(&desk.session.preferences, &results.weigh);
-        let told = match results.weigh.total {
+        let say = Say::new(&desk.session.preferences, &results.weighed.up);
+        let told = match results.weighed.up.total {
             Some(total) => format!(
                 "{name}  ·  {}  ·  balance {}",
                 say.mass_in(total.mass_g, total.mass_band_g),
@@ -156,7 +156,7 @@ fn beside_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect) {
             desk.actions.push(Action::ShowKnife(id));
         }
         draw_knife(&painter, palette, lie, results, look);
-        if let Some(total) = results.weigh.total {
+        if let Some(total) = results.weighed.up.total {
             let x = shoulder + px(total.balance_mm * scale);
             let at = pos2(x, y + NAME + height + 2.0);
             draw_fulcrum(&painter, at, palette.bright, look);
@@ -207,7 +207,7 @@ fn over_ui(ui: &mut Ui, desk: &mut Desk<'_>, area: Rect, two: [Id; 2]) {
     upright(&painter, lie.at.x, upright_at, shown.palette.card_edge);
     for (_, results, look) in both {
         draw_knife(&painter, shown.palette, lie, results, look);
-        if let Some(total) = results.weigh.total {
+        if let Some(total) = results.weighed.up.total {
             let at = pos2(lie.at.x + px(total.balance_mm * lie.px_per_mm), beam);
             draw_fulcrum(&painter, at, line_color(shown.palette, look), look);
         }
@@ -245,13 +245,13 @@ fn over_lie(area: Rect, around: geometry::Rect) -> Lie {
 fn captions(painter: &Painter, desk: &Desk<'_>, area: Rect, both: [Laid<'_>; 2]) -> Vec<String> {
     let mut told = Vec::new();
     for (name, results, look) in both {
-        let say = Say::new(&desk.session.preferences, &results.weigh);
+        let say = Say::new(&desk.session.preferences, &results.weighed.up);
         let style = if look == Look::Dashes {
             "dashed"
         } else {
             "full"
         };
-        let text = match results.weigh.total {
+        let text = match results.weighed.up.total {
             Some(total) => format!(
                 "{name} ({style})  ·  balance {}",
                 say.signed(total.balance_mm)

@@ -120,7 +120,7 @@ impl SetShelf {
         }
         let weighed = || {
             let all = set.knives.iter();
-            all.filter_map(|knife| Some((knife.as_ref(), &results.of(knife.id)?.weigh)))
+            all.filter_map(|knife| Some((knife.as_ref(), &results.of(knife.id)?.weighed.up)))
         };
         self.rows = weighed()
             .map(|(knife, up)| RackRow::of(knife, set, up))
@@ -156,7 +156,7 @@ impl SetShelf {
             let own = results.of(id);
             Some(Along {
                 of: Arc::clone(knife),
-                line: own.and_then(|r| mass_along(knife, set, &r.scale, &r.steel)),
+                line: own.and_then(|r| mass_along(knife, set, &r.weighed.scale, &r.steel)),
             })
         };
         self.along = compared.into_iter().flatten().filter_map(along).collect();

@@ -147,7 +147,7 @@ fn row_ui(ui: &mut Ui, desk: &mut Desk<'_>, width: f32, row: &RackRow) {
     let Some(results) = desk.shown.results.of(row.knife) else {
         return;
     };
-    let say = Say::new(&desk.session.preferences, &results.weigh);
+    let say = Say::new(&desk.session.preferences, &results.weighed.up);
     let rect = placed(ui, width);
     let id = ui.scope_id().with(("row", row.knife));
     let response = ui.interact(rect, id, Sense::click());

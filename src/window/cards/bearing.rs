@@ -1,77 +1,53 @@
 //! The strength's part of the Weigh-up card: what a chosen load does, where the knife is weakest, and what each hole costs.
 
-use std::sync::Arc;
-
 use egui::Ui;
 
-use super::asked::Asked;
 use super::switch::switch_ui;
 use super::{OnCard, caution_ui, fold_line_ui, hint_ui, read_out_ui, sentence};
-use crate::knife::{Knife, KnifeSet};
-use crate::strength::{CAUTION, LoadAt, NoStrength, Station, Strength, StrengthOptions, strength};
+use crate::strength::{CAUTION, LoadAt, Station, Strength, StrengthOptions};
 use crate::units::print_number;
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, note_ui, number_field};
 
-/// Shared, so that a frame can hold it while it is drawn.
-type Answer = Arc<Result<Strength, NoStrength>>;
-
-/// A load that is tried, and the last answer.
+/// A load that is tried.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bearing {
     open: bool,
+    /// Whether the part was drawn open since this was last asked.
+    seen: bool,
     force_n: f64,
     at_tip: bool,
-    answer: Option<Asked<Answer>>,
 }
 
 impl Default for Bearing {
     fn default() -> Self {
         Self {
             open: false,
+            seen: false,
             force_n: StrengthOptions::default().force_n,
             at_tip: true,
-            answer: None,
         }
     }
 }
 
 impl Bearing {
-    /// Asks again, if it is looked at and the knife or the load has changed.
-    pub(super) fn look_anew(&mut self, knife: &Arc<Knife>, set: &KnifeSet) {
-        let known = self.answer.as_ref();
-        if !self.open || known.is_some_and(|own| own.holds(knife, set)) {
-            return;
-        }
-        let options = StrengthOptions {
+    /// The load, if the maker has looked at what it does since this was last asked.
+    pub(in crate::window) fn take_wish(&mut self) -> Option<StrengthOptions> {
+        let load_at = if self.at_tip {
+            LoadAt::Tip
+        } else {
+            LoadAt::Percussion
+        };
+        std::mem::take(&mut self.seen).then(|| StrengthOptions {
             force_n: self.force_n,
-            load_at: if self.at_tip {
-                LoadAt::Tip
-            } else {
-                LoadAt::Percussion
-            },
+            load_at,
             ..StrengthOptions::default()
-        };
-        let answer = Arc::new(strength(knife, set, &options));
-        self.answer = Some(Asked::new(knife, set, answer));
+        })
     }
 
-    /// The answer for this very knife.
-    fn answer_of(&self, knife: &Arc<Knife>) -> Option<&Answer> {
-        self.answer.as_ref()?.of(knife)
-    }
-
-    /// Places of the weakest sections edgewise and flatwise of this very knife, mm, while the part is open.
-    #[must_use]
-    pub(in crate::window) fn weakest_mm(&self, knife: &Arc<Knife>) -> Vec<f64> {
-        let answer = self.answer_of(knife).filter(|_| self.open);
-        let Some(Ok(answer)) = answer.map(|answer| &**answer) else {
-            return Vec::new();
-        };
-        let places = [answer.weakest_edgewise, answer.weakest_flatwise];
-        let stations = places.into_iter().flatten();
-        let at = stations.filter_map(|i| answer.stations.get(i));
-        at.map(|station| station.section.x_mm).collect()
+    /// Whether the weakest sections are marked on the drawing.
+    pub(in crate::window) fn is_open(&self) -> bool {
+        self.open
     }
 }
 
@@ -94,24 +70,32 @@ pub(super) fn bearing_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let force = desk.session.bearing.force_n;
     if let Some(n) = number_field(ui, desk, id, "load, N", force, 0) {
         desk.session.bearing.force_n = n;
-        desk.session.bearing.answer = None;
     }
     note_ui(ui, desk, &[id]);
     let words = [(true, "at the tip"), (false, "at the center of percussion")];
     let at_tip = desk.session.bearing.at_tip;
     if let Some(at_tip) = switch_ui(ui, desk, "", "load", &words, at_tip) {
         desk.session.bearing.at_tip = at_tip;
-        desk.session.bearing.answer = None;
     }
-    let answer = desk.session.bearing.answer_of(&on.results.knife).cloned();
-    match answer.as_deref() {
+    desk.session.bearing.seen = true;
+    let kept = desk.shown.kept;
+    let shelf = &kept.strength;
+    // What was told of the knife before its last change stays until that of the new one is worked out, lest the card jump.
+    match shelf.last(on.knife.id) {
         Some(Ok(answer)) => answer_ui(ui, desk, on, answer),
         Some(Err(reason)) => caution_ui(ui, desk, &sentence(&reason.to_string())),
-        None => {
-            hint_ui(ui, desk, "It is looked at again as soon as you let go.");
-            // What is told is worked out before a frame, not while it is drawn.
-            ui.ctx().request_repaint();
-        }
+        None => {}
+    }
+    if shelf.answer(&on.results.knife).is_none() {
+        let held = desk.session.baseline.is_some();
+        let hint = if held {
+            "It is looked at again as soon as you let go."
+        } else {
+            "It is being worked out."
+        };
+        hint_ui(ui, desk, hint);
+        // Only the next frame asks for it.
+        ui.ctx().request_repaint();
     }
     hint_ui(ui, desk, &sentence(CAUTION));
 }

@@ -23,6 +23,13 @@ const N_DRILLS: usize = 4;
 /// A diameter that is within this of a drill is that drill, mm.
 const THE_DRILL_MM: f64 = 0.005;
 
+/// Between the columns of the list, screen points.
+const GAP_PX: f32 = 6.0;
+/// What a hole is for begins at this share of the width, or behind a longer size.
+const PURPOSE_SHARE: f32 = 0.39;
+/// In less room what it is for is left to a screen reader, screen points.
+const LEAST_PURPOSE_PX: f32 = 24.0;
+
 /// Draws the card.
 pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let lines: Vec<Line> = on
@@ -32,8 +39,9 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         .map(|group| Line::new(group, on.say))
         .collect();
     card_frame_ui(ui, desk, Card::Drill, &summary(on), |ui, desk| {
+        let widths = Widths::of(ui, &lines);
         for (line, group) in lines.iter().zip(&on.results.openings) {
-            line_ui(ui, desk, line, group);
+            line_ui(ui, desk, (line, widths), group);
         }
         let picked = in_sight(ui, desk, Card::Drill, |ui, desk| {
             drill_pick::picked_ui(ui, desk, on)
@@ -50,7 +58,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
                 "Nothing is cut yet: press Add hole, or take Drill in hand and click on the steel.",
             );
         } else {
-            let mut findings = on.results.findings.iter();
+            let mut findings = on.results.weighed.findings.iter();
             if let Some(own) = findings.find(|f| f.code == "drill-before-hardening") {
                 caution_ui(ui, desk, &super::sentence(&own.mend.to_string()));
             }
@@ -74,7 +82,7 @@ fn summary(on: OnCard<'_>) -> String {
         (false, 1) => "cut-out",
         (false, _) => "cut-outs",
     };
-    let steel = &on.results.weigh.steel;
+    let steel = &on.results.weighed.up.steel;
     let taken = match (steel.drilled_mass_g, steel.blank_mass_g) {
         (Some(drilled), Some(blank)) => Some(drilled - blank),
         _ => None,
@@ -99,7 +107,9 @@ impl Line {
                 format!("{} by {}", say.bare(length), say.length(width))
             }
             OpeningSize::Row(_, first, last) => {
-                format!("{} to {}", say.bare(first), say.length(last))
+                // That either is rounded is told once.
+                let first = say.bare(first);
+                format!("{} to {}", first.trim_end_matches(" ±"), say.length(last))
             }
             OpeningSize::Free => "free".to_owned(),
         };
@@ -117,8 +127,43 @@ impl Line {
     }
 }
 
+/// Widths of the numbers at the right of the list, screen points: in inches and ounces they are longer.
+#[derive(Clone, Copy)]
+struct Widths {
+    removed: f32,
+    shift: f32,
+}
+
+impl Widths {
+    fn of(ui: &Ui, lines: &[Line]) -> Self {
+        let font = egui::FontId::proportional(theme::READ_OUT);
+        let width = |text: &str| {
+            let color = egui::Color32::PLACEHOLDER;
+            let galley = ui
+                .painter()
+                .layout_no_wrap(text.to_owned(), font.clone(), color);
+            galley.size().x
+        };
+        let widest = |text: fn(&Line) -> &str| {
+            lines
+                .iter()
+                .map(|line| width(text(line)))
+                .fold(0.0, f32::max)
+        };
+        Self {
+            removed: widest(|line| line.removed.as_str()),
+            shift: widest(|line| line.shift.as_str()),
+        }
+    }
+}
+
 /// A line of the list; a click picks what it counts.
-fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, line: &Line, group: &OpeningGroup) {
+fn line_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    (line, widths): (&Line, Widths),
+    group: &OpeningGroup,
+) {
     let palette = desk.shown.palette;
     let height = ui.text_style_height(&egui::TextStyle::Body) + 2.0;
     let size = egui::vec2(ui.available_width(), height);
@@ -137,15 +182,8 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, line: &Line, group: &OpeningGroup) 
             ui.painter()
                 .rect_filled(rect.expand2(egui::vec2(4.0, 0.0)), 4.0, fill);
         }
-        let w = rect.width();
-        let parts = [
-            (0.0, 0.39, &line.size, palette.line, egui::Align::Min),
-            (0.39, 0.69, &line.purpose, palette.quiet, egui::Align::Min),
-            (0.69, 0.86, &line.removed, palette.line, egui::Align::Max),
-            (0.86, 1.0, &line.shift, palette.bright, egui::Align::Max),
-        ];
-        for (from, to, text, color, align) in parts {
-            let room = (to - from) * w - 4.0;
+        let paint = |text: &str, color: egui::Color32, align: egui::Align, ends: [f32; 2]| {
+            let [from, to] = ends;
             let text = RichText::new(text);
             let text = if color == palette.quiet {
                 text.small()
@@ -155,16 +193,33 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, line: &Line, group: &OpeningGroup) 
             let galley = egui::WidgetText::from(text).into_galley(
                 ui,
                 Some(egui::TextWrapMode::Truncate),
-                room,
+                to - from + 1.0,
                 egui::TextStyle::Body,
             );
             let x = match align {
-                egui::Align::Max => rect.left() + to * w - galley.size().x,
-                _ => rect.left() + from * w,
+                egui::Align::Max => to - galley.size().x,
+                _ => from,
             };
+            let width = galley.size().x;
             let at = egui::pos2(x, rect.center().y - galley.size().y / 2.0);
             ui.painter().galley(at, galley, color);
+            width
+        };
+        let (left, right) = (rect.left(), rect.right());
+        let shift = right - widths.shift;
+        let removed = shift - GAP_PX - widths.removed;
+        // What it is for has the room between the numbers.
+        let until = removed - GAP_PX;
+        let (line_color, quiet) = (palette.line, palette.quiet);
+        let size_px = paint(&line.size, line_color, egui::Align::Min, [left, until]);
+        let from = left + (size_px + GAP_PX).max(PURPOSE_SHARE * rect.width());
+        if until - from >= LEAST_PURPOSE_PX {
+            paint(&line.purpose, quiet, egui::Align::Min, [from, until]);
         }
+        let ends = [removed, shift - GAP_PX];
+        paint(&line.removed, line_color, egui::Align::Max, ends);
+        let ends = [shift, right];
+        paint(&line.shift, palette.bright, egui::Align::Max, ends);
     }
     let response = response
         .on_hover_cursor(egui::CursorIcon::PointingHand)
@@ -176,7 +231,7 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, line: &Line, group: &OpeningGroup) 
 
 /// What the next hole or slot will be, and the buttons that cut one.
 fn next_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
-    heading_ui(ui, desk, "Next");
+    heading_ui(ui, desk, "Next hole or slot");
     let setup = desk.session.drill.clone();
     let fields = ["next hole", "next slot"].map(FieldId::plain);
     field_row(ui, desk, 2, &fields, |columns, desk| {

@@ -262,23 +262,11 @@ fn ends_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, row: &Row) {
             })
         }
         RowPath::Line { from, to } => {
-            let ids = ["from x", "from y", "to x", "to y"].map(field);
-            field_row(ui, desk, 4, &ids, |columns, desk| {
-                let mut values = [from.x, from.y, to.x, to.y];
-                let names = ["from x", "from y", "to x", "to y"];
-                let mut typed = false;
-                for (((ui, id), name), value) in
-                    columns.iter_mut().zip(ids).zip(names).zip(&mut values)
-                {
-                    if let Some(mm) = length_field(ui, desk, id, name, *value, format) {
-                        *value = mm;
-                        typed = true;
-                    }
-                }
-                typed.then(|| RowPath::Line {
-                    from: Point::new(values[0], values[1]),
-                    to: Point::new(values[2], values[3]),
-                })
+            let new_from = end_ui(ui, desk, on, row, ["from x", "from y"], from);
+            let new_to = end_ui(ui, desk, on, row, ["to x", "to y"], to);
+            new_from.or(new_to).map(|_| RowPath::Line {
+                from: new_from.unwrap_or(from),
+                to: new_to.unwrap_or(to),
             })
         }
     };
@@ -289,4 +277,24 @@ fn ends_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, row: &Row) {
         };
         desk.change(on.knife.id, Change::SetRow { row });
     }
+}
+
+/// The place of one end of a straight row; gives the new one when it was typed.
+fn end_ui(
+    ui: &mut Ui,
+    desk: &mut Desk<'_>,
+    on: OnCard<'_>,
+    row: &Row,
+    names: [&str; 2],
+    at: Point,
+) -> Option<Point> {
+    let ids = names.map(|name| FieldId::of(on.knife.id, name, row.id));
+    let [x_name, y_name] = names;
+    field_row(ui, desk, 2, &ids, |columns, desk| {
+        let [left, right] = columns else { return None };
+        let x = length_field(left, desk, ids[0], x_name, at.x, on.say.fine);
+        let y = length_field(right, desk, ids[1], y_name, at.y, on.say.fine);
+        x.or(y)
+            .map(|_| Point::new(x.unwrap_or(at.x), y.unwrap_or(at.y)))
+    })
 }

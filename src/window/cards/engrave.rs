@@ -2,7 +2,6 @@
 
 use egui::Ui;
 
-use super::switch::beside_fields_ui;
 use super::{OnCard, caution_ui};
 use crate::edit::Change;
 use crate::geometry::Point;
@@ -47,8 +46,8 @@ fn place_ui(
 ) {
     let lengths = desk.session.preferences.lengths();
     let mut new = None;
-    ui.columns(4, |columns| {
-        let [height, x, y, off] = columns else { return };
+    ui.columns(3, |columns| {
+        let [height, x, y] = columns else { return };
         let field = FieldId::plain("engraved-height");
         if let Some(height_mm) =
             length_field(height, desk, field, "letters", name.height_mm, lengths)
@@ -68,10 +67,10 @@ fn place_ui(
                 new = Some(placed(name, Point::new(at.x, to)));
             }
         }
-        if beside_fields_ui(off, "Off", "Take the engraved name off") {
-            engrave(desk, on, None);
-        }
     });
+    if ui.button("Take the engraved name off").clicked() {
+        engrave(desk, on, None);
+    }
     if let Some(new) = new {
         engrave(desk, on, Some(new));
     }

@@ -66,7 +66,7 @@ pub(super) fn grip_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         first.push(fit(on, Some(new)));
         desk.change_together("change handle", first);
     }
-    for part in &on.results.weigh.parts {
+    for part in &on.results.weighed.up.parts {
         let mass = on.say.mass_with_band(part.mass_g, part.mass_band_g);
         read_out_ui(ui, desk, &part.name, &mass);
     }

@@ -38,7 +38,7 @@ pub(super) fn guard_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         edits.push(Edit::knife(on.knife.id, Change::SetGuard { guard }));
         desk.change_together("change guard", edits);
     }
-    if let Some(slot) = on.results.guard_slot {
+    if let Some(slot) = on.results.weighed.guard_slot {
         let text = format!(
             "{} by {}",
             on.say.fine(slot.rect.height()),
@@ -46,7 +46,7 @@ pub(super) fn guard_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         );
         read_out_ui(ui, desk, "slot, high by wide", &text);
     }
-    if let Some(weight) = &on.results.weigh.guard {
+    if let Some(weight) = &on.results.weighed.up.guard {
         let text = on.say.mass_with_band(weight.mass_g, weight.mass_band_g);
         read_out_ui(ui, desk, "mass", &text);
     }

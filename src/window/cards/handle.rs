@@ -16,7 +16,7 @@ const WINDOW_RIM_SHARE: f64 = 0.2;
 /// Draws the card.
 pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let tang = on.knife.tang;
-    let guard = match (&on.knife.guard, &on.results.weigh.guard) {
+    let guard = match (&on.knife.guard, &on.results.weighed.up.guard) {
         (None, _) => "no guard".to_owned(),
         (Some(_), Some(weight)) => {
             format!(

@@ -60,7 +60,7 @@ pub(in crate::window) use grind::{Forging, Wanted};
 pub(in crate::window) use grip::{FIRST_GLUE, FIRST_WOOD};
 pub(in crate::window) use pin_fit::PinRod;
 pub(in crate::window) use plan::{PlanWish, shown_plan};
-pub(in crate::window) use say::{Say, sentence, unparted, with_plus};
+pub(in crate::window) use say::{Say, capital, sentence, unparted, with_plus};
 pub(in crate::window) use weigh_ins::NewWeighIn;
 pub(in crate::window) use wrap::WrapWish;
 
@@ -78,7 +78,6 @@ struct OnCard<'a> {
 /// Brings up to date what the cards were asked about a knife beyond its results.
 pub(super) fn look_anew(session: &mut Session, knife: &Arc<Knife>, set: &KnifeSet) {
     session.weigh_in.look_anew(knife, set);
-    session.bearing.look_anew(knife, set);
 }
 
 /// Draws the cards of the knife on the drawing.
@@ -105,7 +104,7 @@ pub(super) fn cards_ui(
     let on = OnCard {
         knife,
         results,
-        say: Say::new(&desk.session.preferences, &results.weigh),
+        say: Say::new(&desk.session.preferences, &results.weighed.up),
     };
     open_for_pick(ui, desk.session);
     // The Template card says so while it is open.
@@ -248,6 +247,9 @@ fn card_frame_ui(
     summary: &str,
     body: impl FnOnce(&mut Ui, &mut Desk<'_>),
 ) {
+    if desk.session.gesture.drags() && keep_room(ui, card) {
+        return;
+    }
     let mut state =
         CollapsingState::load_with_default_open(ui.ctx(), card.id(), card.open_at_first());
     let palette = desk.shown.palette;
@@ -260,16 +262,21 @@ fn card_frame_ui(
     if pointed_at {
         frame = frame.stroke(egui::Stroke::new(2.0, palette.bright));
     }
-    let drawn = frame.show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        if header_ui(ui, desk, card, summary, state.is_open()) {
-            state.toggle(ui);
-            state.store(ui.ctx());
-        } else if state.is_open() {
-            ui.add_space(2.0);
-            body(ui, desk);
-        }
+    // In a scope of its own a card counts as one thing, as the room that is kept for it does: whatever comes after it stays the same to the window.
+    let drawn = ui.scope(|ui| {
+        frame.show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            if header_ui(ui, desk, card, summary, state.is_open()) {
+                state.toggle(ui);
+                state.store(ui.ctx());
+            } else if state.is_open() {
+                ui.add_space(2.0);
+                body(ui, desk);
+            }
+        });
     });
+    let height = drawn.response.rect.height();
+    ui.data_mut(|data| data.insert_temp(card.id(), height));
     // Each step brings its card into sight once; then the maker looks where he likes.
     if pointed_at && desk.session.next_seen != next {
         desk.session.next_seen = next;
@@ -277,6 +284,21 @@ fn card_frame_ui(
         let head = egui::Rect::from_min_size(head.min, egui::vec2(head.width(), 60.0));
         ui.scroll_to_rect(head, Some(egui::Align::Center));
     }
+}
+
+/// Keeps the room of a card that is out of sight, as high as it was drawn last; `false` where it has to be drawn. While the pointer drags something on the drawing
+/// nobody sees such a card nor reaches it, and drawing it would hold the drag up.
+fn keep_room(ui: &mut Ui, card: Card) -> bool {
+    let Some(height) = ui.data(|data| data.get_temp::<f32>(card.id())) else {
+        return false;
+    };
+    let size = egui::vec2(ui.available_width(), height);
+    let room = egui::Rect::from_min_size(ui.cursor().min, size);
+    if ui.is_rect_visible(room) {
+        return false;
+    }
+    ui.allocate_space(size);
+    true
 }
 
 /// The header line; `true` when it was clicked.
@@ -289,7 +311,7 @@ fn header_ui(ui: &mut Ui, desk: &Desk<'_>, card: Card, summary: &str, open: bool
 
 /// The line of a part of a card that opens and shuts; `true` when it was clicked.
 fn fold_line_ui(ui: &mut Ui, desk: &Desk<'_>, title: &str, summary: &str, open: bool) -> bool {
-    let words = RichText::new(title).size(theme::READ_OUT);
+    let words = RichText::new(capital(title)).size(theme::READ_OUT);
     let words = if open { words.strong() } else { words };
     let spoken = format!("{title}: {summary}");
     line_ui(

@@ -60,7 +60,7 @@ impl PlanWish {
 
 /// Draws the part.
 pub(super) fn plan_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
-    let Some(total) = on.results.weigh.total else {
+    let Some(total) = on.results.weighed.up.total else {
         return;
     };
     let wanted = desk.session.plan.wanted_of(on.knife.id);
@@ -246,7 +246,8 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, plan:
             desk.session.plan.shown = place;
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let button = ui.small_button("Take this");
+            ui.spacing_mut().button_padding.y = 2.0;
+            let button = ui.button("Take this");
             let button = button.accessible_name(format!("Take this: {name}"));
             if button.clicked() {
                 let label = match desk.session.plan.wanted_of(on.knife.id) {

@@ -15,7 +15,7 @@ use crate::window::fields::{FieldId, field_row, number_field, size_field, text_f
 
 /// Draws the card.
 pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
-    let extent = on.results.weigh.steel.extent;
+    let extent = on.results.weighed.up.steel.extent;
     let summary = format!("blade {}", on.say.length(extent.blade_mm));
     card_frame_ui(ui, desk, Card::Profile, &summary, |ui, desk| {
         name_ui(ui, desk, on);
@@ -70,7 +70,7 @@ fn name_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
 
 fn sizes_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let id = on.knife.id;
-    let extent = on.results.weigh.steel.extent;
+    let extent = on.results.weighed.up.steel.extent;
     let tang_mm = extent.overall_mm - extent.blade_mm;
     let fields = ["overall", "blade", "height"].map(|name| FieldId::new(id, name));
     let [overall, blade, height] = fields;
@@ -101,7 +101,7 @@ fn sizes_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
 fn bar_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let id = on.knife.id;
     let stock = &on.knife.stock;
-    let extent = on.results.weigh.steel.extent;
+    let extent = on.results.weighed.up.steel.extent;
     let fields = ["stock", "tolerance", "tang"].map(|name| FieldId::new(id, name));
     let [thickness, tolerance, tang] = fields;
     let (usual, fine) = (on.say.lengths, on.say.fine);

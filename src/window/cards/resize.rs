@@ -1,6 +1,6 @@
 //! The whole design: made larger or smaller for a wanted length or mass, and its two sides kept alike.
 
-use egui::{Align, Layout, Ui};
+use egui::{TextStyle, Ui};
 
 use super::stretch::work_ui;
 use super::switch::switch_ui;
@@ -10,7 +10,9 @@ use crate::knife::MiddleLine;
 use crate::window::action::Action;
 use crate::window::commands::{Command, Work};
 use crate::window::desk::Desk;
-use crate::window::fields::{FieldId, field_row, mass_field, signed_field, size_field};
+use crate::window::fields::{
+    FIELD_MARGIN, FieldId, field_row, mass_field, signed_field, size_field,
+};
 
 /// Draws the part of the Profile card.
 pub(super) fn resize_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
@@ -55,8 +57,8 @@ pub(super) fn resize_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
 
 fn sizes_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let id = on.knife.id;
-    let overall_mm = on.results.weigh.steel.extent.overall_mm;
-    let total = on.results.weigh.total;
+    let overall_mm = on.results.weighed.up.steel.extent.overall_mm;
+    let total = on.results.weighed.up.total;
     let fields = ["whole length", "whole mass"].map(|name| FieldId::new(id, name));
     field_row(ui, desk, 2, &fields, |columns, desk| {
         let [left, right] = columns else { return };
@@ -94,14 +96,24 @@ fn aside_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         if let Some(mm) = typed {
             desk.session.work.aside_mm = mm;
         }
-        right.with_layout(Layout::bottom_up(Align::Min), |ui| {
-            let name = if of.is_some() { "Copy opening" } else { "Copy outline" };
-            let tip = "A knife of its own in the rack, so far outside this line, or inside where the distance is below zero";
-            if ui.button(name).on_hover_text(tip).clicked() {
-                let by_mm = desk.session.work.aside_mm;
-                desk.actions.push(Action::Edit(Edit::CopyAside { knife: id, of, by_mm }));
-            }
-        });
+        // Level with the field, which has its name above it.
+        right.add_space(right.text_style_height(&TextStyle::Small) + 2.0);
+        right.spacing_mut().button_padding = FIELD_MARGIN;
+        let name = if of.is_some() {
+            "Copy opening"
+        } else {
+            "Copy outline"
+        };
+        let tip = "A knife of its own in the rack, so far outside this line, or inside where the distance is below zero";
+        if right.button(name).on_hover_text(tip).clicked() {
+            let by_mm = desk.session.work.aside_mm;
+            let copy = Edit::CopyAside {
+                knife: id,
+                of,
+                by_mm,
+            };
+            desk.actions.push(Action::Edit(copy));
+        }
     });
     hint_ui(
         ui,

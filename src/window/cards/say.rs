@@ -184,11 +184,16 @@ pub(in crate::window) fn unparted(words: &str) -> String {
     held
 }
 
-/// A phrase as a sentence: a capital first, a full stop last.
-pub(in crate::window) fn sentence(phrase: &str) -> String {
+/// A phrase with a capital at its beginning.
+pub(in crate::window) fn capital(phrase: &str) -> String {
     let mut letters = phrase.chars();
     let first = letters.next().map(|c| c.to_uppercase().to_string());
-    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+    format!("{}{}", first.unwrap_or_default(), letters.as_str())
+}
+
+/// A phrase as a sentence: a capital first, a full stop last.
+pub(in crate::window) fn sentence(phrase: &str) -> String {
+    format!("{}.", capital(phrase))
 }
 
 #[cfg(test)]

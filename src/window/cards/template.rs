@@ -64,7 +64,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     let key = desk.session.preferences.paper.clone();
     let name = paper(&key).map_or(key.as_str(), |p| p.name.as_str());
     card_frame_ui(ui, desk, Card::Template, name, |ui, desk| {
-        let missing = &on.results.weigh.missing;
+        let missing = &on.results.weighed.up.missing;
         let unsound = missing.iter().any(|m| matches!(m, Missing::Outline { .. }));
         if unsound {
             caution_ui(

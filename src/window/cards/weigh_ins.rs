@@ -215,7 +215,7 @@ fn new_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     if let Some(stage) = switch_ui(ui, desk, "", "weigh-in", &stages, now) {
         desk.session.weigh_in.stage = stage;
     }
-    let told = StageWeight::of(&on.results.weigh, now);
+    let told = StageWeight::of(&on.results.weighed.up, now);
     if let Some(own) = told {
         let words = on.say.mass_with_band(own.mass_g, own.mass_band_g);
         read_out_ui(ui, desk, "foretold", &words);

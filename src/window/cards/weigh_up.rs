@@ -37,7 +37,7 @@ struct Shown {
 
 impl Shown {
     fn of(on: OnCard<'_>) -> Self {
-        let up = &on.results.weigh;
+        let up = &on.results.weighed.up;
         let steel = &up.steel;
         let mut facts = Vec::new();
         if let Some(ground) = up.ground
@@ -93,20 +93,22 @@ fn swings(on: OnCard<'_>) -> Vec<(&'static str, String)> {
         ("held at", on.say.signed(grip)),
         ("swing", "inertia · percussion at".to_owned()),
     ];
-    let stages = StageWeight::all(&on.results.weigh).into_iter().map(|own| {
-        let name = match own.stage {
-            Stage::Blank => "swing, blank",
-            Stage::Drilled => "swing, drilled",
-            Stage::Ground => "swing, ground",
-            Stage::Finished => "swing, finished",
-        };
-        // Short, so that name and numbers fit beside each other on a small screen.
-        let percussion = own
-            .percussion_mm(grip)
-            .map_or(String::new(), |at| format!(" · {}", on.say.signed(at)));
-        let kg_cm2 = print_number(own.inertia_kg_cm2(), 2);
-        (name, format!("{kg_cm2} kg·cm²{percussion}"))
-    });
+    let stages = StageWeight::all(&on.results.weighed.up)
+        .into_iter()
+        .map(|own| {
+            let name = match own.stage {
+                Stage::Blank => "swing, blank",
+                Stage::Drilled => "swing, drilled",
+                Stage::Ground => "swing, ground",
+                Stage::Finished => "swing, finished",
+            };
+            // Short, so that name and numbers fit beside each other on a small screen.
+            let percussion = own
+                .percussion_mm(grip)
+                .map_or(String::new(), |at| format!(" · {}", on.say.signed(at)));
+            let kg_cm2 = print_number(own.inertia_kg_cm2(), 2);
+            (name, format!("{kg_cm2} kg·cm²{percussion}"))
+        });
     head.into_iter().chain(stages).collect()
 }
 
@@ -122,7 +124,7 @@ fn band(up: &WeighUp) -> String {
 }
 
 fn bars(on: OnCard<'_>) -> Vec<Bar> {
-    let up = &on.results.weigh;
+    let up = &on.results.weighed.up;
     let steel = &up.steel;
     let longest = steel.bar_mass_g.unwrap_or(0.0);
     let bar = |name: &str, g: Option<f64>, text: String, result| Bar {
@@ -201,7 +203,7 @@ fn layers(up: &WeighUp) -> Vec<(String, f64, f64)> {
 
 /// The grams each grind takes.
 fn grinds(on: OnCard<'_>) -> Vec<(String, String)> {
-    let up = &on.results.weigh;
+    let up = &on.results.weighed.up;
     let each = up.grinds.iter().map(|grind| {
         let taken = on.say.mass(Some(-grind.removed_g));
         (format!("{} takes", grind.name), taken)

@@ -14,7 +14,7 @@ use crate::knife::{
 };
 use crate::units::{Length, LengthFormat, print_number, read_length};
 use crate::window::action::Action;
-use crate::window::cards::{FIRST_GLUE, FIRST_WOOD, bench_material};
+use crate::window::cards::{FIRST_GLUE, FIRST_WOOD, bench_material, capital};
 use crate::window::shown::Shown;
 use crate::window::theme::Palette;
 use crate::window::usual_tang::{usual_full, usual_hidden, usual_partial};
@@ -305,7 +305,7 @@ fn body_ui(
             let sides = [&dialog.points[..], &dialog.handle_points[..]];
             picture_ui(ui, palette, sides, dialog.made.is_ok());
             let hint = starter_forms().iter().find(|form| form.key == dialog.form);
-            let hint = hint.map_or_else(String::new, |form| sentence(form.hint));
+            let hint = hint.map_or_else(String::new, |form| capital(form.hint));
             ui.label(RichText::new(hint).color(palette.quiet));
             ui.add_space(6.0);
             sizes_ui(ui, palette, dialog);
@@ -316,14 +316,6 @@ fn body_ui(
             ui.label(RichText::new(trouble.unwrap_or(" ")).color(palette.stop));
         });
     });
-}
-
-/// A line of words with a capital at its beginning.
-fn sentence(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(chars).collect()
-    })
 }
 
 fn forms_ui(ui: &mut Ui, dialog: &mut NewKnife, fresh: bool) {

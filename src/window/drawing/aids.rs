@@ -10,8 +10,10 @@ use crate::window::results::KnifeResults;
 use crate::window::session::Session;
 use crate::window::tools::Gesture;
 
-/// Half the way between the jaws of a clamp, and half their height, screen points.
+/// Half the way between the jaws of a clamp where they hold a node, and half their height, screen points.
 const JAW_PX: egui::Vec2 = vec2(8.0, 6.0);
+/// From a hole to the jaws that hold it, screen points.
+const BESIDE_HOLE_PX: f32 = 4.0;
 
 /// What a screen reader adds to the name of a clamped thing.
 pub(super) fn clamped(knife: &Knife, thing: Thing) -> &'static str {
@@ -27,11 +29,14 @@ pub(super) fn draw_aids(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults, se
     draw_middle_line(pen, knife, session);
     let held = |id| knife.clamped.contains(&id);
     for node in knife.outline.nodes.iter().filter(|n| held(n.id)) {
-        draw_jaws(pen, node.at);
+        draw_jaws(pen, node.at, JAW_PX.x);
     }
     let cut_outs = results.cut_outs.iter();
     for cut in cut_outs.filter(|c| held(c.row.unwrap_or(c.cut_out.id))) {
-        draw_jaws(pen, cut.cut_out.shape.center());
+        let shape = &cut.cut_out.shape;
+        // Outside the hole, which may bear a number.
+        let half = pen.px(shape.contour().bounds().width() / 2.0);
+        draw_jaws(pen, shape.center(), JAW_PX.x.max(half + BESIDE_HOLE_PX));
     }
     if let Gesture::DrawOver { points } = &session.gesture {
         let line = points.iter().map(|p| pen.pos(*p)).collect();
@@ -40,12 +45,12 @@ pub(super) fn draw_aids(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults, se
     }
 }
 
-/// Two jaws that hold a place between them.
-fn draw_jaws(pen: &Pen<'_>, at: Point) {
+/// Two jaws that hold a place between them, each so far from it, screen points.
+fn draw_jaws(pen: &Pen<'_>, at: Point, reach: f32) {
     let stroke = Stroke::new(1.8, pen.palette.guide);
     let middle = pen.pos(at);
     for side in [-1.0, 1.0] {
-        let x = side * JAW_PX.x;
+        let x = side * reach;
         let foot = x - side * 3.0;
         let jaw = [
             (foot, -JAW_PX.y),

@@ -4,7 +4,7 @@ use egui::{Align2, Shape, Stroke, pos2};
 
 use super::Pen;
 use crate::geometry::Point;
-use crate::units::Length;
+use crate::units::{Length, LengthUnit};
 use crate::window::results::KnifeResults;
 use crate::window::session::Session;
 
@@ -29,9 +29,10 @@ pub(super) fn draw_beam(pen: &Pen<'_>, results: &KnifeResults, session: &Session
     for x in [left, right] {
         pen.painter.vline(x, y - 4.0..=y + 4.0, stroke);
     }
-    let Some(total) = results.weigh.total else {
+    let Some(total) = results.weighed.up.total else {
         let why = results
-            .weigh
+            .weighed
+            .up
             .missing
             .first()
             .map_or_else(String::new, ToString::to_string);
@@ -53,7 +54,9 @@ pub(super) fn draw_beam(pen: &Pen<'_>, results: &KnifeResults, session: &Session
     let lengths = session.preferences.lengths();
     let balance = Length::mm(total.balance_mm);
     let half = total.balance_band_mm.half_width();
-    let text = if half >= LEAST_BAND_MM {
+    // A fraction has a ± of its own.
+    let told = half >= LEAST_BAND_MM && lengths.unit != LengthUnit::FractionInch;
+    let text = if told {
         let sign = if total.balance_mm > 0.0 { "+" } else { "" };
         let (value, half) = (lengths.print_bare(balance), lengths.print(Length::mm(half)));
         format!("balance {sign}{value} ± {half}")

@@ -34,14 +34,14 @@ pub(super) fn draw_findings(
     session: &Session,
 ) {
     let large = [session.finding, under_pointer(pen, results, session)];
-    for (place, finding) in results.findings.iter().enumerate().rev() {
+    for (place, finding) in results.weighed.findings.iter().enumerate().rev() {
         if !large.contains(&Some(place)) {
             mark(pen, finding, SHOP, 1.4);
         }
     }
-    let say = Say::new(&session.preferences, &results.weigh);
+    let say = Say::new(&session.preferences, &results.weighed.up);
     let large = large.iter().flatten();
-    for finding in large.filter_map(|place| results.findings.get(*place)) {
+    for finding in large.filter_map(|place| results.weighed.findings.get(*place)) {
         mark(pen, finding, LOOKED_AT, 2.2);
         figure(pen, finding, say);
     }
@@ -59,6 +59,7 @@ fn under_pointer(pen: &Pen<'_>, results: &KnifeResults, session: &Session) -> Op
         let pointer = pen.pos(pointer);
         let at = |finding: &Finding| finding.place.map(|place| pen.pos(place));
         results
+            .weighed
             .findings
             .iter()
             .position(|finding| at(finding).is_some_and(|at| at.distance(pointer) <= NEAR))
@@ -92,7 +93,7 @@ pub(super) fn draw_ready(
 /// Whether the shop's checks found the same there: one mark is enough.
 fn told_by_the_shop(of_service: &Finding, results: &KnifeResults) -> bool {
     let same = |own: &Finding| (own.place, own.severity) == (of_service.place, of_service.severity);
-    results.findings.iter().any(same)
+    results.weighed.findings.iter().any(same)
 }
 
 /// What a mend would make of the knife.

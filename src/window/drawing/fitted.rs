@@ -8,6 +8,7 @@ use crate::knife::{Engraved, Flaw, Knife};
 use crate::units::Length;
 use crate::window::results::KnifeResults;
 use crate::window::session::Session;
+use crate::window::shown::Shown;
 use crate::window::theme;
 
 /// Half the width of the teeth a crack is drawn with, screen points.
@@ -56,17 +57,29 @@ pub(super) fn plate(pen: &Pen<'_>, plate: Rect, kind: StrokeKind) {
 }
 
 /// Marks the weakest sections: a bright line across, its ends turned in.
-pub(super) fn weakest_ui(ui: &Ui, pen: &Pen<'_>, results: &KnifeResults, session: &Session) {
+pub(super) fn weakest_ui(
+    ui: &Ui,
+    pen: &Pen<'_>,
+    results: &KnifeResults,
+    shown: &Shown<'_>,
+    session: &Session,
+) {
+    let answer = shown.kept.strength.answer(&results.knife);
+    let Some(Ok(answer)) = answer.filter(|_| session.bearing.is_open()) else {
+        return;
+    };
     let lengths = session.preferences.lengths();
     let stroke = Stroke::new(1.6, pen.palette.warn);
-    let places = session.bearing.weakest_mm(&results.knife);
-    for (place, x) in places.iter().enumerate() {
-        let Some((low, high)) = results.steel.depth_at(*x) else {
+    let weakest = [answer.weakest_edgewise, answer.weakest_flatwise];
+    let stations = weakest.into_iter().flatten();
+    let places = stations.filter_map(|i| Some(answer.stations.get(i)?.section.x_mm));
+    for (place, x) in places.enumerate() {
+        let Some((low, high)) = results.steel.depth_at(x) else {
             continue;
         };
-        let (a, b) = (pen.pos(Point::new(*x, low)), pen.pos(Point::new(*x, high)));
+        let (a, b) = (pen.pos(Point::new(x, low)), pen.pos(Point::new(x, high)));
         pen.painter.line_segment([a, b], stroke);
-        let told = lengths.print_signed(Length::mm(*x));
+        let told = lengths.print_signed(Length::mm(x));
         let name = format!("weakest section at {told}");
         named_ui(ui, ("weakest", place), Rect::from_two_pos(a, b), name);
         for (end, up) in [(a, 5.0), (b, -5.0)] {

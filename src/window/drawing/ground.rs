@@ -1,6 +1,6 @@
 //! The ground under the knife: grid, shoulder line, and the ruler in the maker's unit.
 
-use egui::{Align2, Rect, Stroke, pos2};
+use egui::{FontId, Rect, Stroke, pos2};
 
 use super::Pen;
 use crate::geometry::Point;
@@ -19,7 +19,7 @@ const LONG_TICK_PX: f32 = 12.0;
 fn steps(unit: LengthUnit) -> Vec<f64> {
     match unit {
         LengthUnit::Mm => vec![0.1, 0.5, 1.0, 5.0, 10.0, 50.0, 100.0, 500.0],
-        LengthUnit::DecimalInch => [0.01, 0.05, 0.1, 0.5, 1.0, 5.0, 10.0]
+        LengthUnit::DecimalInch => [0.01, 0.05, 0.1, 0.5, 1.0, 2.0, 5.0, 10.0]
             .iter()
             .map(|s| s * MM_PER_INCH)
             .collect(),
@@ -114,7 +114,12 @@ pub(super) fn draw_ruler(pen: &Pen<'_>, whole: Rect, session: &Session) {
                 ruler_number(x, session.preferences.length_unit)
             };
             let at = pos2(sx + 4.0, strip.top() + 1.0);
-            pen.text(at, Align2::LEFT_TOP, &text, 11.0, pen.palette.quiet);
+            let font = FontId::proportional(11.0);
+            let galley = pen.painter.layout_no_wrap(text, font, pen.palette.quiet);
+            // Rather no number than half of one.
+            if at.x + galley.size().x <= strip.right() {
+                pen.painter.galley(at, galley, pen.palette.quiet);
+            }
         }
     }
     if let Some(pointer) = session.pointer {

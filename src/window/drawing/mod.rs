@@ -140,7 +140,7 @@ pub(super) fn drawing_ui(
     fitted::guard_ui(ui, &pen, knife);
     fitted::draw_name(&pen, knife, results);
     fitted::draw_flaws(&pen, knife);
-    fitted::weakest_ui(ui, &pen, results, session);
+    fitted::weakest_ui(ui, &pen, results, shown, session);
     aids::draw_aids(&pen, knife, results, session);
     // Words come after the lines that would strike them through.
     draw_section_line(&pen, canvas, shown, session);

@@ -1,6 +1,6 @@
 //! The names of landmarks: each stands beside its flag, where it touches neither an outline nor a grip nor another name.
 
-use egui::{Align2, FontId, Pos2, Rect, Stroke, vec2};
+use egui::{Align2, FontId, Pos2, Rect, Stroke, pos2, vec2};
 
 use super::Pen;
 use super::handles::landmark_flag;
@@ -20,6 +20,8 @@ const MARK_PX: f32 = 5.0;
 const ROW_PX: f32 = 13.0;
 /// Least air between a name and a line.
 const AIR_PX: f32 = 2.0;
+/// Width at the left that the tools cover.
+const TOOLS_PX: f32 = 80.0;
 
 /// What names keep clear of.
 #[derive(Default)]
@@ -36,9 +38,14 @@ impl Taken {
             let first = points.first();
             points.iter().chain(first).map(|p| pen.pos(*p)).collect()
         };
+        // The tools hang over the drawing at its left.
+        let tools = Rect::from_min_max(
+            pen.canvas.min,
+            pos2(pen.canvas.left() + TOOLS_PX, pen.canvas.bottom()),
+        );
         let mut taken = Self {
             lines: vec![closed(&results.points), closed(&results.handle_points)],
-            rects: Vec::new(),
+            rects: vec![tools],
         };
         if session.tool != Tool::Shift {
             return taken;
@@ -109,7 +116,11 @@ pub(super) fn draw_names(pen: &Pen<'_>, knife: &Knife, results: &KnifeResults, s
             .painter
             .layout_no_wrap(name, FontId::proportional(NAME_PX), color);
         let places = places(kind, flag, down.signum(), galley.size());
-        let free = places.iter().copied().find(|rect| taken.leaves(*rect));
+        let in_sight = |rect: &Rect| pen.canvas.shrink(AIR_PX).contains_rect(*rect);
+        let free = places
+            .iter()
+            .copied()
+            .find(|rect| in_sight(rect) && taken.leaves(*rect));
         if let Some(rect) = free {
             // Lines of the drawing are broken under a name; the knife itself is not.
             let plate = rect.expand2(vec2(3.0, -1.0));
@@ -146,8 +157,6 @@ fn places(kind: LandmarkKind, flag: Pos2, out: f32, size: egui::Vec2) -> [Rect; 
 
 #[cfg(test)]
 mod tests {
-    use egui::pos2;
-
     use super::*;
 
     #[test]

@@ -207,8 +207,8 @@ fn station_line(shown: &Shown<'_>, session: &Session, place: usize) -> Option<St
 fn change_line(shown: &Shown<'_>, session: &Session) -> Option<String> {
     let baseline = session.baseline?;
     let (_, results) = shown.knife(session.knife)?;
-    let Some(total) = results.weigh.total else {
-        return results.weigh.missing.first().map(ToString::to_string);
+    let Some(total) = results.weighed.up.total else {
+        return results.weighed.up.missing.first().map(ToString::to_string);
     };
     Some(effect_line(
         session,
@@ -218,9 +218,16 @@ fn change_line(shown: &Shown<'_>, session: &Session) -> Option<String> {
 }
 
 fn opening_lines(shown: &Shown<'_>, session: &Session, shape: &CutShape) -> Vec<String> {
-    shown
-        .knife(session.knife)
-        .and_then(|(_, results)| opening_effect(&results.scale, &results.weigh, shape))
+    let Some((_, results)) = shown.knife(session.knife) else {
+        return Vec::new();
+    };
+    // Beside the steel there is nothing to take.
+    let at = shape.center();
+    let depth = results.steel.depth_at(at.x);
+    if !depth.is_some_and(|(low, high)| (low..=high).contains(&at.y)) {
+        return Vec::new();
+    }
+    opening_effect(&results.weighed.scale, &results.weighed.up, shape)
         .map(|effect| effect_line(session, -effect.removed_g, effect.balance_shift_mm))
         .into_iter()
         .collect()

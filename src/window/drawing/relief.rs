@@ -23,13 +23,13 @@ fn light(climb: Vec2) -> f64 {
 
 /// Draws the ground faces toward the viewer.
 pub(super) fn draw_ground_faces(pen: &Pen<'_>, results: &KnifeResults) {
-    let Some(relief) = results.scale.relief() else {
+    let Some(relief) = results.weighed.scale.relief() else {
         return;
     };
     for patch in relief.patches.iter().filter(|p| p.face == Face::Right) {
         draw_patch(pen, patch);
     }
-    for (boundary, band) in &results.wandering {
+    for (boundary, band) in &results.weighed.wandering {
         let color = reveal_color(pen, results, *boundary);
         pen.fill(band, color.gamma_multiply(0.28));
     }
@@ -37,11 +37,15 @@ pub(super) fn draw_ground_faces(pen: &Pen<'_>, results: &KnifeResults) {
 
 /// Draws the lines on them.
 pub(super) fn draw_ground_lines(pen: &Pen<'_>, results: &KnifeResults) {
-    let Some(relief) = results.scale.relief() else {
+    let Some(relief) = results.weighed.scale.relief() else {
         return;
     };
-    let alike = results.scale.blade().is_some_and(|b| b.is_mirrored());
-    for (line, points) in relief.lines.iter().zip(&results.ground_lines) {
+    let alike = results
+        .weighed
+        .scale
+        .blade()
+        .is_some_and(|b| b.is_mirrored());
+    for (line, points) in relief.lines.iter().zip(&results.weighed.ground_lines) {
         match line.kind {
             LineKind::Grind { .. } if line.face == Face::Right => {
                 let color = pen.palette.line.gamma_multiply(0.75);

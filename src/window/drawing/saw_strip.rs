@@ -11,7 +11,7 @@ use crate::edit::{AfterSaw, Change, Edit, EditError, lost_by_sawing};
 use crate::geometry::Point;
 use crate::knife::{Faces, Flaw, FlawKind, HiddenTang, Id, Knife, Tang};
 use crate::window::action::Action;
-use crate::window::cards::{FIRST_GLUE, FIRST_WOOD, with_materials};
+use crate::window::cards::{FIRST_GLUE, FIRST_WOOD, sentence, with_materials};
 use crate::window::session::{Session, Tool};
 use crate::window::shown::Shown;
 use crate::window::tools::Gesture;
@@ -158,21 +158,30 @@ pub(super) fn saw_bow_ui(ui: &mut Ui, pen: &Pen<'_>, session: &mut Session) {
         pen.palette.ground
     };
     pen.painter.circle(pen.pos(at), 5.0, fill, stroke);
-    response
-        .on_hover_cursor(egui::CursorIcon::Grab)
-        .on_hover_text("Drag to saw along a curve; a double click makes it straight again");
+    let held = response.dragged();
+    let response = response.on_hover_cursor(egui::CursorIcon::Grab);
+    if !held {
+        response.on_hover_text("Drag to saw along a curve; a double click makes it straight again");
+    }
 }
 
 fn lost_words(own: &SawLine) -> String {
     match &own.lost {
         Ok((openings, _)) if openings.is_empty() => {
-            "no hole is lost with what is sawn off".to_owned()
+            "No hole is lost with what is sawn off.".to_owned()
         }
-        Ok((openings, _)) => format!(
-            "lost with what is sawn off: cut-outs {}",
-            openings.join(", ")
-        ),
-        Err(reason) => reason.to_string(),
+        Ok((openings, _)) => {
+            let word = if openings.len() == 1 {
+                "cut-out"
+            } else {
+                "cut-outs"
+            };
+            format!(
+                "Lost with what is sawn off: {word} {}.",
+                openings.join(", ")
+            )
+        }
+        Err(reason) => sentence(&reason.to_string()),
     }
 }
 

@@ -305,7 +305,13 @@ fn draw_figures(pen: &Pen<'_>, figure: Rect, section: &SectionView, session: &Se
     draw_one(pen, section, whole, figure);
     let quiet = pen.palette.quiet;
     let (left, right) = (figure.left() + 2.0, whole.pos(section.high_mm, 0.0).x);
-    let text = format!("edge, × {}", larger(whole));
+    // Behind the shoulder line, and on a blank that is not ground, there is no edge.
+    let low = if section.edge.is_some() {
+        "edge"
+    } else {
+        "lower side"
+    };
+    let text = format!("{low}, × {}", larger(whole));
     let at = pos2(left, figure.top());
     let said = pen.text(at, Align2::LEFT_TOP, &text, 10.5, quiet);
     if right > said.right() + 40.0 {

@@ -37,7 +37,7 @@ pub(super) fn draw_steel(
     }
     for (i, cut) in results.cut_outs.iter().enumerate() {
         draw_cut_out(pen, cut, over_picture);
-        let removed = results.weigh.cut_outs.get(i).and_then(|w| w.removed_g);
+        let removed = results.weighed.up.cut_outs.get(i).and_then(|w| w.removed_g);
         draw_cut_out_mass(pen, cut, removed, session);
     }
     pen.closed(&results.points, Stroke::new(1.8, palette.line));
@@ -46,7 +46,7 @@ pub(super) fn draw_steel(
             pen.painter.circle_filled(pen.pos(at), 3.0, palette.line);
         }
     }
-    for missing in &results.weigh.missing {
+    for missing in &results.weighed.up.missing {
         if let Some(place) = missing.place() {
             let at = pen.pos(place);
             let stroke = Stroke::new(2.0, palette.stop);

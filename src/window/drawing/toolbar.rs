@@ -168,14 +168,14 @@ fn scribe_strip_ui(
             if let Gesture::Draft { nodes, .. } = &session.gesture {
                 let text = match nodes.len() {
                     0 => "Click the first node; hold and drag to bend",
-                    1 | 2 => "Click the next node; Backspace takes one back, Esc drops the drawing",
-                    _ => "Click the first node or press Enter to close; Backspace takes one back, Esc drops it",
+                    1 | 2 => "Click the next node; Backspace takes one back, Escape drops the drawing",
+                    _ => "Click the first node or press Enter to close; Backspace takes one back, Escape drops it",
                 };
                 ui.colored_label(palette.bright, text);
                 return;
             }
             if matches!(session.gesture, Gesture::DrawOver { .. }) {
-                let text = "Begin on the outline, draw over the stretch, and end on the outline; Esc drops it";
+                let text = "Begin on the outline, draw over the stretch, and end on the outline; Escape drops it";
                 ui.colored_label(palette.bright, text);
                 return;
             }
@@ -247,9 +247,9 @@ fn node_buttons(ui: &mut Ui, knife: &Knife, id: u32, actions: &mut Vec<Action>) 
         .and_then(|i| knife.outline.piece(i))
         .is_some_and(|p| matches!(p, crate::geometry::Piece::Cubic(_)));
     let name = if curved {
-        "Straighten next piece"
+        "Straighten the piece ahead"
     } else {
-        "Bend next piece"
+        "Bend the piece ahead"
     };
     if ui.button(name).clicked() {
         change(Change::BendPiece {
@@ -257,7 +257,7 @@ fn node_buttons(ui: &mut Ui, knife: &Knife, id: u32, actions: &mut Vec<Action>) 
             curved: !curved,
         });
     }
-    if ui.button("Add node after").clicked() {
+    if ui.button("Add node ahead").clicked() {
         change(Change::AddNode {
             spot: Spot { node: id, t: 0.5 },
         });

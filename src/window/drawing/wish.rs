@@ -41,7 +41,7 @@ pub(super) fn wish_ui(
     session: &mut Session,
     actions: &mut Vec<Action>,
 ) {
-    let Some(total) = results.weigh.total else {
+    let Some(total) = results.weighed.up.total else {
         return;
     };
     if let Some(plan) = shown_plan(shown, &session.plan, &results.knife) {
@@ -118,7 +118,10 @@ pub(super) fn wish_ui(
         let at = tip - vec2(0.0, 1.5 * MARKER_PX);
         pen.text_on_plate(at, Align2::CENTER_BOTTOM, &text, 12.0, pen.palette.bright);
     }
-    response
-        .on_hover_cursor(egui::CursorIcon::ResizeHorizontal)
-        .on_hover_text("Drag to where the knife shall balance");
+    let held = response.dragged();
+    let response = response.on_hover_cursor(egui::CursorIcon::ResizeHorizontal);
+    // Held, it would hide the balance it is held against.
+    if !held {
+        response.on_hover_text("Drag to where the knife shall balance");
+    }
 }

@@ -119,8 +119,8 @@ impl Workshop {
                     ..KnifeSet::default()
                 };
                 self.put(set, None);
-                self.session.message =
-                    Some("An empty set: add a knife from the rack or with File, New knife".into());
+                // The empty rack says how to go on.
+                self.session.message = None;
             }
             After::AskAndOpen => self.pick(Purpose::Open),
             After::AskPathAndOpen => self.type_path(Purpose::Open),

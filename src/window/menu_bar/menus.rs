@@ -65,6 +65,8 @@ struct Menus<'a> {
     actions: &'a mut Vec<Action>,
     /// Whether the next enabled entry takes the keyboard: the menu has just been opened by a key.
     focus_next: bool,
+    /// Whether entries without a tick keep room for one, because others of their menu have it.
+    room_for_tick: bool,
 }
 
 /// Draws the menus and gives the place of their right end.
@@ -79,6 +81,7 @@ pub(super) fn menus_ui(
         session,
         actions,
         focus_next: false,
+        room_for_tick: false,
     };
     MenuBar::new()
         .ui(ui, |ui| {
@@ -238,18 +241,30 @@ impl Menus<'_> {
     }
 
     fn help_ui(&mut self, ui: &mut Ui) {
-        self.entry_ui(ui, Command::NextStep);
-        self.entry_ui(ui, Command::Keys);
-        self.entry_ui(ui, Command::Cautions);
-        self.entry_ui(ui, Command::About);
+        self.entries_ui(
+            ui,
+            &[
+                Command::NextStep,
+                Command::Keys,
+                Command::Cautions,
+                Command::About,
+            ],
+        );
+    }
+
+    /// Entries that stand in line with each other, whether some of them bear ticks or not.
+    fn entries_ui(&mut self, ui: &mut Ui, commands: &[Command]) {
+        self.room_for_tick = commands.iter().any(|c| c.chosen(self.session).is_some());
+        for command in commands {
+            self.entry_ui(ui, *command);
+        }
+        self.room_for_tick = false;
     }
 
     fn sub_menu_ui(&mut self, ui: &mut Ui, name: &str, commands: &[Command]) {
         SubMenuButton::new(name).ui(ui, |ui| {
             ui.set_min_width(220.0);
-            for command in commands {
-                self.entry_ui(ui, *command);
-            }
+            self.entries_ui(ui, commands);
         });
     }
 
@@ -258,7 +273,11 @@ impl Menus<'_> {
         let chosen = command.chosen(self.session);
         let label = command.label(self.shown);
         // Room for the tick, which is painted: not every font has one.
-        let room = if chosen.is_some() { "       " } else { "" };
+        let room = if chosen.is_some() || self.room_for_tick {
+            "       "
+        } else {
+            ""
+        };
         let mut button = Button::new(format!("{room}{label}"));
         if let Some(keys) = command.keys().first() {
             let keys = RichText::new(ui.ctx().format_shortcut(keys));

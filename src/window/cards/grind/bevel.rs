@@ -37,16 +37,20 @@ fn run_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, new: &mut Grind) {
     let id = on.knife.id;
     let name = FieldId::of(id, "grind", (new.id, "name"));
     let lists = ["from", "to"].map(|end| FieldId::of(id, "grind", (new.id, end)));
-    field_row(ui, desk, 3, &[name], |columns, desk| {
-        let [a, b, c] = columns else { return };
-        if let Some(name) = text_field(a, desk, name, "called", &new.name) {
+    field_row(ui, desk, 1, &[name], |columns, desk| {
+        let [only] = columns else { return };
+        if let Some(name) = text_field(only, desk, name, "called", &new.name) {
             new.name = name;
         }
-        if let Some(from) = landmark_ui(b, desk, lists[0], "from", new.run.from) {
-            new.run.from = from;
+    });
+    // In two columns, where the longest name of a landmark can be read.
+    ui.columns(2, |columns| {
+        let [from, to] = columns else { return };
+        if let Some(kind) = landmark_ui(from, desk, lists[0], "from", new.run.from) {
+            new.run.from = kind;
         }
-        if let Some(to) = landmark_ui(c, desk, lists[1], "to", new.run.to) {
-            new.run.to = to;
+        if let Some(kind) = landmark_ui(to, desk, lists[1], "to", new.run.to) {
+            new.run.to = kind;
         }
     });
     hint_ui(ui, desk, &words::run(new.run));
@@ -161,7 +165,7 @@ fn plunge_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, new: &mut Grind) 
             continue;
         }
         let label = format!("ends at the {}", kind.name());
-        let words = [(false, "Square"), (true, "On a plunge line")];
+        let words = [(false, "Square"), (true, "Plunge line")];
         if let Some(given) = switch_ui(ui, desk, &label, kind.name(), &words, line.is_some()) {
             *line = given.then_some(USUAL_PLUNGE);
         }

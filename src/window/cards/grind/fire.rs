@@ -24,7 +24,7 @@ pub(super) fn summary(on: OnCard<'_>) -> String {
         return "not forged".to_owned();
     };
     let say = on.say;
-    match (&plan.start, &on.results.forge) {
+    match (&plan.start, &on.results.weighed.forge) {
         (
             ForgeStart::Bar {
                 width_mm,
@@ -211,7 +211,7 @@ fn whole(n: f64) -> u32 {
 
 /// How much to take.
 fn answer_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
-    let stock = match &on.results.forge {
+    let stock = match &on.results.weighed.forge {
         None => return,
         Some(Err(why)) => {
             caution_ui(ui, desk, &sentence(&why.to_string()));

@@ -68,7 +68,7 @@ pub(super) fn card_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
                 "Nothing is ground yet: press Bevel, and drag its line on the drawing.",
             );
         }
-        for missing in &on.results.weigh.missing {
+        for missing in &on.results.weighed.up.missing {
             if let Missing::Grind { fault } = missing {
                 caution_ui(ui, desk, &sentence(&fault.to_string()));
             }
@@ -141,7 +141,7 @@ fn part_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, part: GrindPart) {
 
 /// What a grind is, and the grams it takes.
 fn with_grams(words: String, on: OnCard<'_>, id: Id) -> String {
-    let weighed = on.results.weigh.grinds.iter().find(|g| g.id == id);
+    let weighed = on.results.weighed.up.grinds.iter().find(|g| g.id == id);
     match weighed {
         Some(grind) => format!("{words} · {}", on.say.mass(Some(-grind.removed_g))),
         None => words,

@@ -262,7 +262,7 @@ fn is_each(grind: &Grind) -> bool {
 }
 
 fn mass_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind) {
-    let now = on.results.weigh.ground.as_ref().map(|g| g.mass_g);
+    let now = on.results.weighed.up.ground.as_ref().map(|g| g.mass_g);
     let field = FieldId::of(on.knife.id, "wanted", "mass");
     let shown = desk.session.wanted.mass_g.or(now).unwrap_or(0.0);
     field_row(ui, desk, 2, &[field], |columns, desk| {
@@ -279,7 +279,7 @@ fn mass_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind) {
 }
 
 fn balance_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, grind: &Grind) {
-    let now = on.results.weigh.ground.as_ref().map(|g| g.balance_mm);
+    let now = on.results.weighed.up.ground.as_ref().map(|g| g.balance_mm);
     let field = FieldId::of(on.knife.id, "wanted", "balance");
     let shown = desk.session.wanted.balance_mm.or(now).unwrap_or(0.0);
     field_row(ui, desk, 2, &[field], |columns, desk| {

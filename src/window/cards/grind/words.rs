@@ -33,25 +33,39 @@ pub(super) fn run(run: Run) -> String {
     format!("{side}{} to {}", run.from.name(), run.to.name())
 }
 
-/// `flat 24.0 mm`, `hollow 12.0 to 18.0 mm`, `flat 4.3°`.
-fn cut(cut: &Cut, say: Say) -> String {
-    let values = || cut.rise.stations().iter().map(|s| s.value);
+/// The least and the most a grind rises, and whether that is the same all along.
+fn span(rise: &Rise) -> (f64, f64, bool) {
+    let values = || rise.stations().iter().map(|s| s.value);
     let low = values().fold(f64::INFINITY, f64::min);
     let high = values().fold(f64::NEG_INFINITY, f64::max);
-    let even = high - low < 1e-9 || !low.is_finite();
-    let size = match &cut.rise {
-        Rise::Height(_) if even => say.length(high),
-        Rise::Height(_) => format!("{} to {}", say.bare(low), say.length(high)),
-        Rise::Angle(_) => {
-            let angle = |rad| print_angle(Angle::radians(rad), 1);
-            if even {
-                angle(high)
-            } else {
-                format!("{} to {}", angle(low), angle(high))
-            }
-        }
+    (low, high, high - low < 1e-9 || !low.is_finite())
+}
+
+/// A height or an angle, as the rise is given.
+fn size(rise: &Rise, value: f64, say: Say) -> String {
+    match rise {
+        Rise::Height(_) => say.length(value),
+        Rise::Angle(_) => print_angle(Angle::radians(value), 1),
+    }
+}
+
+/// `flat 24.0 mm`, `hollow 12.0 to 18.0 mm`, `flat 4.3°`.
+fn cut(cut: &Cut, say: Say) -> String {
+    let (low, high, even) = span(&cut.rise);
+    let most = size(&cut.rise, high, say);
+    let rises = match &cut.rise {
+        _ if even => most,
+        Rise::Height(_) => format!("{} to {most}", say.bare(low)),
+        Rise::Angle(_) => format!("{} to {most}", size(&cut.rise, low, say)),
     };
-    format!("{} {size}", cut.form.name())
+    format!("{} {rises}", cut.form.name())
+}
+
+/// `flat 24.0 mm`, `hollow to 18.0 mm`: for a line that tells of several.
+fn brief(cut: &Cut, say: Say) -> String {
+    let (_, high, even) = span(&cut.rise);
+    let to = if even { "" } else { "to " };
+    format!("{} {to}{}", cut.form.name(), size(&cut.rise, high, say))
 }
 
 /// One grind: what the folded line says of it.
@@ -118,14 +132,14 @@ pub(super) fn layers(knife: &Knife, say: Say) -> String {
     })
 }
 
-/// The whole card in a line: `flat 24.0 mm · false edge flat 7.0 mm`.
+/// The whole card in a line: `flat 24.0 mm · false edge to 7.0 mm`.
 pub(super) fn summary(knife: &Knife, say: Say) -> String {
     let grinding = &knife.grinding;
     let mut parts: Vec<String> = Vec::new();
     for (i, one) in grinding.grinds.iter().enumerate() {
         // The first bevel needs no name.
         let words = match one.sides.on(Face::Right).or(one.sides.on(Face::Left)) {
-            Some(cut_words) => cut(cut_words, say),
+            Some(own) => brief(own, say),
             None => continue,
         };
         parts.push(if i == 0 {
