@@ -164,11 +164,6 @@ fn place_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, picture: &LaidPict
                 new = Some(("turn picture", picture.turned(rad - picture.turn_rad)));
             }
         });
-        let over = ui.button("Turn over");
-        let over = over.accessible_name("Turn the picture over, left to right");
-        if over.clicked() {
-            new = Some(("turn picture over", picture.turned_over()));
-        }
     });
     note_ui(ui, desk, &fields);
     change(desk, on, new);
