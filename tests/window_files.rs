@@ -541,7 +541,7 @@ fn exports_go_into_a_folder_and_replace_only_when_told() {
     write_by_hand(&out.join("hunter.dxf"), "mine");
     press(&mut window, Modifiers::COMMAND, Key::E);
     type_path(&mut window, &out);
-    assert!(asked(&window).contains("Replace these files?"));
+    assert!(asked(&window).contains("Replace what is there?"));
     press(&mut window, Modifiers::NONE, Key::Escape);
     let dxf = || std::fs::read_to_string(out.join("hunter.dxf")).unwrap();
     assert_eq!(dxf(), "mine");

@@ -155,7 +155,7 @@ fn in_words(answer: &TraceAnswer) -> String {
         (
             "off the edge",
             format!(
-                "{:.2} mm on the mean; a pixel is {:.2} mm",
+                "{:.2} mm on average; a pixel is {:.2} mm",
                 answer.wander_mm, answer.pixel_mm
             ),
         ),

@@ -62,7 +62,9 @@ impl<'a> Work<'a> {
     }
 
     pub(super) fn mass(&self, g: f64, off_g: f64) -> String {
-        print_mass(Mass::g(g), self.options.masses, decimals_earned(off_g))
+        let unit = self.options.masses;
+        let off = Mass::g(off_g).to_unit(unit);
+        print_mass(Mass::g(g), unit, decimals_earned(off))
     }
 
     pub(super) fn material(&self, key: &str) -> String {

@@ -5,7 +5,7 @@ use egui::{Button, RichText, Ui};
 use super::nest_page::is_stale;
 use super::nest_view::{MOST_OF_ONE, NestView, PieceFrom, StockKind};
 use super::{EMPTY, card_ui, column_ui, one_of_ui};
-use crate::units::LengthFormat;
+use crate::units::{LengthFormat, LengthUnit};
 use crate::window::action::{Action, ExportWish};
 use crate::window::cards::{choice_ui, unparted};
 use crate::window::desk::Desk;
@@ -174,9 +174,14 @@ fn odd_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         desk.session.nest.piece = piece;
         desk.session.nest.view = None;
     }
+    let inches = desk.session.preferences.length_unit != LengthUnit::Mm;
     if desk.session.nest.piece == PieceFrom::Corners {
         let text = desk.session.nest.corners.clone();
-        let label = "corners, all round, as 0,0 300,0 280,60";
+        let label = if inches {
+            "corners, all round, as 0,0 12,0 11,2.5"
+        } else {
+            "corners, all round, as 0,0 300,0 280,60"
+        };
         let field = FieldId::plain("piece corners");
         if let Some(corners) = words_area(ui, desk, field, label, &text, 2) {
             desk.session.nest.corners = corners;
@@ -184,7 +189,11 @@ fn odd_ui(ui: &mut Ui, desk: &mut Desk<'_>) {
         }
     }
     let text = desk.session.nest.flaws.clone();
-    let label = "flaws, place and reach, as 120,30,4";
+    let label = if inches {
+        "flaws, place and reach, as 5,1.2,0.2"
+    } else {
+        "flaws, place and reach, as 120,30,4"
+    };
     let field = FieldId::plain("piece flaws");
     if let Some(flaws) = words_area(ui, desk, field, label, &text, 1) {
         desk.session.nest.flaws = flaws;

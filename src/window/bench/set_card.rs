@@ -8,7 +8,7 @@ use crate::knife::{Id, Knife, Material};
 use crate::units::{Length, MISSING, Mass, MassUnit, print_mass, print_number};
 use crate::weighing::{BarNeed, RackColumn, RackMeasure, RackRow};
 use crate::window::action::{Action, ExportWish};
-use crate::window::cards::{Say, choice_ui, unparted, with_plus};
+use crate::window::cards::{Say, capital, choice_ui, unparted, with_plus};
 use crate::window::desk::Desk;
 use crate::window::fields::{FieldId, field_row, note_ui, number_field, text_field};
 use crate::window::session::Session;
@@ -123,7 +123,7 @@ fn difference(column: RackColumn, a: &RackRow, b: &RackRow, say: Say) -> String 
         RackMeasure::Words => String::new(),
         // As fine as the thicknesses themselves: 0.05 mm are seen.
         RackMeasure::Length if column == RackColumn::Thickness => {
-            say.fine.print_signed(Length::mm(off))
+            say.caliper.print_signed(Length::mm(off))
         }
         RackMeasure::Length | RackMeasure::Place => say.signed(off),
         RackMeasure::Mass => with_plus(off, say.mass(Some(off))),
@@ -169,12 +169,6 @@ fn hint(what: Carried) -> &'static str {
         }
         Carried::Handle => "The handle with its parts and measures",
     }
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    format!("{}{}", first.unwrap_or_default(), letters.as_str())
 }
 
 /// One material of the set: a change is one for all its knives.

@@ -4,7 +4,7 @@ use egui::{
     Align2, FontId, Rect, RichText, Role, ScrollArea, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
 };
 
-use crate::units::{MISSING, print_number};
+use crate::units::{Length, MISSING, print_number};
 use crate::weighing::{RackColumn, RackMeasure, RackRow};
 use crate::window::action::Action;
 use crate::window::cards::Say;
@@ -213,7 +213,7 @@ pub(super) fn text(row: &RackRow, column: RackColumn, say: Say) -> String {
             Some(band) => say.mass_in(number, band),
             None => say.mass(Some(number)),
         },
-        (RackColumn::Thickness, _) => say.fine(number),
+        (RackColumn::Thickness, _) => say.caliper.print(Length::mm(number)),
         (_, RackMeasure::Mass) => say.mass(Some(number)),
         (_, RackMeasure::Place) => say.signed(number),
         (_, RackMeasure::Swing) => format!("{} kg·cm²", print_number(number, 1)),

@@ -333,7 +333,7 @@ fn trace_ui(ui: &mut Ui, desk: &mut Desk<'_>, picture: &LaidPicture) {
 fn found_ui(ui: &mut Ui, desk: &Desk<'_>, ghost: &Ghost) -> Option<PictureWish> {
     let found = &ghost.traced;
     let told = format!(
-        "Found: {} pieces, {} mm off the edge in the picture on the mean; a pixel is {} mm{}.",
+        "Found: {} pieces, on average {} mm off the edge in the picture; a pixel is {} mm{}.",
         found.outline.nodes.len(),
         print_number(found.wander_mm, 2),
         print_number(found.pixel_mm, 2),

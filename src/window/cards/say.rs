@@ -15,6 +15,8 @@ pub(in crate::window) struct Say {
     pub lengths: LengthFormat,
     /// Fine lengths.
     pub fine: LengthFormat,
+    /// Thicknesses, as calipers tell them.
+    pub caliper: LengthFormat,
     mass_unit: MassUnit,
     /// Half the mass band as a share of the mass.
     share: f64,
@@ -32,6 +34,7 @@ impl Say {
         Self {
             lengths: preferences.lengths(),
             fine: preferences.fine_lengths(),
+            caliper: preferences.caliper_lengths(),
             mass_unit: preferences.mass_unit,
             share,
         }

@@ -6,14 +6,15 @@ use egui::{
 
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::catalog::CARD_MM;
-use crate::units::{LengthUnit, print_number, read_length};
+use crate::units::{LengthUnit, MM_PER_INCH, print_number, read_length};
 use crate::window::cards::sentence;
 use crate::window::hands::arrow_steps;
 use crate::window::session::Preferences;
 use crate::window::shown::Shown;
 
-/// Length shown for a ruler, mm.
+/// Length shown for a ruler, mm: 100 mm, or 4 in on one of inches.
 const RULER_MM: f32 = 100.0;
+const INCH_RULER_MM: f32 = 101.6;
 /// One press of an arrow key, screen points.
 const STEP_PX: f64 = 0.25;
 /// Screen points per mm that a screen can have: from a wall projector to a small telephone.
@@ -30,6 +31,8 @@ enum Held {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Calibrate {
     held: Held,
+    /// Whether the maker's ruler is one of inches.
+    inches: bool,
     px_per_mm: f64,
     /// What the maker types as the measured length of the bar.
     typed: String,
@@ -42,6 +45,7 @@ impl Calibrate {
     pub fn new(px_per_mm: f64) -> Self {
         Self {
             held: Held::Ruler,
+            inches: false,
             px_per_mm,
             typed: String::new(),
             trouble: None,
@@ -50,6 +54,7 @@ impl Calibrate {
 
     fn width_mm(&self) -> f32 {
         match self.held {
+            Held::Ruler if self.inches => INCH_RULER_MM,
             Held::Ruler => RULER_MM,
             Held::Card => card_mm().0,
         }
@@ -96,6 +101,7 @@ pub(super) fn calibrate_ui(
         focus_default: false,
     };
     let unit = preferences.length_unit;
+    state.inches = unit != LengthUnit::Mm;
     let foot = sheet_ui(
         ctx,
         shown.palette,
@@ -122,8 +128,15 @@ pub(super) fn calibrate_ui(
 fn body_ui(ui: &mut Ui, shown: &Shown<'_>, state: &mut Calibrate, fresh: bool, unit: LengthUnit) {
     ui.label("Then 1 : 1 on the screen is true size. Hold one of these to the screen:");
     ui.horizontal(|ui| {
-        ui.radio_value(&mut state.held, Held::Ruler, "a ruler, 100 mm");
-        ui.radio_value(&mut state.held, Held::Card, "a bank card, 85.60 mm wide");
+        // Each mark stands nearer to its own words than to those before it.
+        ui.spacing_mut().item_spacing.x = 16.0;
+        let (ruler, card) = if state.inches {
+            ("a ruler, 4 in", "a bank card, 3.37 in wide")
+        } else {
+            ("a ruler, 100 mm", "a bank card, 85.60 mm wide")
+        };
+        ui.radio_value(&mut state.held, Held::Ruler, ruler);
+        ui.radio_value(&mut state.held, Held::Card, card);
     });
     ui.add_space(4.0);
     ui.label("Drag the bright end, or press the arrow keys on it, until the width is the same.");
@@ -134,7 +147,7 @@ fn body_ui(ui: &mut Ui, shown: &Shown<'_>, state: &mut Calibrate, fresh: bool, u
     ui.horizontal(|ui| {
         let label = ui.label("Or type what the ruler says the bar measures:");
         let field = TextEdit::singleline(&mut state.typed)
-            .hint_text("97.5 mm")
+            .hint_text(if state.inches { "3.9 in" } else { "97.5 mm" })
             .desired_width(90.0);
         let field = ui.add(field).labelled_by(label.id);
         if field.lost_focus() {
@@ -144,11 +157,14 @@ fn body_ui(ui: &mut Ui, shown: &Shown<'_>, state: &mut Calibrate, fresh: bool, u
     if let Some(trouble) = &state.trouble {
         ui.label(RichText::new(sentence(trouble)).color(shown.palette.stop));
     }
-    let density = print_number(state.px_per_mm, 3);
-    ui.label(
-        RichText::new(format!("{density} screen points in a millimeter"))
-            .color(shown.palette.quiet),
-    );
+    let density = if state.inches {
+        let per_inch = print_number(state.px_per_mm * MM_PER_INCH, 1);
+        format!("{per_inch} screen points in an inch")
+    } else {
+        let per_mm = print_number(state.px_per_mm, 3);
+        format!("{per_mm} screen points in a millimeter")
+    };
+    ui.label(RichText::new(density).color(shown.palette.quiet));
 }
 
 /// The bar or card with its end to drag.
@@ -214,9 +230,11 @@ fn paint_bar(ui: &Ui, shown: &Shown<'_>, state: &Calibrate, bar: Rect, handle: &
         StrokeKind::Inside,
     );
     if state.held == Held::Ruler {
-        for mark in 0..=10_u8 {
-            let x = bar.left() + bar.width() * f32::from(mark) / 10.0;
-            let long = if mark % 5 == 0 { 18.0 } else { 10.0 };
+        // Every centimeter with every fifth longer, or every half inch with every inch longer.
+        let (marks, longer) = if state.inches { (8_u8, 2) } else { (10, 5) };
+        for mark in 0..=marks {
+            let x = bar.left() + bar.width() * f32::from(mark) / f32::from(marks);
+            let long = if mark % longer == 0 { 18.0 } else { 10.0 };
             painter.vline(
                 x,
                 bar.top()..=bar.top() + long,

@@ -1,6 +1,6 @@
 //! Help: the keys, working safely, and what this program is.
 
-use egui::{Context, Grid, RichText, Ui};
+use egui::{Context, RichText, Ui};
 
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::catalog::{self, PracticeRule};
@@ -40,33 +40,37 @@ const CAUTIONS: [(&str, &[&str]); 7] = [
     ("Numbers and templates", &["print-scale", "no-certificate"]),
 ];
 
+/// Width of the column of keys, and room for the scroll bar, points.
+const KEYS_PX: f32 = 252.0;
+const BAR_PX: f32 = 8.0;
+
 /// Who has the last word.
 const LAST_WORD: &str = "The steel maker's data sheet for heat treatment, the makers of tools, adhesives and chemicals for their use, your local codes, \
      and licensed practice where it is required have the last word. What this program says never overrules them.";
 
-/// The list of keys.
+/// The list of keys, in two columns whose words are wrapped: with large text no line is longer than the window.
 pub(super) fn keys_ui(ctx: &Context, shown: &Shown<'_>, fresh: bool) -> Turn {
     reading_ui(ctx, shown, "Keys", fresh, |ui| {
-        Grid::new("keys")
-            .num_columns(2)
-            .spacing([24.0, 4.0])
-            .show(ui, |ui| {
-                let mut heading = "";
-                for row in key_rows(ui.ctx()) {
-                    if row.heading != heading {
-                        let first = heading.is_empty();
-                        heading = row.heading;
-                        ui.vertical(|ui| {
-                            ui.add_space(if first { 0.0 } else { 10.0 });
-                            ui.label(RichText::new(heading).strong().color(shown.palette.warn));
-                        });
-                        ui.end_row();
-                    }
+        ui.spacing_mut().item_spacing = egui::vec2(24.0, 4.0);
+        let what_px = (ui.available_width() - KEYS_PX - 24.0 - BAR_PX).max(KEYS_PX / 2.0);
+        let mut heading = "";
+        for row in key_rows(ui.ctx()) {
+            if row.heading != heading {
+                ui.add_space(if heading.is_empty() { 0.0 } else { 8.0 });
+                heading = row.heading;
+                ui.label(RichText::new(heading).strong().color(shown.palette.warn));
+            }
+            ui.horizontal_top(|ui| {
+                ui.vertical(|ui| {
+                    ui.set_width(KEYS_PX);
                     ui.label(RichText::new(row.keys).color(shown.palette.bright));
+                });
+                ui.vertical(|ui| {
+                    ui.set_width(what_px);
                     ui.label(row.what);
-                    ui.end_row();
-                }
+                });
             });
+        }
     })
 }
 

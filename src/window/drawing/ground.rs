@@ -18,8 +18,8 @@ const LONG_TICK_PX: f32 = 12.0;
 /// Steps of the ruler, mm, finest first.
 fn steps(unit: LengthUnit) -> Vec<f64> {
     match unit {
-        LengthUnit::Mm => vec![0.1, 0.5, 1.0, 5.0, 10.0, 50.0, 100.0, 500.0],
-        LengthUnit::DecimalInch => [0.01, 0.05, 0.1, 0.5, 1.0, 2.0, 5.0, 10.0]
+        LengthUnit::Mm => vec![0.1, 0.5, 1.0, 5.0, 10.0, 50.0, 100.0, 500.0, 1000.0, 5000.0],
+        LengthUnit::DecimalInch => [0.01, 0.05, 0.1, 0.5, 1.0, 2.0, 5.0, 10.0, 50.0, 100.0]
             .iter()
             .map(|s| s * MM_PER_INCH)
             .collect(),
@@ -33,6 +33,8 @@ fn steps(unit: LengthUnit) -> Vec<f64> {
             1.0,
             2.0,
             6.0,
+            12.0,
+            60.0,
         ]
         .iter()
         .map(|s| s * MM_PER_INCH)

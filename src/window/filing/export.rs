@@ -1,6 +1,6 @@
 //! Writing what leaves the program: built by the sheet room, put into a folder of the maker's choice.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::flow::{answer, leave};
@@ -36,6 +36,8 @@ impl Workshop {
             Ok(files) => files,
             Err(reason) => return self.not_exported(&reason),
         };
+        // Told without the slash it may have been typed with.
+        let folder: &Path = &folder.components().collect::<PathBuf>();
         let there: Vec<&str> = files
             .iter()
             .filter(|file| folder.join(&file.name).exists())
@@ -43,9 +45,9 @@ impl Workshop {
             .collect();
         if !replace && !there.is_empty() {
             let question = Question {
-                heading: "Replace these files?".to_owned(),
+                heading: "Replace what is there?".to_owned(),
                 lines: vec![
-                    format!("They are in {} already:", folder.display()),
+                    format!("In {} there is already:", folder.display()),
                     there.join(", "),
                 ],
                 answers: vec![
@@ -70,7 +72,7 @@ impl Workshop {
         self.session.printed |= paper;
         let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
         self.session.message = Some(format!(
-            "Written to {}: {}",
+            "Written into {}: {}",
             folder.display(),
             names.join(", ")
         ));

@@ -1,6 +1,7 @@
 //! What is in a folder, for choosing a path without the desktop's dialog.
 
 use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 
 /// Most entries that are listed: more is no list a person reads.
@@ -25,7 +26,10 @@ pub(in crate::window) fn listing(
 ) -> Result<Vec<Entry>, String> {
     let read = fs::read_dir(folder).map_err(|error| {
         let folder = folder.display();
-        format!("{folder} can't be listed ({error}): type another folder")
+        if error.kind() == io::ErrorKind::NotFound {
+            return format!("there is no folder {folder}: type another one");
+        }
+        format!("{folder} can't be listed ({error}): type another one")
     })?;
     let mut entries: Vec<Entry> = read
         .flatten()
