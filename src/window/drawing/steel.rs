@@ -5,6 +5,7 @@ use egui::{Align2, Color32, Stroke};
 use super::Pen;
 use super::comb::draw_comb;
 use super::relief::{draw_ground_faces, draw_ground_lines};
+use crate::edit::Thing;
 use crate::geometry::Piece;
 use crate::knife::{CutShape, Filling, Knife, LandmarkKind};
 use crate::units::{Mass, print_mass};
@@ -105,7 +106,7 @@ fn draw_cut_out(pen: &Pen<'_>, cut: &ShownCutOut, over_picture: bool) {
     }
 }
 
-/// The grams a cut-out takes, written in it where there is room, and where no finding is marked.
+/// The grams a cut-out takes, written in it where there is room, and where neither a finding is marked nor what is picked.
 fn draw_cut_out_mass(
     pen: &Pen<'_>,
     cut: &ShownCutOut,
@@ -122,7 +123,9 @@ fn draw_cut_out_mass(
     };
     let at = pen.pos(own.shape.center());
     let mut marks = results.findings.iter().filter_map(|finding| finding.place);
-    if room <= LEAST_ROOM_PX || marks.any(|place| pen.pos(place).distance(at) < room / 2.0) {
+    let marked = marks.any(|place| pen.pos(place).distance(at) < room / 2.0);
+    let picked = session.is_picked(cut.row.map_or(Thing::CutOut(own.id), Thing::Row));
+    if room <= LEAST_ROOM_PX || marked || picked {
         return;
     }
     let text = print_mass(Mass::g(grams), session.preferences.mass_unit, 1);
