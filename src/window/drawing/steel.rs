@@ -122,7 +122,11 @@ fn draw_cut_out_mass(
         (CutShape::Free { .. }, _) => 0.0,
     };
     let at = pen.pos(own.shape.center());
-    let mut marks = results.findings.iter().filter_map(|finding| finding.place);
+    let mut marks = results
+        .weighed
+        .findings
+        .iter()
+        .filter_map(|finding| finding.place);
     let marked = marks.any(|place| pen.pos(place).distance(at) < room / 2.0);
     let picked = session.is_picked(cut.row.map_or(Thing::CutOut(own.id), Thing::Row));
     if room <= LEAST_ROOM_PX || marked || picked {
