@@ -210,7 +210,7 @@ fn finding_ui(
         .min_size(vec2(ui.available_width(), 0.0));
     let row = ui.add(row);
     let padding = ui.spacing().button_padding;
-    let first_line = row.rect.left_top() + padding + vec2(DOT, 0.5 * line);
+    let first_line = row.rect.left_top() + padding + vec2(DOT + 2.0, 0.5 * line);
     severity_mark(ui, first_line, finding.severity, palette);
     row
 }
