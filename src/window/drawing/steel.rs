@@ -121,7 +121,11 @@ fn draw_cut_out_mass(
         (CutShape::Free { .. }, _) => 0.0,
     };
     let at = pen.pos(own.shape.center());
-    let mut marks = results.findings.iter().filter_map(|finding| finding.place);
+    let mut marks = results
+        .weighed
+        .findings
+        .iter()
+        .filter_map(|finding| finding.place);
     if room <= LEAST_ROOM_PX || marks.any(|place| pen.pos(place).distance(at) < room / 2.0) {
         return;
     }
