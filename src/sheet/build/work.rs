@@ -88,10 +88,17 @@ impl<'a> Work<'a> {
                 format!("{mass} at {at}, {}", said.date)
             },
         );
+        let unit = self.options.masses;
+        let off = Mass::g(half).to_unit(unit);
+        let earned = decimals_earned(off);
+        // Rounded to the digits it leaves the mass, a doubt of less than half of the last one would be told as none.
+        let lost = off > 0.0 && off < 0.5 * 0.1_f64.powi(i32::from(earned));
+        let decimals = earned + u8::from(lost);
+        let print = |g: f64| print_mass(Mass::g(g), unit, decimals);
         Some(format!(
             "On the scale: {} ± {}, balances at {}. Said: {said}",
-            self.mass(own.mass_g, half),
-            self.mass(half, half),
+            print(own.mass_g),
+            print(half),
             self.place(own.balance_mm)
         ))
     }

@@ -114,7 +114,12 @@ impl Bench<'_> {
         );
         let say = |x: f32, align: Align2, words: &str| {
             let under = align.y() == egui::Align::Min;
-            let y = if under { low + BEYOND } else { high - BEYOND };
+            // Over the mark of a bar that goes on, not touched by it.
+            let y = if under {
+                low + BEYOND
+            } else {
+                high - BEYOND - 2.0
+            };
             let at = pos2(x, y);
             let font = FontId::proportional(theme::READ_OUT);
             (self.painter).text(at, align, words, font, self.palette.quiet)

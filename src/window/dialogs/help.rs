@@ -4,6 +4,7 @@ use egui::{Context, RichText, Ui};
 
 use super::sheet::{Foot, FootButton, Sheet, Turn, sheet_ui};
 use crate::catalog::{self, PracticeRule};
+use crate::window::cards::unparted;
 use crate::window::commands::Command;
 use crate::window::hands;
 use crate::window::shown::Shown;
@@ -51,7 +52,7 @@ const LAST_WORD: &str = "The steel maker's data sheet for heat treatment, the ma
 /// The list of keys, in two columns whose words are wrapped: with large text no line is longer than the window.
 pub(super) fn keys_ui(ctx: &Context, shown: &Shown<'_>, fresh: bool) -> Turn {
     reading_ui(ctx, shown, "Keys", fresh, |ui| {
-        ui.spacing_mut().item_spacing = egui::vec2(24.0, 4.0);
+        ui.spacing_mut().item_spacing = egui::vec2(24.0, 6.0);
         let what_px = (ui.available_width() - KEYS_PX - 24.0 - BAR_PX).max(KEYS_PX / 2.0);
         let mut heading = "";
         for row in key_rows(ui.ctx()) {
@@ -67,7 +68,7 @@ pub(super) fn keys_ui(ctx: &Context, shown: &Shown<'_>, fresh: bool) -> Turn {
                 });
                 ui.vertical(|ui| {
                     ui.set_width(what_px);
-                    ui.label(row.what);
+                    ui.label(unparted(row.what));
                 });
             });
         }
