@@ -96,7 +96,9 @@ pub(super) fn read_all(
                 if asks {
                     code = WRONG_USE;
                 }
-                messages.push(about(file, &error.to_string()));
+                let told = error.to_string();
+                let mend = option_for(&error).map(|option| format!("{told} ({option})"));
+                messages.push(about(file, &mend.unwrap_or(told)));
             }
         }
     }
@@ -110,6 +112,19 @@ pub(super) fn read_all(
 }
 
 /// What is in a file, no more of it than is read.
+/// The option that may mend what is wrong.
+fn option_for(error: &ImportError) -> Option<&'static str> {
+    match error {
+        ImportError::UnitNeeded { .. } => Some("--units mm, or --units in"),
+        ImportError::TooSmall { .. } => Some("--units or --scale"),
+        ImportError::TooWide { width_mm, .. } => {
+            width_mm.is_finite().then_some("--units or --scale")
+        }
+        ImportError::NoOutline { .. } => Some("--join for wider gaps"),
+        _ => None,
+    }
+}
+
 fn bytes_of(path: &Path) -> Result<Vec<u8>, Complaint> {
     let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX);
     let mut bytes = Vec::new();

@@ -118,7 +118,7 @@ fn the_unit_comes_from_the_header_or_is_asked() {
             "{message}"
         );
         assert!(
-            message.contains("--units mm") && message.contains("--units in"),
+            message.contains("say whether it is mm, for") && message.contains("or inches, for"),
             "{message}"
         );
         let options = ImportOptions {

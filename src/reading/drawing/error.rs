@@ -109,7 +109,7 @@ pub enum ImportError {
     },
     /// Too small to be a knife, or anything.
     #[error(
-        "the outline is {width_mm:.4} × {height_mm:.4} mm, too small to be cut: the unit may be wrong, give --units or --scale"
+        "the outline is {width_mm:.4} × {height_mm:.4} mm, too small to be cut: the unit may be another one"
     )]
     TooSmall {
         /// Width, mm.
@@ -170,14 +170,14 @@ fn unit_needed(width: f64, height: f64) -> String {
         ("", guess)
     };
     format!(
-        "the drawing does not say its unit: give --units mm for {mm}{mm_guess}, or --units in for {inch}{inch_guess}"
+        "the drawing does not say its unit: say whether it is mm, for {mm}{mm_guess}, or inches, for {inch}{inch_guess}"
     )
 }
 
 fn too_wide(width_mm: f64, height_mm: f64) -> String {
     if (width_mm + height_mm).is_finite() {
         format!(
-            "the drawing is {}, and no knife is longer than {LARGEST_MM} mm: the unit may be wrong, give --units or --scale",
+            "the drawing is {}, and no knife is longer than {LARGEST_MM} mm: the unit may be another one",
             in_both(width_mm, height_mm)
         )
     } else {
@@ -190,7 +190,7 @@ fn no_outline(open: usize, gap_mm: Option<f64>) -> String {
         format!("; the least open one lacks {gap:.3} mm")
     });
     format!(
-        "no closed outline was found among {}{gap}: close the outline in the drawing, or join wider gaps with --join",
+        "no closed outline was found among {}{gap}: close the outline in the drawing",
         counted(open, "open line")
     )
 }

@@ -157,7 +157,8 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut DrawingIn) {
     match &dialog.read {
         Err(reason) => {
             ui.add_space(6.0);
-            ui.label(RichText::new(trouble_of(reason)).color(palette.stop));
+            let told = sentence(&reason.to_string());
+            ui.label(RichText::new(told).color(palette.stop));
         }
         Ok(read) => {
             picture_ui(ui, palette, dialog, read);
@@ -190,22 +191,6 @@ fn body_ui(ui: &mut Ui, palette: &Palette, dialog: &mut DrawingIn) {
             );
         }
     }
-}
-
-/// Why a drawing can't be read: what is an option on the command line is chosen above here, or not at all.
-fn trouble_of(reason: &ImportError) -> String {
-    let words = [
-        ("give --units mm", "choose mm"),
-        ("--units in", "inch"),
-        ("give --units or --scale", "choose another one above"),
-        (", or join wider gaps with --join", ""),
-    ];
-    let told = words
-        .iter()
-        .fold(reason.to_string(), |told, (there, here)| {
-            told.replace(there, here)
-        });
-    sentence(&told)
 }
 
 fn list_ui(ui: &mut Ui, palette: &Palette, heading: &str, lines: impl Iterator<Item = String>) {
