@@ -298,6 +298,7 @@ impl eframe::App for Workshop {
         if !actions.is_empty() {
             ui.ctx().request_repaint();
         }
+        self.results.weigh_beside(self.history.set());
     }
 }
 

@@ -228,7 +228,7 @@ impl Results {
     }
 
     /// The same for one frame of a drag, until [`Self::refresh`] is asked for: a knife that has changed may be weighed roughly, and one that takes long to weigh
-    /// is weighed beside the window; until that is done its last weigh-up stays.
+    /// is weighed beside the window ([`Self::weigh_beside`]); until that is done its last weigh-up stays.
     pub fn refresh_roughly(&mut self, set: &KnifeSet) {
         if let Some(weighed) = self.weigher.take()
             && let Some(results) = self.by_knife.get_mut(&weighed.knife.id)
@@ -237,6 +237,10 @@ impl Results {
             results.take_over(weighed);
         }
         self.refresh_with(set, true);
+    }
+
+    /// Begins to weigh a knife beside the window, where one is behind: once its frame is drawn, lest the two get into each other's way.
+    pub fn weigh_beside(&mut self, set: &KnifeSet) {
         let behind = self.by_knife.values().find(|results| results.is_behind());
         if let Some(results) = behind {
             self.weigher.ask(&results.knife, set, &self.thresholds);

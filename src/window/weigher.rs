@@ -3,11 +3,16 @@
 use std::io;
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
-use std::thread::Builder;
+use std::thread::sleep;
+use std::time::Duration;
 
+use super::beside::work_beside;
 use super::weighed::Weighed;
 use crate::checks::Thresholds;
 use crate::knife::{Knife, KnifeSet};
+
+/// A frame that has asked is drawn to its end within about this time.
+const UNTIL_DRAWN: Duration = Duration::from_millis(2);
 
 /// Weighs one knife at a time; what came to be asked meanwhile is asked again by the next frame.
 #[derive(Debug, Default)]
@@ -35,9 +40,11 @@ impl Bench {
     fn new() -> io::Result<Self> {
         let (jobs, asked) = channel::<Job>();
         let (tell, done) = channel();
-        // No nicer than the window: the next frame waits for its numbers. It ends when its window does.
-        Builder::new().name("scale".to_owned()).spawn(move || {
+        // It gives way: while the window draws, the next frame's numbers can wait. It ends when its window does.
+        work_beside("scale", move || {
             for job in asked {
+                // Woken, it would take the processor from the very frame that woke it, nicer or not.
+                sleep(UNTIL_DRAWN);
                 // What is kept from one outline to the next is not worth handing back.
                 let weighed = Weighed::new(&job.knife, &job.set, &job.thresholds, None, true);
                 if tell.send(weighed).is_err() {
