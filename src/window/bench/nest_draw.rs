@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use egui::{Align2, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
+use egui::{Align2, FontId, Mesh, Rect, Shape, Stroke, pos2, vec2};
 
 use super::nest_page::set_corners;
 use super::nest_view::{NestView, PieceFrom};
@@ -11,10 +11,10 @@ use crate::geometry::Point;
 use crate::nesting::{Nest, Stock, typed_flaws};
 use crate::sheet::Text;
 use crate::units::{Length, LengthFormat, LengthUnit, MM_PER_INCH, print_number};
+use crate::window::drawing::Pen;
 use crate::window::results::KnifeResults;
 use crate::window::shown::Shown;
-use crate::window::theme::{self, Palette};
-use crate::window::view::View;
+use crate::window::theme;
 
 /// Least and most size of a knife's name, screen points.
 const NAME: (f32, f32) = (9.0, 17.0);
@@ -28,27 +28,10 @@ const BEYOND: f32 = 7.0;
 /// The bar that tells the scale is no longer than this.
 const SCALE: f32 = 160.0;
 
-/// The page, where it is looked at, and what it draws with.
-pub(super) struct Bench<'a> {
-    pub painter: Painter,
-    pub canvas: Rect,
-    pub view: View,
-    pub palette: &'a Palette,
-}
+/// Draws on the page.
+pub(super) struct Bench<'a>(pub Pen<'a>);
 
 impl Bench<'_> {
-    fn pos(&self, p: Point) -> Pos2 {
-        self.view.screen_from_model(self.canvas, p)
-    }
-
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "screen lengths are single precision"
-    )]
-    fn px(&self, mm: f64) -> f32 {
-        (mm * self.view.px_per_mm) as f32
-    }
-
     /// The steel of the knives as they are drawn, within the lines that are cut.
     pub(super) fn steel(&self, shown: &Shown<'_>, nest: &Nest) {
         for (place, placed) in nest.placed.iter().enumerate() {
@@ -58,27 +41,27 @@ impl Bench<'_> {
             };
             let mut mesh = Mesh::default();
             for corner in &results.fill.corners {
-                let at = self.pos(placed.motion.apply(*corner));
-                mesh.colored_vertex(at, self.palette.steel);
+                let at = self.0.pos(placed.motion.apply(*corner));
+                mesh.colored_vertex(at, self.0.palette.steel);
             }
             mesh.indices.clone_from(&results.fill.triangles);
-            self.painter.add(mesh);
+            self.0.painter.add(mesh);
         }
     }
 
     /// The names on the knives, larger than on the sheet where that is too small to be read; one that finds no room is left out.
     pub(super) fn names(&self, shown: &Shown<'_>, nest: &Nest, names: &[Text]) {
         for (place, name) in names.iter().enumerate() {
-            let usual = self.px(name.height_mm) / CAPITAL_SHARE;
+            let usual = self.0.px(name.height_mm) / CAPITAL_SHARE;
             // Not larger than it must be to be read: its place is as long as on the sheet.
             let mut size = usual.clamp(theme::LABEL, NAME.1);
             let of_size = |size: f32| {
                 let font = FontId::proportional(size);
-                (self.painter).layout_no_wrap(name.text.clone(), font, self.palette.line)
+                (self.0.painter).layout_no_wrap(name.text.clone(), font, self.0.palette.line)
             };
             let mut galley = of_size(size);
             if let Some(results) = laid(shown, nest, place) {
-                let room = NAME_SHARE * self.px(results.bounds().width());
+                let room = NAME_SHARE * self.0.px(results.bounds().width());
                 if galley.size().x > room {
                     size *= room / galley.size().x;
                     if size < NAME.0 {
@@ -91,10 +74,11 @@ impl Bench<'_> {
             let angle = -name.angle_rad as f32;
             let turn = egui::emath::Rot2::from_angle(angle);
             // The middle of its capitals lies on the middle of the steel.
-            let middle = self.pos(name.at) - turn * vec2(0.0, 0.5 * self.px(name.height_mm));
+            let middle = self.0.pos(name.at) - turn * vec2(0.0, 0.5 * self.0.px(name.height_mm));
             let at = middle - turn * (0.5 * galley.size());
-            self.painter
-                .add(egui::epaint::TextShape::new(at, galley, self.palette.line).with_angle(angle));
+            self.0.painter.add(
+                egui::epaint::TextShape::new(at, galley, self.0.palette.line).with_angle(angle),
+            );
         }
     }
 
@@ -109,8 +93,8 @@ impl Bench<'_> {
         };
         let print = |mm: f64| lengths.print(Length::mm(mm));
         let (low, high) = (
-            self.pos(Point::ZERO).y,
-            self.pos(Point::new(0.0, *width_mm)).y,
+            self.0.pos(Point::ZERO).y,
+            self.0.pos(Point::new(0.0, *width_mm)).y,
         );
         let say = |x: f32, align: Align2, words: &str| {
             let under = align.y() == egui::Align::Min;
@@ -122,25 +106,27 @@ impl Bench<'_> {
             };
             let at = pos2(x, y);
             let font = FontId::proportional(theme::READ_OUT);
-            (self.painter).text(at, align, words, font, self.palette.quiet)
+            (self.0.painter).text(at, align, words, font, self.0.palette.quiet)
         };
-        let used = self.pos(Point::new(used_mm, 0.0)).x;
+        let used = self.0.pos(Point::new(used_mm, 0.0)).x;
         if used_mm <= 0.0 {
             let words = format!("{} by {}", print(*width_mm), print(*length_mm));
-            say(self.pos(Point::ZERO).x, Align2::LEFT_TOP, &words);
+            say(self.0.pos(Point::ZERO).x, Align2::LEFT_TOP, &words);
         } else if used_mm < *length_mm {
             say(used, Align2::RIGHT_TOP, &format!("{} used", print(used_mm)));
         }
-        let end = self.pos(Point::new(*length_mm, 0.0)).x;
-        let x = self.canvas.right() - BREAK;
-        if end <= self.canvas.right() || used + BEYOND > x {
+        let end = self.0.pos(Point::new(*length_mm, 0.0)).x;
+        let x = self.0.canvas.right() - BREAK;
+        if end <= self.0.canvas.right() || used + BEYOND > x {
             return;
         }
         let beyond = Rect::from_min_max(
             pos2(x, high - BEYOND),
-            pos2(self.canvas.right(), low + BEYOND),
+            pos2(self.0.canvas.right(), low + BEYOND),
         );
-        self.painter.rect_filled(beyond, 0.0, self.palette.ground);
+        self.0
+            .painter
+            .rect_filled(beyond, 0.0, self.0.palette.ground);
         let middle = 0.5 * (low + high);
         let mark = [
             vec2(0.0, high - BEYOND - middle),
@@ -151,11 +137,11 @@ impl Bench<'_> {
             vec2(0.0, low + BEYOND - middle),
         ];
         let mark = mark.iter().map(|by| pos2(x, middle) + *by).collect();
-        let stroke = Stroke::new(1.0, self.palette.quiet);
-        self.painter.add(Shape::line(mark, stroke));
+        let stroke = Stroke::new(1.0, self.0.palette.quiet);
+        self.0.painter.add(Shape::line(mark, stroke));
         let words = format!("goes on to {}", print(*length_mm));
         // Above the bar: what is used is told below it.
-        say(self.canvas.right() - 12.0, Align2::RIGHT_BOTTOM, &words);
+        say(self.0.canvas.right() - 12.0, Align2::RIGHT_BOTTOM, &words);
     }
 
     /// A bar of a round length in the corner, by which sizes on the page are judged.
@@ -166,55 +152,59 @@ impl Bench<'_> {
                 (MM_PER_INCH, &[0.5, 1.0, 2.0, 4.0, 8.0, 20.0, 40.0], "in")
             }
         };
-        let fits = |length: &&f64| self.px(**length * per_mm) <= SCALE;
+        let fits = |length: &&f64| self.0.px(**length * per_mm) <= SCALE;
         let Some(length) = lengths.iter().rev().find(fits) else {
             return;
         };
-        let left = self.canvas.left_bottom() + vec2(16.0, -14.0);
-        let right = left + vec2(self.px(length * per_mm), 0.0);
-        let stroke = Stroke::new(1.0, self.palette.quiet);
+        let left = self.0.canvas.left_bottom() + vec2(16.0, -14.0);
+        let right = left + vec2(self.0.px(length * per_mm), 0.0);
+        let stroke = Stroke::new(1.0, self.0.palette.quiet);
         let ends = [left, right].map(|end| [end - vec2(0.0, 4.0), end + vec2(0.0, 4.0)]);
         for line in [[left, right], ends[0], ends[1]] {
-            self.painter.line_segment(line, stroke);
+            self.0.painter.line_segment(line, stroke);
         }
         let decimals = u8::from(length.fract() != 0.0);
         let words = format!("{} {name}", print_number(*length, decimals));
         let font = FontId::proportional(theme::READ_OUT);
         let at = right + vec2(8.0, 0.0);
-        (self.painter).text(at, Align2::LEFT_CENTER, words, font, self.palette.quiet);
+        (self.0.painter).text(at, Align2::LEFT_CENTER, words, font, self.0.palette.quiet);
     }
 
     /// The corners and flaws set so far, and the flaw that is being drawn.
     pub(super) fn set_by_hand(&self, own: &NestView, unit: LengthUnit) {
-        let palette = self.palette;
+        let palette = self.0.palette;
         if own.piece == PieceFrom::Corners {
             let corners = set_corners(&own.corners, unit);
-            let line = corners.iter().map(|p| self.pos(*p)).collect();
+            let line = corners.iter().map(|p| self.0.pos(*p)).collect();
             let stroke = Stroke::new(1.0, palette.guide);
             // Three corners make a piece: then its last side is one as the others are.
-            self.painter.add(if corners.len() < 3 {
+            self.0.painter.add(if corners.len() < 3 {
                 Shape::line(line, stroke)
             } else {
                 Shape::closed_line(line, stroke)
             });
             for corner in &corners {
                 let stroke = Stroke::new(1.5, palette.bright);
-                self.painter
-                    .circle(self.pos(*corner), 4.0, palette.ground, stroke);
+                self.0
+                    .painter
+                    .circle(self.0.pos(*corner), 4.0, palette.ground, stroke);
             }
         }
         for flaw in typed_flaws(&own.flaws, unit).unwrap_or_default() {
             let bounds = flaw.bounds();
-            let reach = self.px(bounds.width() / 2.0);
+            let reach = self.0.px(bounds.width() / 2.0);
             let stroke = Stroke::new(1.5, palette.stop);
-            self.painter
-                .circle_stroke(self.pos(bounds.center()), reach, stroke);
+            self.0
+                .painter
+                .circle_stroke(self.0.pos(bounds.center()), reach, stroke);
         }
-        let pointer = self.painter.ctx().input(|i| i.pointer.latest_pos());
+        let pointer = self.0.painter.ctx().input(|i| i.pointer.latest_pos());
         if let Some((from, pointer)) = own.flaw_from.zip(pointer) {
-            let reach = self.pos(from).distance(pointer);
+            let reach = self.0.pos(from).distance(pointer);
             let stroke = Stroke::new(1.5, palette.bright);
-            self.painter.circle_stroke(self.pos(from), reach, stroke);
+            self.0
+                .painter
+                .circle_stroke(self.0.pos(from), reach, stroke);
         }
     }
 }

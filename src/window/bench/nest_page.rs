@@ -11,7 +11,7 @@ use crate::nesting::{Nest, Stock, typed_corners};
 use crate::sheet::nest_sheet;
 use crate::units::LengthUnit;
 use crate::window::commands::Command;
-use crate::window::drawing::{Ink, draw_note, draw_sheet};
+use crate::window::drawing::{Ink, Pen, draw_note, draw_sheet};
 use crate::window::hands;
 use crate::window::preview::{Lines, drawn};
 use crate::window::session::Session;
@@ -54,14 +54,10 @@ pub(super) fn page_ui(ui: &mut Ui, shown: &Shown<'_>, session: &mut Session) {
     if sets {
         set_with_pointer(&response, canvas, view, unit, &mut session.nest);
     }
-    let bench = Bench {
-        painter: ui.painter_at(canvas),
-        canvas,
-        view,
-        palette: shown.palette,
-    };
+    let painter = ui.painter_at(canvas);
+    let bench = Bench(Pen::new(painter, canvas, view, shown.palette));
     let lines = |lines: &Lines| {
-        let painter = bench.painter.clone();
+        let painter = bench.0.painter.clone();
         draw_sheet(painter, canvas, view, shown.palette, lines, Ink::Page);
     };
     if let (Some(nest), Some((drawn, names))) = (nest, nester.lines()) {
@@ -84,10 +80,10 @@ pub(super) fn page_ui(ui: &mut Ui, shown: &Shown<'_>, session: &mut Session) {
     let bare = sets && session.nest.piece == PieceFrom::Corners;
     if bare && set_corners(&session.nest.corners, unit).len() < 3 {
         let note = "Click where the corners of the piece lie, all round: three or more.";
-        draw_note(&bench.painter, canvas, note, shown.palette.quiet);
+        draw_note(&bench.0.painter, canvas, note, shown.palette.quiet);
     } else if let Err(reason) = &stock {
         let top = Rect::from_min_max(canvas.min, egui::pos2(canvas.right(), canvas.top() + 90.0));
-        draw_note(&bench.painter, top, reason, shown.palette.warn);
+        draw_note(&bench.0.painter, top, reason, shown.palette.warn);
     }
 }
 

@@ -35,7 +35,7 @@ use super::theme::Palette;
 use super::tools;
 use super::view::View;
 use crate::knife::Knife;
-use pen::Pen;
+pub(super) use pen::Pen;
 pub(super) use saw_strip::SawLine;
 pub(super) use template::Ink;
 

@@ -17,7 +17,7 @@ const PLATE_PX: f32 = 3.0;
 const VEIL: f32 = 0.92;
 
 /// Paints in model millimeters on the screen.
-pub(super) struct Pen<'a> {
+pub(in crate::window) struct Pen<'a> {
     pub painter: Painter,
     pub canvas: Rect,
     pub view: View,
@@ -27,7 +27,12 @@ pub(super) struct Pen<'a> {
 }
 
 impl<'a> Pen<'a> {
-    pub(super) fn new(painter: Painter, canvas: Rect, view: View, palette: &'a Palette) -> Self {
+    pub(in crate::window) fn new(
+        painter: Painter,
+        canvas: Rect,
+        view: View,
+        palette: &'a Palette,
+    ) -> Self {
         Self {
             painter,
             canvas,
@@ -38,7 +43,7 @@ impl<'a> Pen<'a> {
     }
 
     /// Screen place of a point.
-    pub(super) fn pos(&self, p: Point) -> Pos2 {
+    pub(in crate::window) fn pos(&self, p: Point) -> Pos2 {
         self.view.screen_from_model(self.canvas, p)
     }
 
@@ -47,7 +52,7 @@ impl<'a> Pen<'a> {
         clippy::cast_possible_truncation,
         reason = "screen lengths are single precision"
     )]
-    pub(super) fn px(&self, mm: f64) -> f32 {
+    pub(in crate::window) fn px(&self, mm: f64) -> f32 {
         (mm * self.view.px_per_mm) as f32
     }
 
