@@ -18,7 +18,7 @@ use super::cards::{self, Say};
 use super::finding_mark::finding_mark;
 use super::keyboard::keep_in_sight;
 use super::next::{Next, point_at};
-use super::session::Session;
+use super::session::{Session, Tool};
 use super::shown::Shown;
 use super::theme::{self, Palette};
 
@@ -305,9 +305,14 @@ fn words_ui(
     let first = findings.first().map(|f| (0, f));
     let first = first.filter(|(_, f)| f.severity != Severity::Note);
     let Some((place, finding)) = pointed.or(first) else {
+        let knife = shown.knife(session.knife);
+        let has_picture = knife.is_some_and(|(knife, _)| knife.picture.is_some());
         let hint = match session.page {
             BenchPage::Drawing if session.show_template => {
                 "This is the template as it is printed and cut; press Preview again to go on drawing"
+            }
+            BenchPage::Drawing if session.tool == Tool::Trace && has_picture => {
+                "Have the outline found on the Picture card; drag the picture to where it belongs"
             }
             BenchPage::Drawing => session.tool.hint(),
             page => page.hint(),

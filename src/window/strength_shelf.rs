@@ -45,6 +45,13 @@ impl StrengthShelf {
         Arc::ptr_eq(&question.knife, knife).then_some(answer)
     }
 
+    /// Whether the last answer is for this very knife and load.
+    pub(super) fn knows(&self, knife: &Arc<Knife>, options: &StrengthOptions) -> bool {
+        self.last.as_ref().is_some_and(|(question, _)| {
+            Arc::ptr_eq(&question.knife, knife) && question.options == *options
+        })
+    }
+
     /// Takes over what was worked out, and begins with what is wanted if that is not known; `true` while it works.
     pub(super) fn tend(
         &mut self,

@@ -129,6 +129,7 @@ fn a_unit_that_is_not_told_is_asked_for() {
         "8.0 × 1.5 mm",
         "203.2 × 38.1 mm (8.00 × 1.50 in)",
         "inches are likely",
+        "(--units mm, or --units in)",
     ] {
         assert!(ran.err.contains(words), "{words}: {}", ran.err);
     }

@@ -320,7 +320,7 @@ fn broken_files_are_named_with_their_line() {
     assert!(refused(&sheet("")).contains("no lines"));
     assert!(refused("0\nEOF\n").contains("no lines"));
     assert!(refused(&sheet(&plate(0.0, 0.0, 100.0, 0.0))).contains("no closed outline"));
-    assert!(refused(&sheet(&plate(0.0, 0.0, 20_000.0, 9.0))).contains("--units"));
+    assert!(refused(&sheet(&plate(0.0, 0.0, 20_000.0, 9.0))).contains("another one"));
 }
 
 #[test]

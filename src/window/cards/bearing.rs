@@ -33,16 +33,20 @@ impl Default for Bearing {
 impl Bearing {
     /// The load, if the maker has looked at what it does since this was last asked.
     pub(in crate::window) fn take_wish(&mut self) -> Option<StrengthOptions> {
+        std::mem::take(&mut self.seen).then(|| self.load())
+    }
+
+    fn load(&self) -> StrengthOptions {
         let load_at = if self.at_tip {
             LoadAt::Tip
         } else {
             LoadAt::Percussion
         };
-        std::mem::take(&mut self.seen).then(|| StrengthOptions {
+        StrengthOptions {
             force_n: self.force_n,
             load_at,
             ..StrengthOptions::default()
-        })
+        }
     }
 
     /// Whether the weakest sections are marked on the drawing.
@@ -86,7 +90,7 @@ pub(super) fn bearing_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
         Some(Err(reason)) => caution_ui(ui, desk, &sentence(&reason.to_string())),
         None => {}
     }
-    if shelf.answer(&on.results.knife).is_none() {
+    if !shelf.knows(&on.results.knife, &desk.session.bearing.load()) {
         let held = desk.session.baseline.is_some();
         let hint = if held {
             "It is looked at again as soon as you let go."

@@ -22,6 +22,9 @@ pub(in crate::window) struct Say {
     share: f64,
 }
 
+/// What stands for it while the knife can't be weighed: about what density and thickness leave unsure (common practice, no source).
+const UNTOLD_SHARE: f64 = 0.01;
+
 impl Say {
     /// For a knife with this weigh-up.
     pub(in crate::window) fn new(preferences: &Preferences, up: &WeighUp) -> Self {
@@ -29,7 +32,7 @@ impl Say {
         let ground = up.ground.map(|g| (g.mass_g, g.mass_band_g));
         let share = match ground.or(drilled) {
             Some((mass, band)) if mass > 0.0 => band.half_width() / mass,
-            _ => 0.0,
+            _ => UNTOLD_SHARE,
         };
         Self {
             lengths: preferences.lengths(),

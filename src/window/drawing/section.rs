@@ -331,7 +331,12 @@ fn draw_figures(pen: &Pen<'_>, figure: Rect, section: &SectionView, session: &Se
     let end = edge.pos(section.low_mm + zone, 0.0).x;
     let clip = Rect::from_min_max(figure.min, pos2(end, figure.bottom()));
     draw_one(pen, section, edge, clip);
-    let text = format!("behind the edge, × {}", larger(edge));
+    let behind = if section.edge.is_some() {
+        "behind the edge"
+    } else {
+        "at that side"
+    };
+    let text = format!("{behind}, × {}", larger(edge));
     pen.text(pos2(left, split), Align2::LEFT_TOP, &text, 10.5, quiet);
     draw_ticks(pen, section, edge, session, figure.bottom());
 }

@@ -100,6 +100,8 @@ pub(super) fn toolbar_ui(
     let middle = Layout::centered_and_justified(egui::Direction::LeftToRight);
     ui.scope_builder(UiBuilder::new().max_rect(below).layout(middle), |ui| {
         let on = session.show_template;
+        // Chosen, it is half clear: no line of the template shows through.
+        ui.painter().rect_filled(below, 6.0, palette.ground);
         let button = egui::Button::new("Preview")
             .selected(on)
             .frame_when_inactive(true);

@@ -48,12 +48,14 @@ pub(super) fn wish_ui(
         for (place, cut) in plan.cuts.iter().enumerate() {
             ghost_ui(ui, pen, (knife.id, place), cut);
         }
-        let at = pos2(pen.pos(Point::new(plan.balance_mm, 0.0)).x, beam_y - 8.0);
-        pen.painter
-            .circle_stroke(at, 4.0, Stroke::new(1.5, pen.palette.bright));
     }
     if session.tool != Tool::Shift {
         return;
+    }
+    if let Some(plan) = shown_plan(shown, &session.plan, &results.knife) {
+        let at = pos2(pen.pos(Point::new(plan.balance_mm, 0.0)).x, beam_y - 8.0);
+        pen.painter
+            .circle_stroke(at, 4.0, Stroke::new(1.5, pen.palette.bright));
     }
     let wanted = session.plan.balance_of(knife.id);
     let mm = wanted.unwrap_or(total.balance_mm);
