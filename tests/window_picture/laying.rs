@@ -45,7 +45,7 @@ fn a_dropped_picture_is_laid_under_the_knife_and_its_card_stands_ready() {
     shop.click("by a sheet, true size of the picture");
     for name in [
         "sheet",
-        "knife lies beside it",
+        "Knife lies beside it",
         "Square it",
         "corner of the sheet 4",
     ] {

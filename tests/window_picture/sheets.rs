@@ -79,10 +79,10 @@ fn the_knife_may_lie_beside_any_sheet() {
     let path = shop.plate();
     shop.lay(&path);
     shop.click("by a sheet, true size of the picture");
-    shop.click("knife lies beside it");
+    shop.click("Knife lies beside it");
     shop.click("Square it");
     assert!(shop.picture().squared.unwrap().beside);
-    shop.click("knife lies beside it");
+    shop.click("Knife lies beside it");
     shop.click("Square it");
     assert!(!shop.picture().squared.unwrap().beside);
 }

@@ -65,7 +65,7 @@ pub(in crate::window) use weigh_ins::NewWeighIn;
 pub(in crate::window) use wrap::WrapWish;
 
 /// So much of what is picked is brought into sight on its card, points.
-const PICKED_PX: f32 = 220.0;
+const PICKED_PX: f32 = 330.0;
 
 /// The knife a card speaks of.
 #[derive(Clone, Copy)]

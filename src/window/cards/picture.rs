@@ -248,7 +248,7 @@ fn sheet_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, picture: &LaidPict
         }
         right.add_space(16.0);
         right
-            .checkbox(&mut desk.session.picture.beside, "knife lies beside it")
+            .checkbox(&mut desk.session.picture.beside, "Knife lies beside it")
             .on_hover_text("Else it lies on the sheet, and nothing beyond the sheet is looked at");
     });
     hint_ui(

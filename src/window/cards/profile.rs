@@ -122,9 +122,14 @@ fn bar_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
                 },
             );
         }
-        if let Some(tolerance_mm) =
-            size_field(b, desk, tolerance, "stock ±", stock.tolerance_mm, fine)
-        {
+        if let Some(tolerance_mm) = size_field(
+            b,
+            desk,
+            tolerance,
+            "stock ±",
+            stock.tolerance_mm,
+            on.say.tight,
+        ) {
             let stock = stock.clone();
             set(
                 desk,

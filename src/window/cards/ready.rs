@@ -127,7 +127,7 @@ fn line_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>, place: usize, ready
     } else {
         palette.finding(finding.severity)
     };
-    let told = super::unparted(&format!("{}: {what}", finding.severity.name()));
+    let told = super::unparted(&format!("{}: {what}.", finding.severity.name()));
     let text = RichText::new(told).small().color(color);
     let row = Button::selectable(looked_at, text).wrap().frame(looked_at);
     let row = ui.add(row.min_size(egui::vec2(ui.available_width(), 0.0)));

@@ -17,6 +17,8 @@ pub(in crate::window) struct Say {
     pub fine: LengthFormat,
     /// Thicknesses, as calipers tell them.
     pub caliper: LengthFormat,
+    /// Tolerances, for which no fraction is fine enough.
+    pub tight: LengthFormat,
     mass_unit: MassUnit,
     /// Half the mass band as a share of the mass.
     share: f64,
@@ -38,6 +40,10 @@ impl Say {
             lengths: preferences.lengths(),
             fine: preferences.fine_lengths(),
             caliper: preferences.caliper_lengths(),
+            tight: LengthFormat {
+                unit: preferences.caliper_lengths().unit,
+                ..preferences.fine_lengths()
+            },
             mass_unit: preferences.mass_unit,
             share,
         }

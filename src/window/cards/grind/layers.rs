@@ -151,7 +151,7 @@ fn wander_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
             desk.change(id, Change::SetStock { stock });
         }
         let now = stock.layering.waviness_mm;
-        let typed = length_field(b, desk, fields[1], "layers wander ±", now, on.say.fine);
+        let typed = length_field(b, desk, fields[1], "layers wander ±", now, on.say.tight);
         if let Some(waviness_mm) = typed {
             let mut stock = stock.clone();
             stock.layering.waviness_mm = waviness_mm;

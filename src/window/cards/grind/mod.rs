@@ -199,7 +199,7 @@ fn tolerance_ui(ui: &mut Ui, desk: &mut Desk<'_>, on: OnCard<'_>) {
     field_row(ui, desk, 2, &[field], |columns, desk| {
         let [left, _] = columns else { return };
         let now = on.knife.grinding.tolerance_mm;
-        let typed = length_field(left, desk, field, "held within ±", now, on.say.fine);
+        let typed = length_field(left, desk, field, "held within ±", now, on.say.tight);
         if let Some(tolerance_mm) = typed {
             desk.change(on.knife.id, Change::SetGrindTolerance { tolerance_mm });
         }

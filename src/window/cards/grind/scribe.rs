@@ -73,7 +73,7 @@ fn table_ui(ui: &mut Ui, desk: &Desk<'_>, on: OnCard<'_>, rows: &[ScribingRow]) 
     let unit = if caliper.unit == LengthUnit::Mm {
         "mm"
     } else {
-        "in"
+        "inches"
     };
     let text = format!(
         "Measured in {unit} off the right face; off the left face each is what is left of the thickness."
