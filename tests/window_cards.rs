@@ -372,8 +372,11 @@ fn knives_are_shown_doubled_renamed_and_removed_from_the_rack() {
     bench.0.run_steps(2);
     bench.press(Key::Enter);
     assert_eq!(bench.0.state().session().knife, Some(2));
+    let below = |bench: &Bench| bench.0.get_by_label_contains("2 knives").rect();
+    let stood = below(&bench);
     bench.press(Key::F2);
     assert!(bench.0.get_by_label("new name").is_focused());
+    assert_eq!(below(&bench), stood, "what lies below stays where it is");
     bench.0.get_by_label("new name").type_text("Bird's beak");
     bench.press(Key::Enter);
     assert_eq!(names(&bench), ["Chopper", "Bird's beak"]);

@@ -391,6 +391,17 @@ mod tests {
     }
 
     #[test]
+    fn bars_of_nearly_one_thickness_are_told_apart_in_fractions() {
+        let lengths = LengthFormat {
+            unit: crate::units::LengthUnit::FractionInch,
+            ..LengthFormat::default()
+        };
+        let set = crate::knife::orchard_set();
+        let note = |mm| super::super::parts::material_note(mm, "steel_52100", &set, lengths);
+        assert_ne!(note(2.4), note(2.5));
+    }
+
+    #[test]
     fn knives_of_different_bars_are_told() {
         let of = |note: &str| Sheet {
             note: note.to_owned(),

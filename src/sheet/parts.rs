@@ -4,7 +4,7 @@ use super::error::{Reason, Refused};
 use super::model::{Entity, Role, Shape, Sheet};
 use crate::geometry::{Contour, Piece, Point, SpanIndex, outline_faults};
 use crate::knife::{CutOut, CutShape, Knife, KnifeSet};
-use crate::units::{Length, LengthFormat};
+use crate::units::{Length, LengthFormat, LengthUnit};
 use crate::weighing::weigh;
 
 /// The steel of a knife: its outline and cut-outs, fit to be drawn.
@@ -140,6 +140,11 @@ pub(super) fn material_note(
     lengths: LengthFormat,
 ) -> String {
     let material = set.material(key).map_or(key, |material| &material.name);
+    // No fraction of a rule tells bars of 2.4 and of 2.5 mm apart; calipers do.
+    let lengths = match lengths.unit {
+        LengthUnit::FractionInch => lengths.caliper(),
+        LengthUnit::Mm | LengthUnit::DecimalInch => lengths,
+    };
     let thickness = lengths.print(Length::mm(thickness_mm));
     if material.is_empty() {
         format!("stock {thickness}")

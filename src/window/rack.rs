@@ -234,11 +234,9 @@ fn rename_ui(ui: &mut Ui, desk: &mut Desk<'_>, place: &Place<'_>, rect: Rect, ti
         egui::pos2(rect.left() + 6.0, rect.bottom() - 51.0),
         vec2(rect.width() - 12.0, 24.0),
     );
-    let typed = ui
-        .scope_builder(egui::UiBuilder::new().max_rect(at), |ui| {
-            spoken_text_field(ui, desk, field, "new name", place.name)
-        })
-        .inner;
+    // Over the tile: the places below stay where they are.
+    let mut over = ui.new_child(egui::UiBuilder::new().max_rect(at));
+    let typed = spoken_text_field(&mut over, desk, field, "new name", place.name);
     if let Some(name) = typed {
         desk.change(place.id, Change::Rename { name });
     }

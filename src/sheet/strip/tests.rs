@@ -175,7 +175,7 @@ fn stations_are_told_in_the_makers_unit() {
     // 1.75 mm are 0.0689 in, 0.5 mm are 0.0197 in.
     let inches = inches.expect("sound").expect("ground");
     assert!(says(&inches, "0.069 | 0.020 | 0.069"));
-    assert!(says(&inches, "its line, in in") && says(&inches, "stock 5/32\" ±"));
+    assert!(says(&inches, "its line, in in") && says(&inches, "stock 0.157 in"));
 }
 
 /// Ground on the right face only, the edge lies on the left one, which is the lower side of a strip seen from below; on the spine, seen from above, it is

@@ -98,7 +98,7 @@ fn the_template_says_what_a_maker_needs() {
     assert!(
         words(&sheet)
             .iter()
-            .any(|line| line.starts_with("stock 5/32\" ±"))
+            .any(|line| line.starts_with("stock 0.157 in"))
     );
 }
 
